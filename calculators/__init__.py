@@ -1,0 +1,1 @@
+"""Calculations of the air brake field reference: pure Python, standard library only."""

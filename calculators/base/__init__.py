@@ -1,0 +1,1 @@
+"""What every calculator stands on: quantities, units, fields, results, limits, sources."""

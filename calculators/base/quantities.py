@@ -1,0 +1,101 @@
+"""Descriptions that ride in the type of every input and result.
+
+A calculator's signature is its declaration: ``Annotated[float, Quantity(...)]`` gives a number
+its words, unit and range, ``Annotated[str, Choice(...)]`` gives a choice its options. Form,
+command line, link, reference page and tests are all read from there.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from calculators.base.units import UNITS
+
+Mark = Literal["", "S", "S*", "P", "M"]
+
+MARKS: dict[Mark, str] = {
+    "S": "published source",
+    "S*": "published for a locomotive with the same brake valve and an older control valve",
+    "P": "common practice of the trade, no source",
+    "M": "nominal, from memory",
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Typical:
+    """A typical figure that a form offers where no text gives one for the user's own train."""
+
+    value: float
+    words: str
+    mark: Mark
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Quantity:
+    """A number with its words, unit and range.
+
+    ``low`` and ``high`` are inclusive and in ``unit``; ``digits`` is how many decimals the
+    model can carry when the number is shown. ``mark`` says how sure the default is.
+    ``many`` takes several numbers, ``whole`` only whole ones. ``group`` names the part of the
+    form that holds the field; the first group stays open. ``blank`` is the meaning of an empty
+    field.
+    """
+
+    term: str
+    unit: str
+    low: float | None = None
+    high: float | None = None
+    digits: int = 0
+    help: str = ""
+    mark: Mark = ""
+    group: str = ""
+    blank: str = ""
+    many: bool = False
+    whole: bool = False
+    typical: tuple[Typical, ...] = ()
+
+    def __post_init__(self) -> None:
+        """Refuse a unit that the table does not hold."""
+        if self.unit not in UNITS:
+            raise ValueError(f"{self.term}: no unit is called {self.unit!r}")
+
+    @property
+    def kind(self) -> str:
+        """What the number measures; decides which units may be typed."""
+        return UNITS[self.unit].kind
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Option:
+    """One option of a choice: the word used in links, and the words shown."""
+
+    value: str
+    words: str
+    spellings: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Choice:
+    """An input that takes one of a few words."""
+
+    term: str
+    options: tuple[Option, ...]
+    help: str = ""
+    mark: Mark = ""
+    group: str = ""
+
+    def words_of(self, value: str) -> str:
+        """The words shown for an option; raises KeyError for a word that is none."""
+        return {option.value: option.words for option in self.options}[value]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Words:
+    """A result that is said in words."""
+
+    term: str
+    help: str = ""
+
+
+Description = Quantity | Choice | Words

@@ -1,0 +1,206 @@
+"""What a calculator gives back: numbers, the working, notes, readings to judge, curves.
+
+Nothing here is text yet: a sentence is a ``Phrase`` whose figures keep their unit, so the same
+answer can be shown in the unit the user chose.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from decimal import ROUND_HALF_UP, Decimal
+from string import Formatter
+from typing import Literal
+
+from calculators.base.units import UNITS, convert
+
+# Finer steps than these would claim more than a pressure model can carry.
+_DIGITS_ADDED = {"kPa": 0, "bar": 2, "MPa": 3, "kPa/min": 0, "bar/min": 2}
+_SAME_CHOICE = {"kPa": "kPa/min", "bar": "bar/min"}
+
+
+def rounded(amount: float, digits: int) -> str:
+    """A number as it is shown: halves go up, thousands are parted by commas.
+
+    >>> rounded(12.5, 0), rounded(1234.56, 1), rounded(-0.2, 0)
+    ('13', '1,234.6', '0')
+    """
+    # Twelve significant digits take away the last bits of binary arithmetic (0.4999999 for 0.5).
+    exact = Decimal(f"{amount:.12g}").quantize(Decimal(1).scaleb(-digits), ROUND_HALF_UP)
+    return f"{exact + 0 if exact else abs(exact):,f}"
+
+
+def plain(amount: float) -> str:
+    """A number as short as it can be written, the way it stands in a form or a link.
+
+    >>> plain(90.0), plain(7.5)
+    ('90', '7.5')
+    """
+    return f"{amount:.10g}" if abs(amount) < 1e10 else repr(amount)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Display:
+    """The user's choice of units for showing: psi, kPa or bar."""
+
+    pressure: str = "psi"
+
+    def unit_for(self, unit: str) -> str:
+        """The unit in which a figure of ``unit`` is shown."""
+        kind = UNITS[unit].kind
+        if kind == "pressure":
+            return self.pressure
+        if kind == "pressure rate":
+            return _SAME_CHOICE.get(self.pressure, unit)
+        return unit
+
+    def amount(self, amount: float, unit: str, digits: int) -> str:
+        """The bare number in the chosen unit, rounded to what it can carry."""
+        shown = self.unit_for(unit)
+        if shown != unit:
+            digits += _DIGITS_ADDED[shown]
+        return rounded(convert(amount, unit, shown), digits)
+
+    def value(self, value: Value) -> str:
+        """The number with its unit, and its band where it has one."""
+        unit = self.unit_for(value.unit)
+        text = self.amount(value.amount, value.unit, value.digits)
+        if value.band:
+            text += f" ± {self.amount(value.band, value.unit, value.digits)}"
+        return f"{text}{'' if unit in ('%', '') else ' '}{unit}"
+
+
+@dataclass(frozen=True, slots=True)
+class Value:
+    """A number with its unit, the digits it can carry, and its band (plus or minus)."""
+
+    amount: float
+    unit: str = "psi"
+    digits: int = 0
+    band: float = 0.0
+
+
+Part = Value | str | int
+
+
+@dataclass(frozen=True, slots=True)
+class Phrase:
+    """A sentence with named places for figures: ``"{reduction} off"``."""
+
+    template: str
+    parts: Mapping[str, Part] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        """Refuse a template whose places and parts do not match."""
+        places = {name for _, name, _, _ in Formatter().parse(self.template) if name is not None}
+        if places != set(self.parts):
+            raise ValueError(f"{self.template!r} asks for {sorted(places)}, got {sorted(self.parts)}")
+
+    def pieces(self, display: Display) -> list[tuple[str, bool]]:
+        """The sentence in order as (text, whether it is a figure)."""
+        found: list[tuple[str, bool]] = []
+        for text, name, _, _ in Formatter().parse(self.template):
+            if text:
+                found.append((text, False))
+            if name is not None:
+                part = self.parts[name]
+                if isinstance(part, Value):
+                    found.append((display.value(part), True))
+                else:
+                    found.append((str(part), isinstance(part, int)))
+        return found
+
+    def text(self, display: Display) -> str:
+        """The sentence as plain text in the chosen units."""
+        return "".join(piece for piece, _ in self.pieces(display))
+
+
+def say(template: str, **parts: Part) -> Phrase:
+    """Make a phrase; every place in the template needs a part of its name."""
+    return Phrase(template, parts)
+
+
+def psi(amount: float, digits: int = 0, *, band: float = 0.0) -> Value:
+    """A gauge pressure in psi."""
+    return Value(amount, "psi", digits, band)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Step:
+    """One line of the working: what is worked out, how, and what comes out.
+
+    ``decides`` marks the step that settled the answer.
+    """
+
+    label: str
+    how: Phrase
+    value: Value | None = None
+    decides: bool = False
+
+
+NoteKind = Literal["note", "warning"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Note:
+    """Something to know beside the answer; a warning stands before the figures."""
+
+    text: Phrase
+    kind: NoteKind = "note"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reading:
+    """A figure to be judged against one limit, by the limit's id.
+
+    ``not_applicable`` says why the limit does not apply; ``value`` None means nothing was read.
+    """
+
+    limit: str
+    value: Value | None
+    not_applicable: Phrase | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Axis:
+    """One axis of a curve."""
+
+    term: str
+    unit: str
+    digits: int = 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Line:
+    """One line of a curve; ``color`` names a role (brake_pipe, brake_cylinder, ...)."""
+
+    name: str
+    points: tuple[tuple[float, float], ...]
+    color: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Series:
+    """A curve with its data: drawn as a picture and printed as a table."""
+
+    title: str
+    x: Axis
+    y: Axis
+    lines: tuple[Line, ...]
+    marked: tuple[tuple[float, float], ...] = ()
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Outcome:
+    """What every calculator's result adds to its own figures.
+
+    A calculator's result class derives from this one; its own annotated fields are the results
+    by their published names. ``headline`` is the answer in one sentence.
+    """
+
+    headline: Phrase
+    working: tuple[Step, ...] = ()
+    notes: tuple[Note, ...] = ()
+    readings: tuple[Reading, ...] = ()
+    series: tuple[Series, ...] = ()

@@ -1,0 +1,168 @@
+"""Limits with their sections, and the judging of a reading against them.
+
+A limit is a record, not code: figure, unit, condition, section, edition, how it was read. The
+railroad's own stricter figure is judged first and marked as theirs. Where editions differ there
+is no verdict until the user has chosen.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+from calculators.base.errors import UnknownNameError
+from calculators.base.results import Phrase, Reading, Value, say
+
+Sense = Literal["at most", "at least", "between", "fact"]
+HowRead = Literal["read in the text", "summary only", "from memory"]
+Standing = Literal[
+    "within",
+    "not within",
+    "not applicable",
+    "no reading",
+    "choose the edition in your settings",
+]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Limit:
+    """One limit of a regulation.
+
+    ``figure`` (and ``upper`` for a range) is in ``unit``. ``sense`` says which side is within;
+    a ``fact`` is a figure that is stated and never judged. ``row`` is the row of the project's
+    collection of limits. ``edition_of`` names the choice of edition this record belongs to
+    where editions differ; ``edition_key`` is what the user chooses to take this record.
+    """
+
+    id: str
+    row: str
+    title: str
+    sense: Sense
+    figure: float
+    upper: float | None = None
+    unit: str = "psi"
+    digits: int = 0
+    condition: str
+    section: str
+    edition: str
+    how_read: HowRead
+    edition_of: str = ""
+    edition_key: str = ""
+
+    def words(self) -> Phrase:
+        """The limit as a phrase: "at most 5 psi/min"."""
+        figure = Value(self.figure, self.unit, self.digits)
+        if self.upper is not None:
+            return say("{low} to {high}", low=figure, high=Value(self.upper, self.unit, self.digits))
+        if self.sense == "fact":
+            return say("{figure}", figure=figure)
+        return say(f"{self.sense} {{figure}}", figure=figure)
+
+    def holds(self, amount: float) -> bool:
+        """Whether a reading lies within the limit; the figure itself does."""
+        slack = 1e-9 * max(1.0, abs(self.figure))
+        if self.sense == "at most":
+            return amount <= self.figure + slack
+        if self.sense == "at least":
+            return amount >= self.figure - slack
+        if self.sense == "between" and self.upper is not None:
+            return self.figure - slack <= amount <= self.upper + slack
+        raise ValueError(f"{self.id} states a fact; nothing is judged against it")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Railroad:
+    """What the user's railroad adds: own figures by limit id, chosen editions by key."""
+
+    own_limits: Mapping[str, float]
+    editions: Mapping[str, str]
+
+
+NO_RAILROAD = Railroad(own_limits={}, editions={})
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Verdict:
+    """One reading beside one limit. ``own`` marks the railroad's own figure."""
+
+    limit: Limit
+    words: Phrase
+    reading: Value | None
+    standing: Standing
+    own: bool = False
+    why: Phrase | None = None
+
+
+def find_limit(id: str) -> Limit:
+    """The limit of that id; raises UnknownNameError if there is none."""
+    from calculators.base.limit_list import LIMITS
+
+    if id not in LIMITS:
+        raise UnknownNameError(f"no limit has the id {id!r}")
+    return LIMITS[id]
+
+
+def judge(reading: Reading, railroad: Railroad = NO_RAILROAD) -> tuple[Verdict, ...]:
+    """Judge one reading: the railroad's own figure first, then the regulation's."""
+    limit = find_limit(reading.limit)
+    verdicts: list[Verdict] = []
+    own = railroad.own_limits.get(limit.id)
+    if own is not None and limit.upper is None and limit.sense != "fact":
+        verdicts.append(_judge_own(limit, own, reading))
+    chosen = railroad.editions.get(limit.edition_of) if limit.edition_of else None
+    if limit.edition_of and chosen is None:
+        standing: Standing = "choose the edition in your settings"
+        why = say("Editions differ here; the figure your railroad works under decides.")
+    elif limit.edition_of and chosen != limit.edition_key:
+        standing, why = "not applicable", say("Your settings choose another edition.")
+    else:
+        standing, why = _standing(limit, reading)
+    verdicts.append(
+        Verdict(
+            limit=limit,
+            words=limit.words(),
+            reading=reading.value,
+            standing=standing,
+            why=reading.not_applicable or why,
+        )
+    )
+    if reading.not_applicable is not None:
+        return tuple(v for v in verdicts if not v.own)
+    return tuple(verdicts)
+
+
+def _judge_own(limit: Limit, own: float, reading: Reading) -> Verdict:
+    stricter = own < limit.figure if limit.sense == "at most" else own > limit.figure
+    figure = Value(own, limit.unit, limit.digits)
+    theirs = Limit(
+        id=limit.id,
+        row=limit.row,
+        title=limit.title,
+        sense=limit.sense,
+        figure=own,
+        unit=limit.unit,
+        digits=limit.digits,
+        condition=limit.condition,
+        section="your railroad's own figure",
+        edition="from your settings",
+        how_read=limit.how_read,
+    )
+    standing, _ = _standing(theirs, reading)
+    looser = say("This figure of yours is not stricter than the regulation below; the stricter governs.")
+    return Verdict(
+        limit=theirs,
+        words=say(f"{limit.sense} {{figure}}", figure=figure),
+        reading=reading.value,
+        standing=standing,
+        own=True,
+        why=None if stricter or own == limit.figure else looser,
+    )
+
+
+def _standing(limit: Limit, reading: Reading) -> tuple[Standing, Phrase | None]:
+    if reading.not_applicable is not None:
+        return "not applicable", reading.not_applicable
+    if reading.value is None:
+        return "no reading", None
+    return ("within" if limit.holds(reading.value.amount) else "not within"), None

@@ -1,0 +1,27 @@
+"""The list of all calculators."""
+
+from __future__ import annotations
+
+from difflib import get_close_matches
+
+from calculators.base.errors import UnknownNameError
+from calculators.base.registry import Calculator
+from calculators.questions.locomotive_brake import locomotive_brake
+from calculators.questions.units import units
+
+CALCULATORS: dict[str, Calculator] = {
+    calculator.name: calculator
+    for calculator in (
+        locomotive_brake,
+        units,
+    )
+}
+
+
+def find_calculator(name: str) -> Calculator:
+    """The calculator of that name; UnknownNameError says which come near."""
+    if name in CALCULATORS:
+        return CALCULATORS[name]
+    near = get_close_matches(name, CALCULATORS, n=3)
+    advice = f"; did you mean {' or '.join(near)}?" if near else ""
+    raise UnknownNameError(f'no calculator is called "{name[:60]}"{advice}')

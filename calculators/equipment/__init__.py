@@ -1,0 +1,1 @@
+"""The equipment: locomotive brake, car brake, train, air supply, forces."""

@@ -1,0 +1,1 @@
+"""Answers as text, JSON, HTML and pictures; everything escapes by construction."""
