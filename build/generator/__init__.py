@@ -1,0 +1,1 @@
+"""The generator: turns content/ and calculators/ into the offline site."""

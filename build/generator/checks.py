@@ -1,0 +1,88 @@
+"""The checks of the project, in the order in which a person wants to hear of them."""
+
+import subprocess
+import sys
+import time
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from generator.setup import node
+from generator.setup.places import Places
+
+NO_TEST_RAN = 5
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Check:
+    """One program that judges the project by its exit status."""
+
+    title: str
+    command: tuple[str | Path, ...]
+
+
+def run_all(project: Places, *, words: Sequence[str], long_trials: bool) -> int:
+    """Run every check; the longer trials are reported after them and decide nothing."""
+    build = Check(title="the site builds", command=(sys.executable, project.build, "build"))
+    status = _run(project, [*_checks_of_text(project), build, _tests("the tests", words)])
+    if long_trials:
+        _run(project, [_tests("the longer trials (reported only)", ["-m", "long", *words])])
+    return status
+
+
+def run_quick(project: Places, *, words: Sequence[str]) -> int:
+    """Run the checks that need no browser and no built site."""
+    fast = _tests("the tests without a browser", ["-m", "not browser and not long", *words])
+    return _run(project, [*_checks_of_text(project), fast])
+
+
+def _checks_of_text(project: Places) -> list[Check]:
+    python = (sys.executable, "-m")
+    return [
+        Check(title="lint", command=(*python, "ruff", "check", ".")),
+        Check(title="format", command=(*python, "ruff", "format", "--check", ".")),
+        Check(title="types", command=(*python, "mypy")),
+        *_checks_of_script(project),
+    ]
+
+
+def _checks_of_script(project: Places) -> list[Check]:
+    """Type checks of the browser modules: page scripts and worker scripts know other globals."""
+    compiler = node.package_folder(project, node.TEST_TOOLS, "typescript") / "bin" / "tsc"
+    program = node.find(project).program
+    return [
+        Check(
+            title=f"types of the browser modules ({settings.stem})",
+            command=(program, compiler, "--noEmit", "--project", settings),
+        )
+        for settings in sorted(project.build.glob("tsconfig*.json"))
+    ]
+
+
+def _tests(title: str, words: Sequence[str]) -> Check:
+    return Check(title=title, command=(sys.executable, "-m", "pytest", *words))
+
+
+def _run(project: Places, checks: Sequence[Check]) -> int:
+    """Run the checks one after the other, a failure holding none of the others up."""
+    failed = [check.title for check in checks if not _passes(project, check)]
+    if failed:
+        print(f"\nFailed: {', '.join(failed)}", file=sys.stderr, flush=True)
+        return 1
+    return 0
+
+
+def _passes(project: Places, check: Check) -> bool:
+    print(f"\n== {check.title} ==", flush=True)
+    started = time.monotonic()
+    status = subprocess.run(
+        [str(word) for word in check.command],
+        cwd=project.root,
+        env=node.variables_with(node.find(project)),
+        stdin=subprocess.DEVNULL,
+        check=False,
+    ).returncode
+    verdict = "no test ran" if status == NO_TEST_RAN else f"exit {status}"
+    # On standard error, so that the closing line of the tests stays the last one of the output.
+    print(f"   {verdict}, {time.monotonic() - started:.0f} s", file=sys.stderr, flush=True)
+    return status == 0

@@ -1,0 +1,175 @@
+"""The verbs of `python3 build`: what each one needs and does."""
+
+import argparse
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+
+from generator.setup import browsers, locks, node
+from generator.setup.places import Places
+
+DEFAULT_PORT = 8000
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Order:
+    """One command as it was given."""
+
+    verb: "Verb"
+    port: int = DEFAULT_PORT
+    long: bool = False
+    test_words: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Verb:
+    """One thing that `python3 build` can do."""
+
+    name: str
+    help: str
+    python_lock: str
+    carry_out: Callable[[Order, Places], int] = field(repr=False)
+
+
+def build(order: Order, project: Places) -> int:
+    """Build the site into site/."""
+    from generator.site import build_site
+
+    node.prepare(project, node.RUNTIME)
+    build_site(project.root, project.site, report=_say)
+    return 0
+
+
+def serve(order: Order, project: Places) -> int:
+    """Build the site, then serve it on loopback until stopped."""
+    status = build(order, project)
+    if status == 0:
+        from generator.serving import serve as serve_site
+
+        serve_site(project.site, order.port)
+    return status
+
+
+def test(order: Order, project: Places) -> int:
+    """Set up and run every check."""
+    from generator import checks
+
+    browsers.prepare(project, long_trials=order.long)
+    node.prepare(project, node.RUNTIME, node.TEST_TOOLS)
+    return checks.run_all(project, words=order.test_words, long_trials=order.long)
+
+
+def check(order: Order, project: Places) -> int:
+    """Run the quick checks, without a browser."""
+    from generator import checks
+
+    node.prepare(project, node.RUNTIME, node.TEST_TOOLS)
+    return checks.run_quick(project, words=order.test_words)
+
+
+def bench(order: Order, project: Places) -> int:
+    """Measure the built site and print the table."""
+    from generator.bench import print_table
+
+    browsers.prepare(project)
+    node.prepare(project, node.RUNTIME, node.TEST_TOOLS, node.BENCH_TOOLS)
+    return print_table(project.root)
+
+
+def remake_locks(order: Order, project: Places) -> int:
+    """Make the lock files again."""
+    locks.remake(project)
+    return 0
+
+
+VERBS = {
+    verb.name: verb
+    for verb in (
+        Verb(
+            name="build",
+            help="build the site into site/ (the verb taken when none is given)",
+            python_lock="site",
+            carry_out=build,
+        ),
+        Verb(
+            name="serve",
+            help="build the site and serve it to this machine only",
+            python_lock="site",
+            carry_out=serve,
+        ),
+        Verb(
+            name="test",
+            help="run every check, real browsers included; other words go to pytest",
+            python_lock="test",
+            carry_out=test,
+        ),
+        Verb(
+            name="check",
+            help="run the quick checks, no browser; other words go to pytest",
+            python_lock="test",
+            carry_out=check,
+        ),
+        Verb(
+            name="bench",
+            help="measure start, answers, sizes and audits, and print the table",
+            python_lock="test",
+            carry_out=bench,
+        ),
+        Verb(
+            name="locks",
+            help="make the lock files again from pyproject.toml and the package.json files",
+            python_lock="locks",
+            carry_out=remake_locks,
+        ),
+    )
+}
+TAKES_TEST_WORDS = ("test", "check")
+
+
+def read(words: Sequence[str]) -> Order:
+    """Understand the words of the command; words that make no sense end the program here."""
+    parser = _parser()
+    known, others = parser.parse_known_args(words)
+    name = known.verb or "build"
+    if others and name not in TAKES_TEST_WORDS:
+        parser.error(f"`{name}` does not take: {' '.join(others)}")
+    return Order(
+        verb=VERBS[name],
+        port=getattr(known, "port", DEFAULT_PORT),
+        long=getattr(known, "long", False),
+        test_words=tuple(others),
+    )
+
+
+def carry_out(order: Order, project: Places) -> int:
+    """Do what was ordered and return the exit status."""
+    return order.verb.carry_out(order, project)
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog="python3 build",
+        description="Build, serve, check and measure the offline field reference.",
+    )
+    verbs = parser.add_subparsers(dest="verb", metavar="VERB")
+    for verb in VERBS.values():
+        words = verbs.add_parser(
+            verb.name, help=verb.help, description=verb.help, allow_abbrev=False
+        )
+        if verb.name == "serve":
+            words.add_argument("--port", type=_port, default=DEFAULT_PORT)
+        if verb.name == "test":
+            words.add_argument(
+                "--long", action="store_true", help="run the longer trials too and report them"
+            )
+    return parser
+
+
+def _port(word: str) -> int:
+    port = int(word)
+    if not 0 <= port <= 65535:
+        raise ValueError(word)
+    return port
+
+
+def _say(line: object) -> None:
+    print(line, flush=True)
