@@ -61,9 +61,9 @@ def gas_temperature_product(*, temperature: float) -> float:
 
 
 def density(*, pressure_abs: float, temperature: float) -> float:
-    """Density of air as an ideal gas, p / (R T). [kg/m³]
+    """Density of air as an ideal gas, p / (R T), in kg/m³.
 
-    Within 0.3 percent of real air from 0 to 150 psi gauge and 0 to 40 °C (compared with a
+    Within 0.7 percent of real air from 0 to 140 psi gauge and 0 to 40 °C (compared with a
     reference equation of state in ``tests/air``).
 
     Examples
@@ -75,7 +75,7 @@ def density(*, pressure_abs: float, temperature: float) -> float:
 
 
 def dynamic_viscosity(*, temperature: float) -> float:
-    """Dynamic viscosity of air by Sutherland's law. [Pa·s]
+    """Dynamic viscosity of air by Sutherland's law, in Pa·s.
 
     ISO 2533:1975, 2.11: β T^(3/2) / (T + S), β = 1.458e-6 kg/(s·m·K^½), S = 110.4 K.
 
@@ -90,7 +90,7 @@ def dynamic_viscosity(*, temperature: float) -> float:
 
 
 def isothermal_sound_speed(*, temperature: float) -> float:
-    """Speed of small pressure waves in air held at one temperature, √(R T). [m/s]
+    """Speed of small pressure waves in air held at one temperature, √(R T), in m/s.
 
     Air in a long pipe exchanges heat with the wall; a model that keeps the temperature constant
     has this wave speed, 16 percent below the adiabatic one.
@@ -151,7 +151,7 @@ def shared_pressure(volumes: Iterable[tuple[float, float]]) -> float:
 
 
 def free_air_volume(*, content: float, atmosphere: float = STANDARD_ATMOSPHERE) -> float:
-    """Volume that a content p V fills at atmospheric pressure and the same temperature. [m³]
+    """Volume that a content p V fills at atmospheric pressure and the same temperature, in m³.
 
     Examples
     --------
@@ -187,7 +187,7 @@ def free_air_cfm(*, content_flow: float, atmosphere: float = STANDARD_ATMOSPHERE
 
 
 def content_flow_of_cfm(cfm: float, *, atmosphere: float = STANDARD_ATMOSPHERE) -> float:
-    """Content flow of so many cubic feet of free air per minute; undoes `free_air_cfm`. [Pa·m³/s]
+    """Content flow, in Pa·m³/s, of a free-air flow in cu ft/min; undoes `free_air_cfm`.
 
     Examples
     --------
@@ -200,7 +200,7 @@ def content_flow_of_cfm(cfm: float, *, atmosphere: float = STANDARD_ATMOSPHERE) 
 def mass_flow_of_cfm(
     cfm: float, *, temperature: float, atmosphere: float = STANDARD_ATMOSPHERE
 ) -> float:
-    """Mass flow of so many cubic feet of free air per minute. [kg/s]
+    """Mass flow of so many cubic feet of free air per minute, in kg/s.
 
     Examples
     --------

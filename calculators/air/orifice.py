@@ -10,12 +10,12 @@ from math import exp, log, sqrt
 
 from calculators.air.gas import HEAT_CAPACITY_RATIO, gas_temperature_product
 
-CRITICAL_RATIO = (2.0 / (HEAT_CAPACITY_RATIO + 1.0)) ** (
+CRITICAL_RATIO: float = (2.0 / (HEAT_CAPACITY_RATIO + 1.0)) ** (
     HEAT_CAPACITY_RATIO / (HEAT_CAPACITY_RATIO - 1.0)
 )
 """Downstream over upstream pressure at and below which the flow is choked. [-] 0.5283."""
 
-CRITICAL_FLOW = sqrt(HEAT_CAPACITY_RATIO) * (2.0 / (HEAT_CAPACITY_RATIO + 1.0)) ** (
+CRITICAL_FLOW: float = sqrt(HEAT_CAPACITY_RATIO) * (2.0 / (HEAT_CAPACITY_RATIO + 1.0)) ** (
     (HEAT_CAPACITY_RATIO + 1.0) / (2.0 * (HEAT_CAPACITY_RATIO - 1.0))
 )
 """Critical flow function C*: choked mass flow times √(R T) over area and pressure. [-] 0.6847."""
@@ -54,7 +54,7 @@ def flow_factor(ratio: float) -> float:
     if ratio <= CRITICAL_RATIO:
         return 1.0
     k = HEAT_CAPACITY_RATIO
-    psi = sqrt(2.0 * k / (k - 1.0) * (ratio ** (2.0 / k) - ratio ** ((k + 1.0) / k)))
+    psi: float = sqrt(2.0 * k / (k - 1.0) * (ratio ** (2.0 / k) - ratio ** ((k + 1.0) / k)))
     return psi / CRITICAL_FLOW
 
 
@@ -83,7 +83,7 @@ def elliptic_factor(ratio: float) -> float:
 
 
 def conductance(*, area: float, discharge_coefficient: float, temperature: float) -> float:
-    """Choked content flow per unit of upstream pressure, Cd A C* √(R T). [m³/s]
+    """Choked content flow per unit of upstream pressure, Cd A C* √(R T), in m³/s.
 
     Parameters
     ----------
@@ -151,9 +151,7 @@ def content_flow(
     ... )
     139.04
     """
-    K = conductance(
-        area=area, discharge_coefficient=discharge_coefficient, temperature=temperature
-    )
+    K = conductance(area=area, discharge_coefficient=discharge_coefficient, temperature=temperature)
     if upstream_abs >= downstream_abs:
         if upstream_abs <= 0.0:
             return 0.0
@@ -169,7 +167,7 @@ def mass_flow(
     downstream_abs: float,
     temperature: float,
 ) -> float:
-    """Mass flow through a hole; the same arguments as `content_flow`. [kg/s]
+    """Mass flow through a hole; the same arguments as `content_flow`, in kg/s.
 
     Examples
     --------
@@ -194,7 +192,7 @@ def mass_flow(
 def area_for_choked_flow(
     *, content_flow: float, discharge_coefficient: float, upstream_abs: float, temperature: float
 ) -> float:
-    """Area of the hole that passes a content flow when choked. [m²]
+    """Area of the hole that passes a content flow when choked, in m².
 
     Raises
     ------
@@ -264,7 +262,7 @@ def choked_blow_down_time(
 def choked_blow_down_pressure(
     *, volume: float, conductance: float, from_abs: float, seconds: float
 ) -> float:
-    """Pressure left after blowing down through a choked hole; undoes `choked_blow_down_time`. [Pa]
+    """Pressure left after so many seconds, in Pa; undoes `choked_blow_down_time`.
 
     Examples
     --------

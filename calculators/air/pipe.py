@@ -13,7 +13,7 @@ from math import log, pi, sqrt
 
 
 def bore_area(*, bore: float) -> float:
-    """Cross-section of a round bore. [m²]
+    """Cross-section of a round bore, in m².
 
     Examples
     --------
@@ -24,12 +24,12 @@ def bore_area(*, bore: float) -> float:
 
 
 def reynolds_number(*, mass_flow: float, bore: float, viscosity: float) -> float:
-    """Reynolds number of a mass flow in a round pipe, 4 ṁ / (π D μ). [-]
+    """Reynolds number of a mass flow in a round pipe, 4 ṁ / (π D μ) (a ratio).
 
     Examples
     --------
     >>> reynolds_number(mass_flow=0.03, bore=0.0325, viscosity=1.8e-5)
-    65294
+    65294.3
     """
     return 4.0 * abs(mass_flow) / (pi * bore * viscosity)
 
@@ -59,7 +59,7 @@ def friction_factor(*, reynolds: float, relative_roughness: float = 0.0) -> floa
     >>> friction_factor(reynolds=1000.0)
     0.064
     >>> friction_factor(reynolds=1e5, relative_roughness=0.0014)
-    0.0234
+    0.02364
     """
     if not reynolds > 0.0:
         raise ValueError(f"reynolds is {reynolds}; it must be above zero")
@@ -114,7 +114,7 @@ def isothermal_mass_flow(
     ...     friction_factor=0.028,
     ...     gas_temperature=84149.5,
     ... )
-    0.035111
+    0.035123
     """
     if not inlet_abs >= outlet_abs > 0.0:
         raise ValueError(f"pressures are {inlet_abs} to {outlet_abs} Pa; they must fall, above 0")
@@ -170,7 +170,7 @@ def isothermal_outlet_pressure(
     ...     friction_factor=0.028,
     ...     gas_temperature=84149.5,
     ... )
-    628907
+    628641.2
     """
     flux = mass_flow / bore_area(bore=bore)
     fall = friction_factor * length / bore * gas_temperature * flux * flux
