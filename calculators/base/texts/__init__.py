@@ -1,0 +1,1 @@
+"""The published texts, by kind: regulations, manuals and standards, reports, books and papers."""
