@@ -6,9 +6,28 @@ valve, pipe 16, double check valve, relay valve, brake cylinder. All pressures a
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Literal
 
+from calculators.air.gas import shared_pressure
+
 Winner = Literal["pipe 16", "pipe 20", "neither"]
+Handle = Literal[
+    "release", "minimum-reduction", "service", "suppression", "handle-off", "emergency"
+]
+BailOff = Literal["none", "held", "released"]
+CutOff = Literal["freight", "passenger", "out"]
+ReleaseType = Literal["direct", "graduated"]
+UnitStanding = Literal["lead", "trailing", "dead"]
+Decisive = Literal[
+    "demand", "limit", "independent", "supply", "bail-off", "dynamic brake", "nothing"
+]
+
+ATMOSPHERE = 14.7
+
+# A direct-release valve lets go once the pipe has risen about this far over its own reservoir [M];
+# the smaller end of the range stands here, so that a release that may happen is not hidden.
+RELEASING_RISE = 1.5
 
 # The cut-off valve feeds the brake pipe only once the air behind it has reached this pressure
 # [S*: ARMY-224-34]. Below it an equalizing reservoir that rises brings no brake pipe with it.
@@ -124,3 +143,245 @@ def reduction_at_limit(*, service_limit: float, multiplier: float) -> float:
     24.0
     """
     return service_limit / multiplier
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Equipment:
+    """One locomotive as it is set up; pressures in psi, volumes in cu in.
+
+    ``emergency_limit`` is read at the brake cylinder. ``emergency_threshold`` is the brake pipe
+    pressure under which the emergency limit also stands for a pipe that fell at service rate; 0
+    means never. ``auxiliary_volume`` None leaves equalization of the control valve's own
+    reservoir out, which under the usual limits never decides.
+    """
+
+    brake_pipe_setting: float
+    minimum_reduction: float
+    suppression_reduction: float
+    multiplier: float
+    service_limit: float
+    emergency_limit: float
+    emergency_threshold: float
+    relay_ratio_automatic: float
+    relay_ratio_independent: float
+    main_reservoir: float
+    cut_off: CutOff
+    release_type: ReleaseType
+    unit: UnitStanding
+    dead_engine_setting: float
+    auxiliary_volume: float | None
+    pipe_16_volume: float
+    emergency_drops_dynamic: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Command:
+    """What the handles ask for. On a trailing or dead unit these are the lead unit's handles.
+
+    ``earlier_reduction`` is the deepest set since the last release; ``reduction_at_bail_off`` is
+    the reduction that stood when the automatic application was bailed off.
+    """
+
+    handle: Handle
+    reduction: float
+    earlier_reduction: float
+    independent: float
+    bail_off: BailOff
+    reduction_at_bail_off: float | None
+    dynamic_brake: bool
+    control_reservoir: float | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AtRest:
+    """Every pressure of the locomotive once no air moves, and what settled it. [psi]"""
+
+    equalizing_reservoir: float
+    brake_pipe: float
+    control_reservoir: float
+    demand: float
+    limit: float
+    limited_by: str
+    pipe_16: float
+    pipe_20: float
+    pilot: float
+    supply: float
+    brake_cylinder: float
+    decided_by: Winner
+    decisive: Decisive
+    train_reduction: float
+    train_released: bool
+
+
+def asked_reduction(equipment: Equipment, command: Command) -> float:
+    """The reduction that the handle's position stands for. [psi]"""
+    return {
+        "release": 0.0,
+        "minimum-reduction": equipment.minimum_reduction,
+        "service": command.reduction,
+        "suppression": equipment.suppression_reduction,
+        "handle-off": equipment.brake_pipe_setting,
+        "emergency": equipment.brake_pipe_setting,
+    }[command.handle]
+
+
+def equalizing_reservoir(equipment: Equipment, command: Command) -> float:
+    """The controlling unit's equalizing reservoir at rest. [psi]
+
+    Release alone brings it back to the setting. With the cut-off in freight it never rises
+    otherwise; in passenger it follows the handle both ways.
+    """
+    asked = asked_reduction(equipment, command)
+    if command.handle != "release" and equipment.cut_off != "passenger":
+        asked = max(asked, command.earlier_reduction)
+    # The regulating valve is fed from the main reservoir and cannot set more than is there.
+    charged = min(equipment.brake_pipe_setting, equipment.main_reservoir)
+    return max(0.0, min(charged, equipment.brake_pipe_setting - asked))
+
+
+def at_rest(equipment: Equipment, command: Command) -> AtRest:
+    """Work out every pressure of the locomotive at rest.
+
+    Follows the chain of command link by link; see the functions above for each link's rule and
+    source. A trailing unit's cylinder follows the brake pipe through its own control valve and
+    pipe 20 from the lead; a dead unit's air comes from the brake pipe at a reduced pressure.
+    """
+    charged = min(equipment.brake_pipe_setting, equipment.main_reservoir)
+    er = equalizing_reservoir(equipment, command)
+    bp, released = _brake_pipe(equipment, command, er, charged)
+    control_reservoir = charged if command.control_reservoir is None else command.control_reservoir
+    supply = _supply(equipment, charged)
+    demand = _demand(equipment, command, control_reservoir, bp, released)
+    limit, limited_by = _limit(equipment, command, control_reservoir, bp)
+    nullified = _nullified(equipment, command)
+    if command.handle == "emergency" and not nullified:
+        # The emergency limiting valve feeds pipe 16 whatever the control valve asked for.
+        demand = max(demand, limit)
+    pipe_16 = 0.0 if nullified else min(demand, limit, supply)
+    pipe_20 = min(command.independent, supply) if equipment.unit != "dead" else 0.0
+    cylinder, winner = relay(
+        pipe_16=pipe_16,
+        pipe_20=pipe_20,
+        ratio_automatic=equipment.relay_ratio_automatic,
+        ratio_independent=equipment.relay_ratio_independent,
+        supply=supply,
+    )
+    pilot = {"pipe 16": pipe_16, "pipe 20": pipe_20, "neither": 0.0}[winner]
+    return AtRest(
+        equalizing_reservoir=er if equipment.unit == "lead" else 0.0,
+        brake_pipe=bp,
+        control_reservoir=control_reservoir,
+        demand=demand,
+        limit=limit,
+        limited_by=limited_by,
+        pipe_16=pipe_16,
+        pipe_20=pipe_20,
+        pilot=pilot,
+        supply=supply,
+        brake_cylinder=cylinder,
+        decided_by=winner,
+        decisive=_decisive(equipment, command, winner, pipe_16, pipe_20, demand, limit, supply),
+        train_reduction=charged - bp,
+        train_released=released,
+    )
+
+
+def _brake_pipe(
+    equipment: Equipment, command: Command, er: float, charged: float
+) -> tuple[float, bool]:
+    """The brake pipe at rest, and whether a rise has released direct-release valves."""
+    if command.handle == "emergency":
+        return 0.0, False
+    if equipment.cut_off == "out" and equipment.unit == "lead":
+        return charged, False
+    before = max(0.0, charged - command.earlier_reduction)
+    bp = brake_pipe_following(
+        equalizing_reservoir=er, brake_pipe=before, supply=equipment.main_reservoir
+    )
+    risen = command.earlier_reduction > 0 and bp - before > RELEASING_RISE
+    return bp, risen
+
+
+def _supply(equipment: Equipment, charged: float) -> float:
+    """Air that feeds the relay: the main reservoir, or on a dead unit what the pipe left it."""
+    if equipment.unit == "dead":
+        return min(equipment.dead_engine_setting, charged)
+    return equipment.main_reservoir
+
+
+def _demand(
+    equipment: Equipment,
+    command: Command,
+    control_reservoir: float,
+    brake_pipe: float,
+    released: bool,
+) -> float:
+    """What the control valve asks for in pipe 16, after a bail-off or a direct release."""
+    overcharged = control_reservoir > equipment.brake_pipe_setting
+    if released and equipment.release_type == "direct" and not overcharged:
+        return 0.0
+    reference = control_reservoir
+    if command.bail_off == "released":
+        # Bailing off leaves the control reservoir at the brake pipe of that moment [M]; a test
+        # in print agrees (5 psi further after 10 gave about 12.5) [S*, derived].
+        at_bail_off = command.reduction_at_bail_off
+        reference = (
+            brake_pipe
+            if at_bail_off is None
+            else max(brake_pipe, equipment.brake_pipe_setting - at_bail_off)
+        )
+    return control_valve_demand(
+        control_reservoir=reference, brake_pipe=brake_pipe, multiplier=equipment.multiplier
+    )
+
+
+def _limit(
+    equipment: Equipment, command: Command, control_reservoir: float, brake_pipe: float
+) -> tuple[float, str]:
+    """The cap on pipe 16 that is in force, and its name."""
+    if command.handle == "emergency" or brake_pipe < equipment.emergency_threshold:
+        return equipment.emergency_limit / equipment.relay_ratio_automatic, "emergency limit"
+    if equipment.auxiliary_volume is None:
+        return equipment.service_limit, "service limiting valve"
+    equalized = shared_pressure(
+        ((control_reservoir + ATMOSPHERE, equipment.auxiliary_volume), (ATMOSPHERE, equipment.pipe_16_volume))
+    )
+    if equalized - ATMOSPHERE < equipment.service_limit:
+        return max(0.0, equalized - ATMOSPHERE), "equalization of the control valve's reservoir"
+    return equipment.service_limit, "service limiting valve"
+
+
+def _nullified(equipment: Equipment, command: Command) -> bool:
+    """Whether bail-off or the dynamic brake takes the automatic application away here."""
+    if command.bail_off == "held" and equipment.unit != "dead":
+        return True
+    if not command.dynamic_brake or equipment.unit == "dead":
+        return False
+    return command.handle != "emergency" or not equipment.emergency_drops_dynamic
+
+
+def _decisive(
+    equipment: Equipment,
+    command: Command,
+    winner: Winner,
+    pipe_16: float,
+    pipe_20: float,
+    demand: float,
+    limit: float,
+    supply: float,
+) -> Decisive:
+    """The link of the chain that settled the cylinder."""
+    ratios = (equipment.relay_ratio_automatic, equipment.relay_ratio_independent)
+    if winner != "neither" and max(ratios[0] * pipe_16, ratios[1] * pipe_20) > supply:
+        return "supply"
+    if winner == "pipe 20":
+        return "independent"
+    if winner == "pipe 16":
+        if pipe_16 == supply < min(demand, limit):
+            return "supply"
+        return "limit" if demand >= limit else "demand"
+    if _nullified(equipment, command) and demand > 0:
+        return "bail-off" if command.bail_off == "held" else "dynamic brake"
+    if command.bail_off == "released" and command.handle != "release":
+        return "bail-off"
+    return "nothing"

@@ -1,0 +1,80 @@
+"""What the text and the HTML form of an answer share: rows ready to be laid out."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from calculators.answering import Answer
+from calculators.base.quantities import Choice, Description, Quantity
+from calculators.base.results import Display, Value
+from calculators.base.rules import Verdict
+from calculators.base.sources import find_source
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Row:
+    """One result: its name, words, shown text and explanation."""
+
+    name: str
+    term: str
+    text: str
+    help: str = ""
+
+
+def shown(description: Description, value: object, display: Display) -> str:
+    """A result as it is shown: rounded, with its unit; or the words of a choice."""
+    if value is None:
+        return "not assured"
+    if isinstance(description, Quantity) and isinstance(value, float | int):
+        return display.value(Value(float(value), description.unit, description.digits))
+    if isinstance(description, Quantity) and isinstance(value, tuple):
+        numbers = (Value(float(n), description.unit, description.digits) for n in value)
+        return ", ".join(display.value(number) for number in numbers)
+    if isinstance(description, Choice) and isinstance(value, str):
+        return description.words_of(value)
+    return str(value)
+
+
+def result_rows(answer: Answer) -> Iterator[Row]:
+    """The results in the order they are declared."""
+    results = answer.results()
+    for name, description in answer.calculator.outputs().items():
+        help = description.help
+        yield Row(
+            name=name,
+            term=description.term,
+            text=shown(description, results[name], answer.display),
+            help=help,
+        )
+
+
+def verdict_words(verdict: Verdict) -> str:
+    """Which limit this is and where it stands: section, edition, how it was read."""
+    limit = verdict.limit
+    if verdict.own:
+        return "your railroad's own figure, from your settings"
+    return f"{limit.section}, {limit.edition} ({limit.how_read})"
+
+
+def citation_words(source_id: str, place: str) -> str:
+    """A source as it is printed under an answer."""
+    source = find_source(source_id)
+    where = f", {place}" if place else ""
+    return f"{source.issuer}: {source.title}, {source.edition}{where} ({source.how_read})"
+
+
+def link_remarks(answer: Answer) -> Iterator[str]:
+    """What a link brought that needs saying: unknown fields, a later version, other settings."""
+    if answer.later_version:
+        yield (
+            "This link was made by a later version of the reference. "
+            "Look for an update; what this copy knows is answered below."
+        )
+    for name, text in answer.unknown.items():
+        yield f'This copy knows no field "{name[:40]}" (given as "{text[:40]}"); it was left out.'
+    for difference in answer.differences:
+        yield (
+            f"{difference.term} is {difference.here} here; "
+            f"your own settings say {difference.settings}."
+        )

@@ -1,0 +1,276 @@
+"""The form of a calculator and its answer as HTML fragments.
+
+The generator puts both into the page at build time; in the browser the same functions make the
+fragment that takes the old answer's place. Script only moves it in.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from xml.etree.ElementTree import Element
+
+from calculators.answering import Answer, Input
+from calculators.base.cautions import CAUTION, NOT_CURRENT
+from calculators.base.fields import range_words
+from calculators.base.quantities import MARKS, Choice, Mark, Quantity
+from calculators.base.results import plain
+from calculators.base.units import PRESSURE_UNITS
+from calculators.rendering.chart import chart
+from calculators.rendering.common import link_remarks, result_rows, verdict_words
+from calculators.rendering.elements import append, element, html, phrase_element
+
+# Text without a unit still fits the number keyboard of a phone; signs and lists do not.
+_DECIMAL, _TEXT = "decimal", "text"
+
+
+def answer_html(answer: Answer, *, id: str) -> str:
+    """The whole answer as one fragment; ``id`` keeps the ids on a page apart."""
+    return html(answer_element(answer, id=id))
+
+
+def answer_element(answer: Answer, *, id: str) -> Element:
+    """The answer as an element tree, errors as a list when there are any."""
+    if answer.outcome is None:
+        items = [element("li", message) for message in answer.errors.values()]
+        return element(
+            "div",
+            element("p", "No answer yet:", class_="answer-headline"),
+            element("ul", *items),
+            class_="answer answer-refused",
+        )
+    outcome, display = answer.outcome, answer.display
+    made = element("div", class_="answer")
+    append(made, phrase_element("p", outcome.headline, display, class_="answer-headline"))
+    if answer.calculator.estimate:
+        append(made, element("p", answer.calculator.estimate, class_="estimate"))
+    append(made, *(element("p", remark, class_="remark") for remark in link_remarks(answer)))
+    append(
+        made,
+        *(
+            phrase_element("p", note.text, display, class_="warning")
+            for note in outcome.notes
+            if note.kind == "warning"
+        ),
+        _results(answer),
+        _working(answer),
+        _limits(answer),
+        _notes(answer),
+    )
+    for number, series in enumerate(outcome.series):
+        made.append(chart(series, display, id=f"{id}-curve-{number}"))
+    append(made, element("p", CAUTION, class_="caution"))
+    return made
+
+
+def headline_text(answer: Answer) -> str:
+    """The one sentence that a live region speaks."""
+    if answer.outcome is None:
+        return "No answer yet: " + " ".join(answer.errors.values())
+    return answer.outcome.headline.text(answer.display)
+
+
+def form_html(answer: Answer, *, id: str) -> str:
+    """The calculator's form, filled as the answer was asked."""
+    calculator = answer.calculator
+    form = element("form", class_="asking", action="#", method="get", autocomplete="off")
+    for number, group in enumerate(calculator.groups()):
+        fields = [
+            _field(item, answer, id)
+            for item in answer.inputs
+            if isinstance(item.description, Quantity | Choice) and item.description.group == group
+        ]
+        grid = element("div", *fields, class_="fields")
+        if number == 0:
+            append(grid, _pressure_unit(answer, id) if _takes_pressures(answer) else None)
+            form.append(grid)
+        else:
+            form.append(element("details", element("summary", group), grid, class_="more-fields"))
+    return html(form)
+
+
+def mark_element(mark: Mark) -> Element | None:
+    """A mark of sureness with its meaning in words; nothing for an unmarked figure."""
+    if not mark:
+        return None
+    return element("abbr", f"[{mark}]", title=MARKS[mark], class_="mark")
+
+
+def _takes_pressures(answer: Answer) -> bool:
+    return any(
+        isinstance(item.description, Quantity) and item.description.kind == "pressure"
+        for item in answer.inputs
+    )
+
+
+def _pressure_unit(answer: Answer, id: str) -> Element:
+    options = [
+        element("option", unit, value=unit, **_selected(unit == answer.display.pressure))
+        for unit in PRESSURE_UNITS
+    ]
+    return element(
+        "div",
+        element("label", "Pressures in", for_=f"{id}-pressure_unit"),
+        element("select", *options, id=f"{id}-pressure_unit", name="pressure_unit"),
+        class_="field",
+    )
+
+
+def _selected(chosen: bool) -> dict[str, str]:
+    return {"selected": "selected"} if chosen else {}
+
+
+def _field(item: Input, answer: Answer, id: str) -> Element:
+    description = item.description
+    field_id = f"{id}-{item.name}"
+    error = answer.errors.get(item.name, "")
+    described = f"{field_id}-help {field_id}-error"
+    label = element("label", description.term, for_=field_id)
+    control: Element
+    if isinstance(description, Choice):
+        control = element(
+            "select",
+            *(
+                element("option", o.words, value=o.value, **_selected(o.value == item.value))
+                for o in description.options
+            ),
+            id=field_id,
+            name=item.name,
+            aria_describedby=described,
+        )
+        box = element("div", control, class_="entry")
+    elif isinstance(description, Quantity):
+        signed = description.low is None or description.low < 0
+        control = element(
+            "input",
+            id=field_id,
+            name=item.name,
+            type="text",
+            value=item.text,
+            inputmode=_TEXT if signed or description.many else _DECIMAL,
+            aria_describedby=described,
+            **({"placeholder": description.blank} if description.blank else {}),
+            **({"data_pressure": "yes"} if description.kind == "pressure" else {}),
+        )
+        box = element("div", control, _unit_label(description), class_="entry")
+    else:
+        raise TypeError(f"{item.name} is no input")
+    if error:
+        control.set("aria-invalid", "true")
+    return element(
+        "div",
+        label,
+        box,
+        _typicals(item),
+        element("p", *_help(item), id=f"{field_id}-help", class_="help"),
+        element("p", error, id=f"{field_id}-error", class_="field-error"),
+        class_="field",
+    )
+
+
+def _unit_label(description: Quantity) -> Element | None:
+    if not description.unit:
+        return None
+    data = {"data_unit_label": "yes"} if description.kind == "pressure" else {}
+    return element("span", description.unit, class_="unit", aria_hidden="true", **data)
+
+
+def _typicals(item: Input) -> Element | None:
+    description = item.description
+    if not isinstance(description, Quantity) or not description.typical:
+        return None
+    buttons = [
+        element(
+            "button",
+            f"{plain(typical.value)}: {typical.words}",
+            mark_element(typical.mark),
+            type="button",
+            class_="typical",
+            data_fill=item.name,
+            data_value=plain(typical.value),
+        )
+        for typical in description.typical
+    ]
+    return element("div", *buttons, class_="typicals")
+
+
+def _help(item: Input) -> Iterator[Element | str]:
+    description = item.description
+    if isinstance(description, Quantity):
+        unit = f" in {description.unit}" if description.unit else ""
+        yield element("span", f"{description.term}{unit}. ", class_="for-readers")
+    yield f"{description.help} " if description.help else ""
+    if isinstance(description, Quantity):
+        words = range_words(description).removeprefix("it must be ")
+        yield f"{words[0].upper()}{words[1:]}. "
+    if isinstance(description, Quantity | Choice) and (mark := mark_element(description.mark)):
+        yield mark
+
+
+def _results(answer: Answer) -> Element:
+    made = element("dl", class_="results")
+    for row in result_rows(answer):
+        cell = element("dd", row.text, data_result=row.name)
+        made.append(
+            element(
+                "div",
+                element("dt", row.term, element("small", row.help) if row.help else None),
+                cell,
+            )
+        )
+    return made
+
+
+def _working(answer: Answer) -> Element | None:
+    assert answer.outcome is not None
+    if not answer.outcome.working:
+        return None
+    steps = element("ol", class_="working")
+    for step in answer.outcome.working:
+        item = element("li", element("b", step.label + ": "))
+        append(item, phrase_element("span", step.how, answer.display))
+        if step.value is not None:
+            shown = answer.display.value(step.value)
+            append(item, " → ", element("span", shown, class_="figure"))
+        if step.decides:
+            item.set("class", "decides")
+            append(item, " ", element("strong", "this decided"))
+        steps.append(item)
+    return element("section", element("h4", "Working"), steps)
+
+
+def _limits(answer: Answer) -> Element | None:
+    if not answer.verdicts:
+        return None
+    display = answer.display
+    body = element("tbody")
+    for verdict in answer.verdicts:
+        cell = element("td", verdict.standing)
+        if verdict.why is not None:
+            append(cell, phrase_element("small", verdict.why, display))
+        body.append(
+            element(
+                "tr",
+                element("th", verdict.limit.title, element("small", verdict_words(verdict)), scope="row"),
+                element("td", verdict.words.text(display)),
+                element("td", display.value(verdict.reading) if verdict.reading else "none"),
+                cell,
+                class_="own" if verdict.own else "",
+                data_standing=verdict.standing,
+            )
+        )
+    head = element("tr", *(element("th", t, scope="col") for t in ("Limit", "Figure", "Reads", "So")))
+    return element(
+        "section",
+        element("h4", "Limits"),
+        element("div", element("table", element("thead", head), body), class_="wide", tabindex="0", role="region", aria_label="Limits"),
+        element("p", NOT_CURRENT, class_="help"),
+    )
+
+
+def _notes(answer: Answer) -> Element | None:
+    assert answer.outcome is not None
+    quiet = [note for note in answer.outcome.notes if note.kind == "note"]
+    if not quiet:
+        return None
+    items = [phrase_element("li", note.text, answer.display) for note in quiet]
+    return element("section", element("h4", "Notes"), element("ul", *items))
