@@ -377,11 +377,11 @@ LIMITS: tuple[Limit, ...] = (
     entry(
         "head-rear-agreement",
         "R88",
-        "Rear unit and gauge or display apart",
+        "Rear pressure in the cab and at the rear apart",
         "at most",
         3,
         "psi",
-        condition="readings of the same pressure when the device is put on, not the accuracy of one",
+        condition="two readings of the same pressure; not the accuracy of the device, not the gradient",
         section="232.409",
     ),
     entry(

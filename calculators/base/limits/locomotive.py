@@ -160,7 +160,7 @@ LIMITS: tuple[Limit, ...] = (
         "at most",
         736,
         "",
-        condition="welded or riveted steel reservoir",
+        condition="every locomotive; the section names the exceptions",
         section="229.31",
     ),
     entry(
@@ -360,7 +360,7 @@ LIMITS: tuple[Limit, ...] = (
         "at most",
         14,
         "",
-        condition="or to the next inspection point",
+        condition="lead unit",
         section="229.131",
     ),
     entry(

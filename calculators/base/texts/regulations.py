@@ -27,7 +27,7 @@ def _section(number: str, title: str, edition: str = ANNUAL_2015) -> Source:
 
 def _notice(place: str, title: str, date: str, how_read: HowRead) -> Source:
     return Source(
-        id=place.replace(" ", "-"),
+        id="FR-" + place.replace(" FR ", "-"),
         issuer=AGENCY,
         title=f"{title} ({place})",
         edition=date,
