@@ -35,7 +35,9 @@ Reduction = Annotated[
 
 Cars = Annotated[
     float,
-    Quantity(term="Cars", unit="", low=1, high=250, whole=True, help="Cars behind the locomotives."),
+    Quantity(
+        term="Cars", unit="", low=1, high=250, whole=True, help="Cars behind the locomotives."
+    ),
 ]
 
 CarLength = Annotated[
@@ -74,5 +76,130 @@ ReleaseType = Annotated[
         help="Freight runs direct.",
         mark="P",
         group="Your equipment",
+    ),
+]
+
+# The car's brake. Field names: charged, piston_travel, cylinder_bore, auxiliary_volume,
+# emergency_volume, unswept_volume, quick_service_limit, moving_reduction, atmosphere.
+THE_CAR = "The car"
+
+Charged = Annotated[
+    float | None,
+    Quantity(
+        term="This car was charged to",
+        unit="psi",
+        low=20,
+        high=130,
+        help="For a car at the rear: what its gauge read before the set. Reductions count from there.",
+        blank="the setting",
+        group=THE_CAR,
+    ),
+]
+
+PistonTravel = Annotated[
+    float,
+    Quantity(
+        term="Piston travel",
+        unit="in",
+        low=3,
+        high=12,
+        digits=1,
+        help="7 1/2 is nominal in service; the usual figures are worked at 8.",
+        mark="S",
+        group=THE_CAR,
+    ),
+]
+
+CylinderBore = Annotated[
+    float,
+    Quantity(
+        term="Brake cylinder bore",
+        unit="in",
+        low=8,
+        high=10.5,
+        digits=1,
+        help="10 or 8 1/2 in on freight cars.",
+        mark="S",
+        group=THE_CAR,
+    ),
+]
+
+AuxiliaryVolume = Annotated[
+    float,
+    Quantity(
+        term="Auxiliary reservoir",
+        unit="cu in",
+        low=1500,
+        high=6000,
+        help="Gives the air of a service application.",
+        mark="M",
+        group=THE_CAR,
+    ),
+]
+
+EmergencyVolume = Annotated[
+    float,
+    Quantity(
+        term="Emergency reservoir",
+        unit="cu in",
+        low=1000,
+        high=8000,
+        help="Joins the auxiliary in emergency and feeds the release.",
+        mark="M",
+        group=THE_CAR,
+    ),
+]
+
+UnsweptVolume = Annotated[
+    float | None,
+    Quantity(
+        term="Cylinder space that the piston does not sweep",
+        unit="cu in",
+        low=0,
+        high=1000,
+        help="No dimension of a drawing: fitted so that 90 psi meets the cylinder at 64.",
+        blank="fitted to the bore",
+        group=THE_CAR,
+    ),
+]
+
+QuickServiceLimit = Annotated[
+    float,
+    Quantity(
+        term="Quick service fills the cylinder to",
+        unit="psi",
+        low=0,
+        high=20,
+        help="8 to 12 by most accounts; 0 leaves quick service out.",
+        mark="M",
+        group=THE_CAR,
+    ),
+]
+
+MovingReduction = Annotated[
+    float,
+    Quantity(
+        term="Reduction that moves the car's valve",
+        unit="psi",
+        low=0,
+        high=6,
+        digits=1,
+        help="Less than this applies nothing.",
+        mark="M",
+        group=THE_CAR,
+    ),
+]
+
+Atmosphere = Annotated[
+    float,
+    Quantity(
+        term="Pressure of the atmosphere",
+        unit="psi",
+        low=9,
+        high=15.5,
+        digits=1,
+        help="14.7 at sea level, about 12.2 at 5,000 ft. Not a gauge reading: it counts from a vacuum.",
+        mark="S",
+        group=THE_CAR,
     ),
 ]
