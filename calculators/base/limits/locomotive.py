@@ -228,6 +228,17 @@ LIMITS: tuple[Limit, ...] = (
         edition=BOTH,
     ),
     entry(
+        "main-reservoir-over-brake-pipe",
+        "R119, R149",
+        "Main reservoir over the brake pipe",
+        "at least",
+        15,
+        "psi",
+        condition="the compressor must start no lower; the older rule asked it of the reservoir itself",
+        section="229.49(c); older: 232.10(n) in appendix B of part 232",
+        edition=BOTH,
+    ),
+    entry(
         "control-air-cycles",
         "R121",
         "Full cycles that the control air reservoir must give",

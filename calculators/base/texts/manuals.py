@@ -106,4 +106,32 @@ SOURCES: tuple[Source, ...] = (
         edition="20 December 1927",
         how_read="read in part",
     ),
+    Source(
+        id="YARD-POUND-1959",
+        issuer="National standards laboratories of six countries",
+        title="Agreement on the international yard and pound",
+        edition="1 July 1959",
+        how_read="second-hand",
+    ),
+    Source(
+        id="CGPM-3",
+        issuer="General Conference on Weights and Measures",
+        title="Third conference, declaration on weight: standard acceleration of gravity",
+        edition="1901",
+        how_read="second-hand",
+    ),
+    Source(
+        id="ISO-2533",
+        issuer="International Organization for Standardization",
+        title="ISO 2533, Standard Atmosphere",
+        edition="1975",
+        how_read="second-hand",
+    ),
+    Source(
+        id="ISO-6358-1",
+        issuer="International Organization for Standardization",
+        title="ISO 6358-1, flow rate characteristics of pneumatic components",
+        edition="2013",
+        how_read="second-hand",
+    ),
 )
