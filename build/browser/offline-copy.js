@@ -1,0 +1,243 @@
+// @ts-check
+// The page's side of the offline copy: registers the service worker, looks for updates, has missing
+// files fetched again, and keeps the facts that the page shows. It touches no element of the page.
+
+/** @typedef {import("./offline-words.js").CopyFacts} CopyFacts */
+
+const AGAIN_AFTER_S = [5, 15, 60, 300];
+const SILENCE_MS = 60_000;
+const RETURN_CHECK_MS = 60_000;
+
+/** Says "change" whenever a fact has changed. */
+export class OfflineCopy extends EventTarget {
+  /** @type {CopyFacts} */
+  facts = {
+    support: "yes",
+    built: null,
+    ready: null,
+    of: null,
+    bytes: 0,
+    filling: false,
+    failure: null,
+    newer: null,
+    offered: false,
+    elsewhere: false,
+    checked: null,
+    lasting: null,
+  };
+
+  /** @type {URL} */
+  #root;
+  /** @type {ServiceWorkerRegistration | null} */
+  #registration = null;
+  #taking = false;
+  #hadWorker = false;
+  #tries = 0;
+  /** @type {ReturnType<typeof setTimeout> | undefined} */
+  #again;
+  /** @type {ReturnType<typeof setTimeout> | undefined} */
+  #silence;
+  #lastLook = 0;
+
+  /** @param {URL} root the site's root, where the service worker stands */
+  constructor(root) {
+    super();
+    this.#root = root;
+  }
+
+  /** @param {AbortSignal} signal ends all listening */
+  async start(signal) {
+    this.#set({ checked: this.#storedCheck() });
+    const container = navigator.serviceWorker;
+    if (container === undefined) {
+      this.#set({ support: window.isSecureContext ? "no" : "insecure" });
+      await this.#readStamp();
+      return;
+    }
+    this.#hadWorker = container.controller !== null;
+    container.addEventListener("message", (event) => this.#hear(event.data), { signal });
+    container.addEventListener("controllerchange", () => this.#changed(), { signal });
+    container.startMessages();
+    window.addEventListener("online", () => this.#goOn(), { signal });
+    document.addEventListener("visibilitychange", () => this.#returned(), { signal });
+    signal.addEventListener("abort", () => {
+      clearTimeout(this.#again);
+      clearTimeout(this.#silence);
+    });
+    await Promise.all([this.look(), this.#readLasting()]);
+    if (this.facts.built === null) await this.#readStamp();
+  }
+
+  /** Look for an update, and for files that are missing here. */
+  async look() {
+    this.#lastLook = Date.now();
+    try {
+      await this.#register();
+      this.#noteCheck();
+    } catch (error) {
+      // Without a line the check fails, and "last checked" stays what it was: that is the news.
+      const name = error instanceof Error ? error.name : "";
+      if (name === "SecurityError" || name === "NotSupportedError") {
+        this.#set({ support: "refused" });
+      }
+    }
+    this.#ask("state");
+  }
+
+  /** Take the newer copy that was offered: every tab goes over to it, this one loads anew. */
+  take() {
+    this.#taking = true;
+    const waiting = this.#registration?.waiting;
+    if (waiting) waiting.postMessage({ ask: "take over" });
+    else location.reload();
+  }
+
+  /** Ask the browser not to remove the copy by itself. */
+  async askToLast() {
+    await navigator.storage?.persist?.();
+    await this.#readLasting();
+  }
+
+  async #register() {
+    const address = new URL("service-worker.js", this.#root);
+    const known = await navigator.serviceWorker.getRegistration(this.#root.href);
+    const registration =
+      known?.active || known?.waiting || known?.installing
+        ? known
+        : await navigator.serviceWorker.register(address, { updateViaCache: "none" });
+    if (registration !== this.#registration) {
+      this.#registration = registration;
+      registration.addEventListener("updatefound", () => this.#follow(registration.installing));
+      this.#follow(registration.installing);
+    }
+    this.#showOffer();
+    if (registration === known) await registration.update();
+  }
+
+  /** @param {ServiceWorker | null} installing */
+  #follow(installing) {
+    installing?.addEventListener("statechange", () => {
+      if (installing.state === "installed") {
+        this.#tries = 0;
+        this.#showOffer();
+      }
+      if (installing.state === "activated") this.#ask("state");
+      if (installing.state === "redundant") this.#later();
+    });
+  }
+
+  #showOffer() {
+    const offered = Boolean(this.#registration?.waiting && this.#registration.active);
+    this.#set(offered ? { offered, newer: null } : { offered });
+  }
+
+  /** @param {"state" | "fill"} ask */
+  #ask(ask) {
+    this.#registration?.active?.postMessage({ ask });
+  }
+
+  /** @param {any} news */
+  #hear(news) {
+    if (news?.tell !== "copy") return;
+    const failure = news.failed
+      ? { reason: news.failed, file: news.file ?? "", detail: news.detail ?? "" }
+      : null;
+    if (news.newer) {
+      const ready = news.ready ?? this.facts.newer?.ready ?? 0;
+      this.#set({ newer: { ready, of: news.of, failure }, bytes: news.bytes });
+      return;
+    }
+    this.#set({
+      built: news.built,
+      ready: news.ready ?? this.facts.ready ?? 0,
+      of: news.of,
+      bytes: news.bytes,
+      filling: news.filling ?? false,
+      failure,
+    });
+    clearTimeout(this.#silence);
+    if (news.filling) {
+      this.#tries = 0;
+      // A browser may end a worker that is long at work: ask again when it falls silent.
+      this.#silence = setTimeout(() => this.#ask("fill"), SILENCE_MS);
+    } else if (failure) {
+      if (failure.reason !== "room") this.#later();
+    } else if (news.ready < news.of) {
+      this.#ask("fill");
+    }
+  }
+
+  /** Try again after a while, sooner the first times. */
+  #later() {
+    clearTimeout(this.#again);
+    const pause = AGAIN_AFTER_S[Math.min(this.#tries, AGAIN_AFTER_S.length - 1)];
+    this.#tries += 1;
+    this.#again = setTimeout(() => this.#goOn(), pause * 1000);
+  }
+
+  #goOn() {
+    clearTimeout(this.#again);
+    void this.look().then(() => this.#ask("fill"));
+  }
+
+  #returned() {
+    if (document.visibilityState !== "visible") return;
+    if (Date.now() - this.#lastLook >= RETURN_CHECK_MS) void this.look();
+    else this.#ask("state");
+  }
+
+  #changed() {
+    if (this.#taking) {
+      this.#taking = false;
+      location.reload();
+    } else if (this.#hadWorker) {
+      this.#set({ elsewhere: true, offered: false, newer: null });
+    }
+    this.#hadWorker = true;
+  }
+
+  async #readLasting() {
+    const lasting = (await navigator.storage?.persisted?.()) ?? null;
+    this.#set({ lasting });
+  }
+
+  /** Without a worker the stamp comes from the server: it is then the server's copy that is shown. */
+  async #readStamp() {
+    try {
+      const stamp = await (await fetch(new URL("copy.json", this.#root))).json();
+      this.#set({ built: stamp.built });
+    } catch {
+      // No line and no copy: the page says that it does not know.
+    }
+  }
+
+  #storedCheck() {
+    try {
+      const stored = Number(localStorage.getItem(this.#checkKey()));
+      return stored > 0 ? stored : null;
+    } catch {
+      return null;
+    }
+  }
+
+  #noteCheck() {
+    const checked = Date.now();
+    this.#set({ checked });
+    try {
+      localStorage.setItem(this.#checkKey(), String(checked));
+    } catch {
+      // Storage refused: the time is shown for this visit only.
+    }
+  }
+
+  #checkKey() {
+    return `${this.#root.pathname} update checked`;
+  }
+
+  /** @param {Partial<CopyFacts>} changes */
+  #set(changes) {
+    const before = this.facts;
+    this.facts = { ...before, ...changes };
+    this.dispatchEvent(new CustomEvent("change", { detail: before }));
+  }
+}

@@ -1,0 +1,153 @@
+// @ts-check
+// What the page says of its offline copy: plain sentences from the plain facts, nothing else.
+
+/**
+ * @typedef {object} Failure
+ * @property {string} reason line, bytes, room or other
+ * @property {string} file
+ * @property {string} detail
+ *
+ * @typedef {object} CopyFacts
+ * @property {"yes" | "no" | "insecure" | "refused"} support whether the browser can keep a copy
+ * @property {string | null} built when the copy that serves was built, ISO 8601
+ * @property {number | null} ready files of it that are on the device; null: not known yet
+ * @property {number | null} of files it has
+ * @property {number} bytes the room that it takes
+ * @property {boolean} filling whether more of it is being fetched now
+ * @property {Failure | null} failure why not
+ * @property {{ready: number, of: number, failure: Failure | null} | null} newer a newer one on its way
+ * @property {boolean} offered a newer one is whole and waits to be taken
+ * @property {boolean} elsewhere another tab has taken a newer one
+ * @property {number | null} checked when an update was last looked for, ms since 1970
+ * @property {boolean | null} lasting whether the browser agreed to keep it; null: it does not say
+ */
+
+const date = new Intl.DateTimeFormat("en-US", { dateStyle: "medium", timeStyle: "short" });
+const MINUTE_MS = 60_000;
+
+/** @param {CopyFacts} facts */
+export function builtWords(facts) {
+  if (!facts.built) return "When this copy was built is not known yet.";
+  return `This copy was built on ${date.format(new Date(facts.built))}.`;
+}
+
+/** @param {CopyFacts} facts @param {number} now ms since 1970 */
+export function checkedWords(facts, now) {
+  if (facts.checked === null) return "An update has not been looked for yet.";
+  const when = date.format(new Date(facts.checked));
+  return `Last checked for an update on ${when} (${ago(now - facts.checked)}).`;
+}
+
+/** @param {number} span ms */
+function ago(span) {
+  const minutes = Math.floor(Math.max(0, span) / MINUTE_MS);
+  if (minutes < 1) return "just now";
+  if (minutes < 120) return `${count(minutes, "minute")} ago`;
+  const hours = Math.floor(minutes / 60);
+  return hours < 48 ? `${count(hours, "hour")} ago` : `${count(Math.floor(hours / 24), "day")} ago`;
+}
+
+/** @param {number} number @param {string} thing */
+function count(number, thing) {
+  return `${number} ${thing}${number === 1 ? "" : "s"}`;
+}
+
+/** @param {CopyFacts} facts */
+export function readyWords(facts) {
+  switch (facts.support) {
+    case "no":
+      return "This browser cannot keep the site for offline use: pages work only while there is a line.";
+    case "insecure":
+      return "Not kept for offline use: that needs a secure address (https). Pages work only while there is a line.";
+    case "refused":
+      return "This browser refused to keep the site for offline use (a private window or a setting does that). Pages work only while there is a line.";
+    case "yes":
+      return `${countWords(facts)}${failureWords(facts.failure, facts.bytes)}`;
+  }
+}
+
+/** @param {CopyFacts} facts */
+function countWords({ ready, of, filling }) {
+  if (ready === null || of === null) return "Ready offline: not known yet.";
+  const figure = `${ready} of ${of} files are on this device`;
+  if (ready === of) return `Ready offline: ${figure}.`;
+  return filling
+    ? `Not ready offline yet: ${figure}, the rest is being fetched.`
+    : `Not ready offline: ${figure}.`;
+}
+
+/** @param {Failure | null} failure @param {number} bytes */
+function failureWords(failure, bytes) {
+  if (failure === null) return "";
+  const file = failure.file ? ` (${failure.file})` : "";
+  switch (failure.reason) {
+    case "line":
+      return ` The line was lost${file}; fetching goes on when there is one.`;
+    case "bytes":
+      return ` A file did not arrive as it was built and was refused${file}; it is asked for again later.`;
+    case "room":
+      return ` The browser did not store it: no room, or storage is refused. The copy takes about ${megabytes(bytes)}. Pages still work while there is a line; make room and load this page again.`;
+    default:
+      return ` Fetching stopped: ${failure.detail}.`;
+  }
+}
+
+/** @param {number} bytes */
+function megabytes(bytes) {
+  return `${Math.max(1, Math.ceil(bytes / 1_000_000))} MB`;
+}
+
+/** @param {CopyFacts} facts */
+export function newerWords(facts) {
+  if (facts.elsewhere) {
+    return "A newer copy was taken in another tab. Load this page anew to use it here too.";
+  }
+  if (facts.offered) {
+    return "A newer copy of this reference is ready. It may hold corrected figures.";
+  }
+  if (facts.newer === null) return "";
+  const { ready, of, failure } = facts.newer;
+  return failure === null
+    ? `A newer copy is being fetched: ${ready} of ${of} files. This copy stays in use meanwhile.`
+    : `A newer copy did not come whole; this copy stays in use.${failureWords(failure, facts.bytes)}`;
+}
+
+/**
+ * The few things worth saying aloud, each once; "" where there is nothing to say.
+ * @param {CopyFacts} before @param {CopyFacts} facts
+ */
+export function announcement(before, facts) {
+  if (facts.offered !== before.offered || facts.elsewhere !== before.elsewhere) {
+    return newerWords(facts);
+  }
+  const wasWhole = before.ready !== null && before.ready === before.of;
+  const isWhole = facts.ready !== null && facts.ready === facts.of;
+  if (isWhole && !wasWhole && before.ready !== null) return "The whole site is now ready offline.";
+  if (facts.failure !== null && facts.failure.reason !== before.failure?.reason) {
+    return readyWords(facts);
+  }
+  return "";
+}
+
+/** @param {boolean | null} lasting */
+export function lastingWords(lasting) {
+  if (lasting === null) return "The browser does not say whether it keeps the copy for good.";
+  return lasting
+    ? "The browser has agreed not to remove this copy by itself."
+    : "The browser may remove this copy when the device runs short of room, or after some time without a visit.";
+}
+
+/**
+ * How to put the site on the device, for the kind of device.
+ * @param {"apple-touch" | "android" | "desktop"} device
+ */
+export function installWords(device) {
+  switch (device) {
+    case "apple-touch":
+      return "On an iPhone or iPad: open the Share menu and choose Add to Home Screen. Then open the site once from the home screen while there is a line and wait until it says ready offline: the home screen has a copy of its own. A copy kept only in the browser may be removed after about a week without a visit.";
+    case "android":
+      return "On an Android phone or tablet: open the browser's menu and choose Install app or Add to Home screen. The copy is then less likely to be removed.";
+    case "desktop":
+      return "On a desk computer: choose Install in the address bar or the browser's menu where it is offered; else keep a bookmark. The copy works offline either way.";
+  }
+}
