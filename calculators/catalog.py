@@ -6,12 +6,14 @@ from difflib import get_close_matches
 
 from calculators.base.errors import UnknownNameError
 from calculators.base.registry import Calculator
+from calculators.questions.car_brake import car_brake
 from calculators.questions.locomotive_brake import locomotive_brake
 from calculators.questions.units import units
 
 CALCULATORS: dict[str, Calculator] = {
     calculator.name: calculator
     for calculator in (
+        car_brake,
         locomotive_brake,
         units,
     )

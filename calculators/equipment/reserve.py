@@ -22,8 +22,9 @@ times cubic inches, times in minutes.
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from math import exp, log, pi
+from math import exp, log
 
+from calculators.equipment.brake_pipe import EXTRA_HEAVY_BORE, pipe_volume
 from calculators.equipment.car import ATMOSPHERE, NOMINAL_CAR, CarBrake
 
 NAVY_MINUTES_PER_TEN_CARS = 5.0
@@ -37,9 +38,6 @@ RULE_REACHES_WITHIN = 15.0
 
 CHOKE_MINUTES = 1.0 / log(90.0 / (90.0 - 70.0))
 """Lag of the auxiliary behind the pipe: 0 to 70 in one minute from 90. [min] MCB-06, test 2."""
-
-PIPE_BORE = 1.278
-"""Bore of extra-heavy 1 1/4-in pipe. [in] From memory."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -191,7 +189,7 @@ def release_brake(
     state: CarState,
     *,
     car_length: float,
-    pipe_bore: float = PIPE_BORE,
+    pipe_bore: float = EXTRA_HEAVY_BORE,
     car: CarBrake = NOMINAL_CAR,
     atmosphere: float = ATMOSPHERE,
 ) -> CarState:
@@ -311,17 +309,6 @@ def emergency_left(
     Va, Ve, A = car.auxiliary_volume, car.emergency_volume, atmosphere
     air = (state.auxiliary + A) * Va + (state.emergency_reservoir + A) * Ve + state.cylinder_air
     return max(0.0, air / (Va + Ve + car.cylinder) - A)
-
-
-def pipe_volume(*, length: float, bore: float = PIPE_BORE) -> float:
-    """Air space of a length of brake pipe, π/4 d² L, in cu in; length in ft, bore in in.
-
-    Examples
-    --------
-    >>> pipe_volume(length=55)
-    846.6
-    """
-    return pi / 4 * bore**2 * length * 12
 
 
 def _filled(reservoir: float, pipe: float, minutes: float, *, rate: Recharge, lag: float) -> float:
