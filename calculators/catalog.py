@@ -8,6 +8,7 @@ from calculators.base.errors import UnknownNameError
 from calculators.base.registry import Calculator
 from calculators.questions.car_brake import car_brake
 from calculators.questions.locomotive_brake import locomotive_brake
+from calculators.questions.release import release
 from calculators.questions.units import units
 
 CALCULATORS: dict[str, Calculator] = {
@@ -15,6 +16,7 @@ CALCULATORS: dict[str, Calculator] = {
     for calculator in (
         car_brake,
         locomotive_brake,
+        release,
         units,
     )
 }

@@ -370,3 +370,40 @@ def rule_full_service_pressure(*, charged: float) -> float:
     50.0
     """
     return charged * RULE_FACTOR / (RULE_FACTOR + 1)
+
+
+def rise_to_release(
+    *,
+    charged: float,
+    reduction: float,
+    margin: float,
+    car: CarBrake = NOMINAL_CAR,
+    atmosphere: float = ATMOSPHERE,
+) -> float:
+    """Rise of the brake pipe after which a direct-release valve lets go.
+
+    The valve compares the pipe with *its own* auxiliary. After a set up to full service the two
+    stand level and the rise is the margin alone; what was taken off past full service comes on
+    top, because there the auxiliary stayed behind.
+
+    Parameters
+    ----------
+    charged, reduction, car, atmosphere
+        As in `service_pressure`.
+    margin
+        How far the pipe must stand over the auxiliary; 1.5 to 3, from memory. [psi]
+
+    Returns
+    -------
+    float
+        Rise. [psi]
+
+    Examples
+    --------
+    >>> rise_to_release(charged=90, reduction=12, margin=3.0)
+    3.0
+    >>> rise_to_release(charged=90, reduction=30, margin=3)
+    7.0
+    """
+    full = full_service_reduction(charged=charged, car=car, atmosphere=atmosphere)
+    return max(0.0, reduction - full) + margin
