@@ -61,7 +61,9 @@ def _pair(calculator: Calculator, text: str) -> tuple[str, str]:
     name, equals, value = text.partition("=")
     if not equals:
         first = next(iter(calculator.inputs()))
-        raise UnknownNameError(f'"{text[:60]}" is no input; write field=value, for example {first}=85')
+        raise UnknownNameError(
+            f'"{text[:60]}" is no input; write field=value, for example {first}=85'
+        )
     return name.strip(), value
 
 
@@ -74,7 +76,9 @@ def _unknown(calculator: Calculator, name: str) -> str:
 def _listing() -> str:
     width = max(len(name) for name in CALCULATORS)
     lines = [f"{name:<{width}}  {c.question}" for name, c in sorted(CALCULATORS.items())]
-    return "\n".join([*lines, "", "python3 -m calculators NAME field=value ... [--json] [--fields]", ""])
+    return "\n".join(
+        [*lines, "", "python3 -m calculators NAME field=value ... [--json] [--fields]", ""]
+    )
 
 
 def _fields(calculator: Calculator) -> str:
@@ -87,6 +91,12 @@ def _fields(calculator: Calculator) -> str:
             what = range_words(description)
         else:
             raise TypeError(f"{name} is no input")
-        stands = "" if default is None else f" [{default:g}]" if isinstance(default, float) else f" [{default}]"
+        stands = (
+            ""
+            if default is None
+            else f" [{default:g}]"
+            if isinstance(default, float)
+            else f" [{default}]"
+        )
         lines.append(f"  {name}{stands}: {description.term}; {what}")
     return "\n".join([*lines, ""])

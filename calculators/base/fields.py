@@ -131,7 +131,9 @@ def _parse_many(name: str, description: Quantity, text: str) -> tuple[float, ...
     if not parts:
         raise InputError(name, f"{description.term} is empty; write numbers parted by commas.")
     if len(parts) > MOST_NUMBERS:
-        raise InputError(name, f"{description.term} has {len(parts)} numbers; at most {MOST_NUMBERS}.")
+        raise InputError(
+            name, f"{description.term} has {len(parts)} numbers; at most {MOST_NUMBERS}."
+        )
     return tuple(typed(name, description, part).value for part in parts)
 
 

@@ -94,7 +94,9 @@ class Phrase:
         """Refuse a template whose places and parts do not match."""
         places = {name for _, name, _, _ in Formatter().parse(self.template) if name is not None}
         if places != set(self.parts):
-            raise ValueError(f"{self.template!r} asks for {sorted(places)}, got {sorted(self.parts)}")
+            raise ValueError(
+                f"{self.template!r} asks for {sorted(places)}, got {sorted(self.parts)}"
+            )
 
     def pieces(self, display: Display) -> list[tuple[str, bool]]:
         """The sentence in order as (text, whether it is a figure)."""

@@ -54,7 +54,9 @@ class Limit:
         """The limit as a phrase: "at most 5 psi/min"."""
         figure = Value(self.figure, self.unit, self.digits)
         if self.upper is not None:
-            return say("{low} to {high}", low=figure, high=Value(self.upper, self.unit, self.digits))
+            return say(
+                "{low} to {high}", low=figure, high=Value(self.upper, self.unit, self.digits)
+            )
         if self.sense == "fact":
             return say("{figure}", figure=figure)
         return say(f"{self.sense} {{figure}}", figure=figure)
@@ -113,7 +115,7 @@ def judge(reading: Reading, railroad: Railroad = NO_RAILROAD) -> tuple[Verdict, 
     chosen = railroad.editions.get(limit.edition_of) if limit.edition_of else None
     if limit.edition_of and chosen is None:
         standing: Standing = "choose the edition in your settings"
-        why = say("Editions differ here; the figure your railroad works under decides.")
+        why: Phrase | None = say("Editions differ here; the figure your railroad works under decides.")
     elif limit.edition_of and chosen != limit.edition_key:
         standing, why = "not applicable", say("Your settings choose another edition.")
     else:
@@ -149,7 +151,9 @@ def _judge_own(limit: Limit, own: float, reading: Reading) -> Verdict:
         how_read=limit.how_read,
     )
     standing, _ = _standing(theirs, reading)
-    looser = say("This figure of yours is not stricter than the regulation below; the stricter governs.")
+    looser = say(
+        "This figure of yours is not stricter than the regulation below; the stricter governs."
+    )
     return Verdict(
         limit=theirs,
         words=say(f"{limit.sense} {{figure}}", figure=figure),

@@ -103,7 +103,9 @@ _UNITS = (
     Unit(symbol="min", kind="time", factor=60.0, spellings=("minute", "minutes")),
     Unit(symbol="h", kind="time", factor=3600.0, spellings=("hour", "hours")),
     Unit(symbol="%", kind="share", factor=0.01, spellings=("percent", "per cent")),
-    Unit(symbol="°F", kind="temperature", factor=5 / 9, offset=459.67 * 5 / 9, spellings=("F", "f")),
+    Unit(
+        symbol="°F", kind="temperature", factor=5 / 9, offset=459.67 * 5 / 9, spellings=("F", "f")
+    ),
     Unit(symbol="°C", kind="temperature", factor=1.0, offset=273.15, spellings=("C", "c")),
     Unit(symbol="deg", kind="curve", factor=1.0, spellings=("°", "degree", "degrees")),
     Unit(symbol="", kind="number", factor=1.0),

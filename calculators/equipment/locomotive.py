@@ -37,8 +37,10 @@ CUT_OFF_OPENS = 25.0
 MAIN_RESERVOIR_MARGIN = 15.0
 
 
-def control_valve_demand(*, control_reservoir: float, brake_pipe: float, multiplier: float) -> float:
-    """Pressure the control valve asks for in pipe 16 before any limit. [psi]
+def control_valve_demand(
+    *, control_reservoir: float, brake_pipe: float, multiplier: float
+) -> float:
+    """Pressure the control valve asks for in pipe 16 before any limit [psi].
 
     Parameters
     ----------
@@ -88,7 +90,7 @@ def relay(
     ratio_independent: float,
     supply: float,
 ) -> tuple[float, Winner]:
-    """Brake cylinder pressure the relay valve builds, and the pipe that decided it. [psi]
+    """Brake cylinder pressure the relay valve builds, and the pipe that decided it [psi].
 
     cylinder = ratio x pilot with a ratio for each input; the higher product wins and no cylinder
     exceeds the air that supplies it.
@@ -105,7 +107,7 @@ def relay(
 
 
 def brake_pipe_following(*, equalizing_reservoir: float, brake_pipe: float, supply: float) -> float:
-    """Brake pipe at rest behind a brake valve that is cut in. [psi]
+    """Brake pipe at rest behind a brake valve that is cut in [psi].
 
     The relay part of the brake valve brings the pipe to the equalizing reservoir from either
     side, but cannot feed it above the main reservoir, nor at all while the equalizing reservoir
@@ -135,7 +137,7 @@ def brake_pipe_following(*, equalizing_reservoir: float, brake_pipe: float, supp
 
 
 def reduction_at_limit(*, service_limit: float, multiplier: float) -> float:
-    """The reduction at which the service limiting valve takes over. [psi]
+    """The reduction at which the service limiting valve takes over [psi].
 
     Examples
     --------
@@ -194,7 +196,7 @@ class Command:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class AtRest:
-    """Every pressure of the locomotive once no air moves, and what settled it. [psi]"""
+    """Every pressure of the locomotive once no air moves, and what settled it [psi]."""
 
     equalizing_reservoir: float
     brake_pipe: float
@@ -214,7 +216,7 @@ class AtRest:
 
 
 def asked_reduction(equipment: Equipment, command: Command) -> float:
-    """The reduction that the handle's position stands for. [psi]"""
+    """The reduction that the handle's position stands for [psi]."""
     return {
         "release": 0.0,
         "minimum-reduction": equipment.minimum_reduction,
@@ -226,7 +228,7 @@ def asked_reduction(equipment: Equipment, command: Command) -> float:
 
 
 def equalizing_reservoir(equipment: Equipment, command: Command) -> float:
-    """The controlling unit's equalizing reservoir at rest. [psi]
+    """The controlling unit's equalizing reservoir at rest [psi].
 
     Release alone brings it back to the setting. With the cut-off in freight it never rises
     otherwise; in passenger it follows the handle both ways.
@@ -344,7 +346,10 @@ def _limit(
     if equipment.auxiliary_volume is None:
         return equipment.service_limit, "service limiting valve"
     equalized = shared_pressure(
-        ((control_reservoir + ATMOSPHERE, equipment.auxiliary_volume), (ATMOSPHERE, equipment.pipe_16_volume))
+        (
+            (control_reservoir + ATMOSPHERE, equipment.auxiliary_volume),
+            (ATMOSPHERE, equipment.pipe_16_volume),
+        )
     )
     if equalized - ATMOSPHERE < equipment.service_limit:
         return max(0.0, equalized - ATMOSPHERE), "equalization of the control valve's reservoir"

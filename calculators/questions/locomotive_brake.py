@@ -130,9 +130,7 @@ class LocomotiveBrake(Outcome):
 
     equalizing_reservoir: Annotated[float, Quantity(term="Equalizing reservoir", unit="psi")]
     brake_pipe: Annotated[float, Quantity(term="Brake pipe", unit="psi")]
-    pipe_16: Annotated[
-        float, Quantity(term="Pipe 16 (control valve to relay valve)", unit="psi")
-    ]
+    pipe_16: Annotated[float, Quantity(term="Pipe 16 (control valve to relay valve)", unit="psi")]
     pipe_20: Annotated[float, Quantity(term="Pipe 20 (independent brake)", unit="psi")]
     pilot: Annotated[float, Quantity(term="Pilot to the relay valve", unit="psi")]
     decided_by: Annotated[str, Words(term="Decided by")]
@@ -177,7 +175,9 @@ def locomotive_brake(
     reduction: Reduction = 10.0,
     independent: Annotated[
         float,
-        _pressure("Independent brake", "Pipe 20 pressure the independent handle asks for; 0 is release."),
+        _pressure(
+            "Independent brake", "Pipe 20 pressure the independent handle asks for; 0 is release."
+        ),
     ] = 0.0,
     bail_off: BailOffChoice = "none",
     service_limit: Annotated[
@@ -241,7 +241,9 @@ def locomotive_brake(
     ] = 1.0,
     main_reservoir: Annotated[
         float,
-        _pressure("Main reservoir", "No pipe or cylinder can stand above it.", mark="P", group=YOURS),
+        _pressure(
+            "Main reservoir", "No pipe or cylinder can stand above it.", mark="P", group=YOURS
+        ),
     ] = 130.0,
     minimum_reduction: Annotated[
         float,
@@ -319,9 +321,7 @@ def locomotive_brake(
     cut_off: CutOffChoice = "freight",
     release_type: ReleaseType = "direct",
     unit: UnitChoice = "lead",
-    dynamic_brake: Annotated[
-        str, Choice(term="Dynamic brake", options=OnOff, group=STATE)
-    ] = "off",
+    dynamic_brake: Annotated[str, Choice(term="Dynamic brake", options=OnOff, group=STATE)] = "off",
     earlier_reduction: Annotated[
         float,
         _pressure(
@@ -540,7 +540,10 @@ def _automatic_steps(equipment: Equipment, command: Command, state: AtRest) -> I
     if command.handle == "emergency":
         how = say("Main-reservoir air is fed to pipe 16 up to the emergency limit.")
     elif command.bail_off == "released":
-        how = say("After the bail-off only what has come off since then counts, times {times}.", times=times)
+        how = say(
+            "After the bail-off only what has come off since then counts, times {times}.",
+            times=times,
+        )
     else:
         how = say(
             "{times} × ({charged} − {pipe})",
@@ -645,7 +648,9 @@ def _equipment_notes(equipment: Equipment, command: Command, state: AtRest) -> I
             "Overcharged: release cannot bring the pipe up to {charged}, so {residue} stays in pipe 16. "
             "The cure is your railroad's; it usually starts with a heavy reduction below the new setting.",
             charged=psi(state.control_reservoir),
-            residue=psi(min(equipment.multiplier * (state.control_reservoir - setting), state.limit)),
+            residue=psi(
+                min(equipment.multiplier * (state.control_reservoir - setting), state.limit)
+            ),
         )
     if equipment.unit == "trailing" and equipment.cut_off != "out":
         yield _warn(
@@ -665,7 +670,9 @@ def _handling_notes(equipment: Equipment, command: Command, state: AtRest) -> It
     if command.bail_off != "none" and equipment.unit != "dead":
         yield Note(text=say("Bail-off acts on the locomotive only: the cars stay as they are."))
         if command.handle == "emergency" and command.bail_off == "released":
-            yield _warn("In emergency the cylinder stays down only while the handle is held; let go, it returns.")
+            yield _warn(
+                "In emergency the cylinder stays down only while the handle is held; let go, it returns."
+            )
     if command.dynamic_brake:
         yield Note(
             text=say(
@@ -700,12 +707,25 @@ def _handling_notes(equipment: Equipment, command: Command, state: AtRest) -> It
                 full=psi(full),
             )
         )
-    if command.handle == "suppression" and state.train_reduction < full - 1 and equipment.cut_off != "out":
+    if (
+        command.handle == "suppression"
+        and state.train_reduction < full - 1
+        and equipment.cut_off != "out"
+    ):
         yield Note(
-            text=say("At this setting the cars would need {full} off for their full service.", full=psi(full))
+            text=say(
+                "At this setting the cars would need {full} off for their full service.",
+                full=psi(full),
+            )
         )
-    if equipment.cut_off == "out" and equipment.unit == "lead" and command.handle not in ("emergency", "release"):
-        yield _warn("Cut OUT on the unit in control: the equalizing reservoir moves, the train does not brake.")
+    if (
+        equipment.cut_off == "out"
+        and equipment.unit == "lead"
+        and command.handle not in ("emergency", "release")
+    ):
+        yield _warn(
+            "Cut OUT on the unit in control: the equalizing reservoir moves, the train does not brake."
+        )
 
 
 def _curve(equipment: Equipment, command: Command, state: AtRest) -> Series:
@@ -715,7 +735,12 @@ def _curve(equipment: Equipment, command: Command, state: AtRest) -> Series:
     offs = [float(off) for off in range(0, most + 1, 2)]
     cap = equipment.service_limit
     locomotive = tuple(
-        (off, min(equipment.relay_ratio_automatic * min(equipment.multiplier * off, cap), state.supply))
+        (
+            off,
+            min(
+                equipment.relay_ratio_automatic * min(equipment.multiplier * off, cap), state.supply
+            ),
+        )
         for off in offs
     )
     cars = tuple((off, car.service_pressure(charged=charged, reduction=off)) for off in offs)

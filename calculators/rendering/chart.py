@@ -105,7 +105,9 @@ def _grid(
         )
     for tick in ticks(*x_range):
         x = LEFT + (tick - x_range[0]) / (x_range[1] - x_range[0]) * (right - LEFT)
-        grid.append(element("line", x1=f"{x:.1f}", x2=f"{x:.1f}", y1=str(bottom), y2=str(bottom + 5)))
+        grid.append(
+            element("line", x1=f"{x:.1f}", x2=f"{x:.1f}", y1=str(bottom), y2=str(bottom + 5))
+        )
         grid.append(
             element("text", f"{tick:g}", x=f"{x:.1f}", y=str(bottom + 18), text_anchor="middle")
         )
@@ -157,7 +159,14 @@ def _legend(series: Series) -> Element:
     for number, line in enumerate(series.lines):
         sample = element(
             "svg",
-            element("line", x1="0", x2="36", y1="6", y2="6", class_=f"curve-line dash-{number} ink-{line.color}"),
+            element(
+                "line",
+                x1="0",
+                x2="36",
+                y1="6",
+                y2="6",
+                class_=f"curve-line dash-{number} ink-{line.color}",
+            ),
             viewBox="0 0 36 12",
             width="36",
             height="12",
@@ -186,8 +195,12 @@ def _table(series: Series, display: Display) -> Element:
             "tr", element("th", display.amount(x, series.x.unit, series.x.digits), scope="row")
         )
         for number in range(len(series.lines)):
-            y = by_x[x].get(number)
-            text = "" if y is None else display.amount(y, series.y.unit, series.y.digits)
+            known = by_x[x]
+            text = (
+                display.amount(known[number], series.y.unit, series.y.digits)
+                if number in known
+                else ""
+            )
             row.append(element("td", text))
         body.append(row)
     return element(

@@ -250,7 +250,9 @@ def _limits(answer: Answer) -> Element | None:
         body.append(
             element(
                 "tr",
-                element("th", verdict.limit.title, element("small", verdict_words(verdict)), scope="row"),
+                element(
+                    "th", verdict.limit.title, element("small", verdict_words(verdict)), scope="row"
+                ),
                 element("td", verdict.words.text(display)),
                 element("td", display.value(verdict.reading) if verdict.reading else "none"),
                 cell,
@@ -258,11 +260,20 @@ def _limits(answer: Answer) -> Element | None:
                 data_standing=verdict.standing,
             )
         )
-    head = element("tr", *(element("th", t, scope="col") for t in ("Limit", "Figure", "Reads", "So")))
+    head = element(
+        "tr", *(element("th", t, scope="col") for t in ("Limit", "Figure", "Reads", "So"))
+    )
     return element(
         "section",
         element("h4", "Limits"),
-        element("div", element("table", element("thead", head), body), class_="wide", tabindex="0", role="region", aria_label="Limits"),
+        element(
+            "div",
+            element("table", element("thead", head), body),
+            class_="wide",
+            tabindex="0",
+            role="region",
+            aria_label="Limits",
+        ),
         element("p", NOT_CURRENT, class_="help"),
     )
 

@@ -53,7 +53,9 @@ def answer_object(answer: Answer) -> dict[str, Any]:
                 "title": series.title,
                 "x": {"term": series.x.term, "unit": series.x.unit},
                 "y": {"term": series.y.term, "unit": series.y.unit},
-                "lines": {line.name: [list(point) for point in line.points] for line in series.lines},
+                "lines": {
+                    line.name: [list(point) for point in line.points] for line in series.lines
+                },
             }
             for series in answer.outcome.series
         ],

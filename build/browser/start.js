@@ -1,0 +1,8 @@
+// @ts-check
+// What every page loads: the calculators, the state of the offline copy, and small helps.
+
+import "./calculator.js";
+import "./offline.js";
+import { makeLabelsOperable } from "./keyboard.js";
+
+makeLabelsOperable();

@@ -1,0 +1,278 @@
+"""The fragments that pages embed, made from the calculators' declarations and answers."""
+
+from __future__ import annotations
+
+import json
+import shlex
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path, PurePosixPath
+from xml.etree.ElementTree import Element
+
+from generator.embeds import Block
+from generator.published import Table, ours
+
+from calculators.answering import Answer, answer, text_of
+from calculators.base.errors import UnknownNameError
+from calculators.base.fields import range_words
+from calculators.base.quantities import Choice, Description, Quantity
+from calculators.base.registry import Calculator
+from calculators.base.results import Display
+from calculators.base.rules import find_limit
+from calculators.base.sources import find_source
+from calculators.catalog import CALCULATORS, find_calculator
+from calculators.rendering.common import citation_words, shown
+from calculators.rendering.elements import append, element, html
+from calculators.rendering.html import answer_element, form_html, headline_text, mark_element
+
+
+@dataclass(frozen=True, slots=True)
+class Fragments:
+    """Makes every kind of fragment; holds the published tables, read once."""
+
+    published: tuple[Table, ...]
+
+    def calculator(self, block: Block) -> str:
+        """A calculator with its form and the answer for the given presets, worked out now."""
+        calculator = find_calculator(block.subject)
+        found = _answered(calculator, block.settings, example=True)
+        id = f"{calculator.name}-{block.number}"
+        own_page = block.page == page_of(calculator.name)
+        address = _relative(block.page, page_of(calculator.name))
+        output = element("div", answer_element(found, id=id), class_="answer-place")
+        tools = element(
+            "div",
+            *(
+                element("button", words, type="button", data_do=do)
+                for do, words in (
+                    ("link", "Copy link"),
+                    ("text", "Copy as text"),
+                    ("print", "Print"),
+                    ("start-over", "Start over"),
+                )
+            ),
+            class_="tools",
+        )
+        shell = html(
+            element(
+                "brake-calculator",
+                element("p", _heading(calculator, own_page), class_="calculator-title"),
+                element("FORM"),
+                element("p", PRERENDERED, class_="state"),
+                element("p", headline_text(found), role="status", class_="for-readers spoken"),
+                output,
+                tools,
+                id=id,
+                data_calculator=calculator.name,
+                data_state="prerendered",
+                data_page=address,
+                **({"data_own_page": "yes"} if own_page else {}),
+                **({"data_presets": json.dumps(dict(block.settings))} if block.settings else {}),
+            )
+        )
+        # The form is already finished HTML; the shell only says where it goes.
+        filled = shell.replace("<FORM></FORM>", form_html(found, id=id))
+        return f'<div class="embed">{filled}</div>'
+
+    def reference(self, block: Block) -> str:
+        """What the declaration says: inputs with ranges and marks, validity, gaps, sources."""
+        calculator = find_calculator(block.subject)
+        rows = [_input_row(calculator, name, d) for name, d in calculator.inputs().items()]
+        head = element(
+            "tr", *(element("th", t, scope="col") for t in ("Input", "Takes", "Starts as"))
+        )
+        table = element("table", element("thead", head), element("tbody", *rows))
+        section = element(
+            "div",
+            element("h3", "Where the answer holds"),
+            _bullets(calculator.validity),
+            element("h3", "What it leaves out"),
+            _bullets(calculator.leaves_out),
+            element("h3", "Inputs, as links and the command line name them"),
+            element("div", table, class_="wide", tabindex="0", role="region", aria_label="Inputs"),
+            element("h3", "Sources"),
+            _bullets(tuple(citation_words(c.source, c.place) for c in calculator.sources)),
+            class_="reference",
+        )
+        return html(section)
+
+    def checks(self, block: Block) -> str:
+        """Every published table of a calculator: what is printed, ours, the difference."""
+        calculator = find_calculator(block.subject)
+        mine = [table for table in self.published if table.calculator == calculator.name]
+        if not mine:
+            note = "No published figure was found that this calculator could be checked against."
+            return html(element("div", element("p", note), class_="published"))
+        return html(element("div", *(_published(table) for table in mine), class_="published"))
+
+    def inline(self, words: str) -> str:
+        """A figure inside a sentence: ``NAME.RESULT field=value``, ``limit ID``, ``source ID``."""
+        parts = shlex.split(words)
+        if not parts:
+            raise ValueError("an empty {{ }} embeds nothing")
+        kind, rest = parts[0], parts[1:]
+        if kind == "limit" and rest:
+            return _limit_words(rest[0], section="section" in rest[1:])
+        if kind == "source" and len(rest) == 1:
+            source = find_source(rest[0])
+            return f"{source.issuer}, {source.title}"
+        name, dot, result = kind.partition(".")
+        if not dot:
+            raise ValueError(f'"{words}" names no figure; write calculator.result field=value')
+        return _value(name, result, _pairs(rest))
+
+
+def page_of(name: str) -> Path:
+    """The page of a calculator, below ``content/``."""
+    return Path("calculators") / f"{name}.md"
+
+
+PRERENDERED = (
+    "Worked out when this page was made, for the figures shown. "
+    "Change one and the answer follows."
+)
+
+
+def _heading(calculator: Calculator, own_page: bool) -> str:
+    return calculator.question if own_page else f"{calculator.title}: {calculator.question}"
+
+
+def _answered(calculator: Calculator, settings: Mapping[str, str], *, example: bool) -> Answer:
+    found = answer(calculator, settings, example=example)
+    if found.unknown:
+        raise UnknownNameError(f"{calculator.name} has no input {', '.join(found.unknown)}")
+    if found.errors:
+        raise ValueError("; ".join(found.errors.values()))
+    return found
+
+
+def _pairs(words: list[str]) -> dict[str, str]:
+    pairs: dict[str, str] = {}
+    for word in words:
+        name, equals, value = word.partition("=")
+        if not equals:
+            raise ValueError(f'"{word}" should read field=value')
+        pairs[name] = value
+    return pairs
+
+
+def _value(name: str, result: str, settings: Mapping[str, str]) -> str:
+    calculator = find_calculator(name)
+    if result in calculator.outputs():
+        found = _answered(calculator, settings, example=True)
+        text = shown(calculator.outputs()[result], found.results()[result], found.display)
+    elif result in calculator.inputs() and not settings:
+        text = _default_words(calculator, result)
+    else:
+        raise UnknownNameError(f"{name} has no result or input {result!r}")
+    return html(element("span", text, class_="figure"))
+
+
+def _default_words(calculator: Calculator, name: str) -> str:
+    """The figure an input starts as, so that a page need not type it."""
+    description, default = calculator.inputs()[name], calculator.defaults()[name]
+    if default is None:
+        raise ValueError(f"{calculator.name}.{name} has no default to print")
+    return shown(description, default, Display())
+
+
+def _limit_words(id: str, *, section: bool) -> str:
+    limit = find_limit(id)
+    made = element("span", limit.words().text(Display()), class_="figure")
+    if not section:
+        return html(made)
+    where = f" ({limit.section}, {limit.edition}, {limit.how_read})"
+    return html(element("span", made, where))
+
+
+def _relative(page: Path, target: Path) -> str:
+    """The address of another page, seen from this one (each page is a folder of its own)."""
+    here = PurePosixPath(page.as_posix()).with_suffix("")
+    depth = len(here.parts) - (1 if here.name == "index" else 0)
+    there = PurePosixPath(target.as_posix()).with_suffix("")
+    return "../" * depth + f"{there}/"
+
+
+def _bullets(lines: tuple[str, ...]) -> Element:
+    return element("ul", *(element("li", line) for line in lines))
+
+
+def _input_row(calculator: Calculator, name: str, description: Description) -> Element:
+    default = calculator.defaults()[name]
+    starts: str
+    if isinstance(description, Choice):
+        takes = ", ".join(option.value for option in description.options)
+        starts = str(default)
+        mark = mark_element(description.mark)
+    elif isinstance(description, Quantity):
+        takes = range_words(description).removeprefix("it must be ")
+        starts = text_of(description, default) or description.blank or "empty"
+        mark = mark_element(description.mark)
+    else:
+        raise TypeError(f"{name} is no input")
+    last = element("td", starts)
+    append(last, " " if mark is not None else None, mark)
+    code = element("code", name)
+    return element(
+        "tr",
+        element("th", description.term, element("small", code), scope="row"),
+        element("td", takes),
+        last,
+    )
+
+
+def _published(table: Table) -> Element:
+    body = element("tbody")
+    for row in table.rows:
+        found = row.answer(table.calculator)
+        if found.errors:
+            raise ValueError(f"{table.file}, row {row.id}: {'; '.join(found.errors.values())}")
+        for expected in row.expected:
+            description = found.calculator.outputs()[expected.result]
+            value, text = ours(found, expected.result)
+            what = row.what or ", ".join(f"{k} {v}" for k, v in row.inputs.items())
+            body.append(
+                element(
+                    "tr",
+                    element("th", f"{row.id}: {description.term}", element("small", what), scope="row"),
+                    element("td", expected.printed),
+                    element("td", text),
+                    element("td", _difference(expected.printed, value)),
+                    element("td", row.reason or "its printed digits"),
+                )
+            )
+    head = element(
+        "tr",
+        *(
+            element("th", t, scope="col")
+            for t in ("Row", "Printed", "Ours", "Difference", "Allowed by")
+        ),
+    )
+    grid = element("table", element("thead", head), body)
+    return element(
+        "section",
+        element("h3", table.title),
+        element("p", citation_words(table.source, table.place)),
+        element("p", table.notes) if table.notes else None,
+        element("div", grid, class_="wide", tabindex="0", role="region", aria_label=table.title),
+    )
+
+
+def _difference(printed: str, value: float) -> str:
+    try:
+        return f"{value - float(printed.replace(',', '')):+.1f}"
+    except ValueError:
+        return ""
+
+
+def calculator_list() -> str:
+    """Every calculator with its question, as a list of links from the calculators' index."""
+    items = [
+        element(
+            "li",
+            element("a", calculator.title, href=f"{name}/"),
+            element("small", calculator.question),
+        )
+        for name, calculator in sorted(CALCULATORS.items(), key=lambda item: item[1].title)
+    ]
+    return html(element("ul", *items, class_="task-list"))

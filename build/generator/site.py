@@ -1,0 +1,186 @@
+"""From ``content/`` and ``calculators/`` to the finished site: the steps in order.
+
+Pages are made into finished Markdown first, MkDocs renders them, and what it leaves is finished
+afterwards: pruned, given the Python runtime, the policy and the offline list. MkDocs knows none
+of this, so that another renderer could take its place.
+"""
+
+from __future__ import annotations
+
+import logging
+import os
+import re
+import shutil
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+import yaml
+from generator import embeds, fragments, offline, policy, published, weight
+from generator.runtime import pack
+
+from calculators.base.cautions import CAUTION
+from calculators.version import VERSION
+
+Say = Callable[[str], None]
+
+# Left in the rendered site by MkDocs and its theme, and of no use to a reader.
+_PRUNED = ("sitemap.xml.gz", "**/*.map", "assets/javascripts/lunr")
+_LEFTOVER = re.compile(r"\{\{.*?\}\}|<FORM>|^```(calculator|reference|published)", re.MULTILINE)
+# A fixed moment for what MkDocs stamps with a date: same inputs, same bytes.
+_EPOCH = "1704067200"
+
+
+class BuildError(RuntimeError):
+    """The site cannot be built; the message says where and what to do."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BuildReport:
+    """What was built: pages, and the lines of the weight report."""
+
+    pages: int
+    lines: tuple[str, ...]
+
+
+def build_site(root: Path, out: Path, *, report: Say) -> BuildReport:
+    """Build the whole site from the project at ``root`` into ``out``.
+
+    Raises
+    ------
+    BuildError
+        If a page embeds something unknown, MkDocs warns, or a placeholder is left over.
+    """
+    staged = root / ".work" / "pages"
+    report("Pages: putting computed figures into the text")
+    count = write_pages(root, staged)
+    report("Pages: rendering")
+    render(root, out)
+    prune(out)
+    check_leftovers(out)
+    report("Runtime: packing Python and our modules")
+    pack(root, out)
+    report("Offline: content security policy, list of files, service worker")
+    rules = policy.content_security_policy(out)
+    policy.write_policy(out, rules)
+    offline.finish_offline(out, policy=rules, built=built_when(root), version=VERSION)
+    lines = tuple(weight.report(out))
+    for line in lines:
+        report(line)
+    return BuildReport(pages=count, lines=lines)
+
+
+def write_pages(root: Path, staged: Path) -> int:
+    """Write finished Markdown and everything that stands beside it; returns the page count."""
+    shutil.rmtree(staged, ignore_errors=True)
+    content = root / "content"
+    made = fragments.Fragments(tuple(published.tables(root / "tests" / "published")))
+    blocks: dict[str, embeds.BlockMaker] = {
+        "calculator": made.calculator,
+        "reference": made.reference,
+        "published": made.checks,
+        "list": listing,
+    }
+    count = 0
+    for source in sorted(content.rglob("*")):
+        if source.is_dir():
+            continue
+        name = source.relative_to(content)
+        target = staged / name
+        target.parent.mkdir(parents=True, exist_ok=True)
+        if source.suffix != ".md":
+            shutil.copyfile(source, target)
+            continue
+        text = source.read_text(encoding="utf-8")
+        try:
+            finished = embeds.expand(text, file=name, blocks=blocks, inline=made.inline)
+        except embeds.EmbedError as error:
+            raise BuildError(f"content/{error}") from error
+        target.write_text(finished, encoding="utf-8", newline="\n")
+        count += 1
+    for name, folder in (("own", root / "build" / "browser"), ("own", root / "build" / "theme" / "own")):
+        shutil.copytree(
+            folder, staged / name, dirs_exist_ok=True, ignore=shutil.ignore_patterns("*.json", "*.d.ts")
+        )
+    return count
+
+
+def listing(block: embeds.Block) -> str:
+    """A list that is read from a catalog: ``calculators``."""
+    makers: dict[str, Callable[[], str]] = {"calculators": fragments.calculator_list}
+    if block.subject not in makers:
+        raise LookupError(f'no list is called "{block.subject}"; known: {", ".join(makers)}')
+    return makers[block.subject]()
+
+
+def render(root: Path, out: Path) -> None:
+    """Let MkDocs render the staged pages, strictly."""
+    # Imported here: the theme prints a notice of its own at import.
+    os.environ["SOURCE_DATE_EPOCH"] = _EPOCH
+    os.environ["NO_MKDOCS_2_WARNING"] = "1"
+    from mkdocs.commands.build import build
+    from mkdocs.config import load_config
+    from mkdocs.exceptions import MkDocsException
+
+    logging.basicConfig(level=logging.WARNING, format="%(message)s")
+    extra = yaml.safe_load((root / "mkdocs.yml").read_text(encoding="utf-8"))["extra"]
+    try:
+        config = load_config(
+            str(root / "mkdocs.yml"),
+            site_dir=str(out),
+            extra=extra | {"caution": CAUTION, "version": VERSION},
+        )
+        build(config)
+    except MkDocsException as error:
+        raise BuildError(str(error)) from error
+
+
+def prune(out: Path) -> None:
+    """Take out what readers never use: source maps, search languages, packed sitemap."""
+    for pattern in _PRUNED:
+        for found in sorted(out.glob(pattern)):
+            if found.is_dir():
+                shutil.rmtree(found)
+            else:
+                found.unlink()
+    for script in sorted((out / "assets").rglob("*.js")):
+        text = script.read_text(encoding="utf-8")
+        bare = re.sub(r"\n?//# sourceMappingURL=\S+\s*$", "\n", text)
+        script.write_text(bare, encoding="utf-8", newline="\n")
+
+
+def check_leftovers(out: Path) -> None:
+    """Refuse a site in which an embed was not replaced."""
+    found = list(_leftovers(out))
+    if found:
+        raise BuildError("left in the rendered pages:\n  " + "\n  ".join(found))
+
+
+def _leftovers(out: Path) -> Iterator[str]:
+    for page in policy.pages(out):
+        match = _LEFTOVER.search(page.read_text(encoding="utf-8"))
+        if match:
+            yield f"{page.relative_to(out)}: {match[0][:80]}"
+
+
+def built_when(root: Path) -> str:
+    """The moment this copy stands for: the date of the newest commit, so that builds agree.
+
+    A tree without its history (an archive) has no such date; then it says so.
+    """
+    import subprocess
+
+    given = os.environ.get("COPY_DATE")
+    if given:
+        return given
+    try:
+        found = subprocess.run(
+            ["git", "log", "-1", "--format=%cI"],
+            cwd=root,
+            capture_output=True,
+            text=True,
+            check=True,
+        )
+    except (OSError, subprocess.CalledProcessError):
+        return "unknown"
+    return found.stdout.strip() or "unknown"
