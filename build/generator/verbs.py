@@ -8,6 +8,7 @@ from generator.setup import browsers, locks, node
 from generator.setup.places import Places
 
 DEFAULT_PORT = 8000
+LAST_PORT = 65535
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -165,10 +166,9 @@ def _parser() -> argparse.ArgumentParser:
 
 
 def _port(word: str) -> int:
-    port = int(word)
-    if not 0 <= port <= 65535:
-        raise ValueError(word)
-    return port
+    if not word.isdecimal() or int(word) > LAST_PORT:
+        raise argparse.ArgumentTypeError(f"{word} is not a port (0 to {LAST_PORT})")
+    return int(word)
 
 
 def _say(line: object) -> None:

@@ -140,4 +140,5 @@ def _install(project: Places, package_set: PackageSet) -> None:
 def variables_with(node: Node) -> dict[str, str]:
     """Give the environment variables under which programs find this Node by its name."""
     path = os.pathsep.join([str(node.program.parent), os.environ.get("PATH", os.defpath)])
-    return {**os.environ, "PATH": path}
+    # Node's own list of certificates does not know those that a company's network may need.
+    return {"NODE_USE_SYSTEM_CA": "1", **os.environ, "PATH": path}

@@ -1,0 +1,66 @@
+"""Archives that come out the same for the same content, and their pieces."""
+
+import gzip
+import hashlib
+import io
+import zipfile
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+
+PIECE_SIZE = 512 * 1000
+"""No piece is longer, so that a cut costs at most this many bytes again."""
+
+FIXED_DATE = (1980, 1, 1, 0, 0, 0)
+READABLE_FILE = 0o100644
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pieces:
+    """One large file as the site holds it: compressed, and cut."""
+
+    size: int
+    names: tuple[str, ...]
+    packed_size: int
+
+    def as_json(self) -> dict[str, object]:
+        """Say it as the page's worker reads it."""
+        return {"size": self.size, "packedSize": self.packed_size, "pieces": list(self.names)}
+
+
+def files_below(folder: Path, endings: Iterable[str] | None = None) -> dict[str, bytes]:
+    """Read all files below a folder, by their path inside it, in the order of the paths."""
+    wanted = None if endings is None else tuple(endings)
+    return {
+        path.relative_to(folder).as_posix(): path.read_bytes()
+        for path in sorted(folder.rglob("*"))
+        if path.is_file() and (wanted is None or path.name.endswith(wanted))
+    }
+
+
+def zip_of(files: Mapping[str, bytes]) -> bytes:
+    """Put files into one archive, not compressed: it is compressed as a whole afterwards."""
+    buffer = io.BytesIO()
+    with zipfile.ZipFile(buffer, "w", zipfile.ZIP_STORED) as archive:
+        for name in sorted(files):
+            entry = zipfile.ZipInfo(name, FIXED_DATE)
+            entry.create_system = 3
+            entry.external_attr = READABLE_FILE << 16
+            archive.writestr(entry, files[name])
+    return buffer.getvalue()
+
+
+def write_pieces(data: bytes, folder: Path, stem: str) -> Pieces:
+    """Compress `data` and write it in pieces named by their content.
+
+    The ending says nothing of compression, so that no host adds a Content-Encoding of its own
+    and every host sends the same bytes.
+    """
+    packed = gzip.compress(data, compresslevel=9, mtime=0)
+    names = []
+    for number, start in enumerate(range(0, len(packed), PIECE_SIZE), start=1):
+        piece = packed[start : start + PIECE_SIZE]
+        name = f"{stem}-{number}.{hashlib.sha256(piece).hexdigest()[:16]}.bin"
+        (folder / name).write_bytes(piece)
+        names.append(name)
+    return Pieces(size=len(data), names=tuple(names), packed_size=len(packed))

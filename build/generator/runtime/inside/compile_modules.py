@@ -1,0 +1,55 @@
+"""Compile modules for the runtime's own Python; runs inside the runtime.
+
+Given: the modules' files, below /source or in the standard library's archive; whether to leave
+their documentation strings out. The compiled files go below /compiled, unchecked against any
+source, so that the interpreter never looks for one.
+"""
+
+import ast
+import importlib.util
+import json
+import marshal
+import sys
+import zipimport
+from pathlib import Path
+
+given: str
+job = json.loads(given)
+
+UNCHECKED = (0b01).to_bytes(4, "little")
+ARCHIVE = next(entry for entry in sys.path if entry.endswith(".zip"))
+
+
+def source_of(file: str) -> tuple[bytes, str]:
+    """Read a module's source; also say the path that error messages shall show."""
+    if job["from_archive"]:
+        place = f"{ARCHIVE}/{file}"
+        return zipimport.zipimporter(ARCHIVE).get_data(place), place
+    return Path("/source", file).read_bytes(), f"{job['shown_below']}/{file}"
+
+
+def compiled(source: bytes, shown_as: str) -> bytes:
+    """Compile a module into the bytes of a .pyc file."""
+    tree = ast.parse(source, shown_as)
+    if job["without_documentation"]:
+        leave_documentation_out(tree)
+    code = compile(tree, shown_as, "exec", dont_inherit=True, optimize=0)
+    head = importlib.util.MAGIC_NUMBER + UNCHECKED + importlib.util.source_hash(source)
+    return head + marshal.dumps(code)
+
+
+def leave_documentation_out(tree: ast.Module) -> None:
+    """Take the documentation strings away, which nothing reads on a phone."""
+    for node in ast.walk(tree):
+        if isinstance(node, ast.Module | ast.ClassDef | ast.FunctionDef | ast.AsyncFunctionDef):
+            match node.body:
+                case [ast.Expr(value=ast.Constant(value=str())), *rest]:
+                    node.body = rest or [ast.copy_location(ast.Pass(), node.body[0])]
+
+
+for file in job["files"]:
+    target = Path("/compiled", file).with_suffix(".pyc")
+    target.parent.mkdir(parents=True, exist_ok=True)
+    target.write_bytes(compiled(*source_of(file)))
+
+result = json.dumps(len(job["files"]))

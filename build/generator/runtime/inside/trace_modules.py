@@ -1,0 +1,41 @@
+"""Find the modules of the standard library that our code uses; runs inside the runtime.
+
+Given: the requests to answer. Result: the files, inside the standard library's archive, of all
+modules that were imported from there.
+"""
+
+import importlib
+import json
+import sys
+
+given: str
+job = json.loads(given)
+
+sys.path.insert(0, "/source")
+browser = importlib.import_module("calculators.browser")
+
+for request in job["requests"]:
+    browser.reply(request)
+for request in job["streams"]:
+    for _ in browser.stream(request):
+        pass
+
+ARCHIVE = next(entry for entry in sys.path if entry.endswith(".zip"))
+
+
+def is_frozen(module: object) -> bool:
+    """Whether the interpreter carries the module in itself and never reads it from the archive."""
+    return getattr(getattr(module, "__spec__", None), "origin", None) == "frozen"
+
+
+result = json.dumps(
+    sorted(
+        {
+            file.removeprefix(f"{ARCHIVE}/")
+            for module in list(sys.modules.values())
+            if not is_frozen(module)
+            and (file := getattr(module, "__file__", None)) is not None
+            and file.startswith(f"{ARCHIVE}/")
+        }
+    )
+)

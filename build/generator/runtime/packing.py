@@ -1,0 +1,213 @@
+"""Packing: the runtime, the used part of its standard library and our modules, for the page.
+
+The package as it comes holds its standard library as source, compiled afresh at every start.
+Here only the modules that are really imported go along, compiled beforehand; everything large is
+compressed and cut, so that a line that breaks costs little, on any host.
+"""
+
+import gzip
+import json
+import shutil
+import tempfile
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from generator.runtime import rehearsal
+from generator.runtime.archives import Pieces, files_below, write_pieces, zip_of
+from generator.runtime.inside_pyodide import run_script, runtime_folder
+from generator.setup.places import Places
+
+MANIFEST = "runtime.json"
+PACKAGE = "calculators"
+# Where our archive lies inside the runtime: error messages show this path.
+PACKAGE_INSIDE = "/lib/calculators.zip"
+LEFT_OUT = (".pyc", ".md")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cargo:
+    """A package to pack, and the requests that lead through all of it."""
+
+    package: Path
+    requests: Sequence[str]
+    streams: Sequence[str] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RuntimeReport:
+    """What was packed, and how many bytes each part takes."""
+
+    version: str
+    modules: tuple[str, ...]
+    sizes: Mapping[str, int]
+
+    def lines(self) -> list[str]:
+        """Say it for a person, the largest first."""
+        parts = sorted(self.sizes.items(), key=lambda part: -part[1])
+        return [
+            f"Python runtime {self.version}: {sum(self.sizes.values()) / 1e6:.2f} MB on the wire, "
+            f"{len(self.modules)} modules of the standard library",
+            *(f"  {name}: {size / 1e3:.0f} kB" for name, size in parts),
+        ]
+
+
+def pack(root: Path, out_dir: Path) -> RuntimeReport:
+    """Write the runtime of the project in `root` into the folder `out_dir`.
+
+    Same modules in, same bytes out.
+    """
+    cargo = Cargo(
+        package=root / PACKAGE, requests=rehearsal.requests(), streams=rehearsal.streams()
+    )
+    return pack_cargo(Places(root=root), cargo, out_dir)
+
+
+def pack_cargo(project: Places, cargo: Cargo, out_dir: Path) -> RuntimeReport:
+    """Write the runtime for any package with the entry `browser.reply`."""
+    runtime = runtime_folder(project)
+    version = _version(runtime)
+    modules: list[str] = run_script(
+        project,
+        "trace_modules",
+        title="Finding the modules that the answers use",
+        given={"requests": list(cargo.requests), "streams": list(cargo.streams)},
+        folders={"/source": cargo.package.parent},
+    )
+    standard_library = _compiled_library(project, modules)
+    calculators = _compiled_package(project, cargo.package)
+
+    _empty(out_dir)
+    index = f"pyodide-{version}"
+    (out_dir / index).mkdir()
+    # The ending .js, because not every host knows .mjs, and a browser refuses a wrong type.
+    for name in ("pyodide", "pyodide.asm"):
+        shutil.copyfile(runtime / f"{name}.mjs", out_dir / index / f"{name}.js")
+    large = {
+        "interpreter": write_pieces(
+            (runtime / "pyodide.asm.wasm").read_bytes(), out_dir, "interpreter"
+        ),
+        "standardLibrary": write_pieces(standard_library, out_dir, "standard-library"),
+        "calculators": write_pieces(calculators, out_dir, "calculators"),
+    }
+    _write_manifest(
+        out_dir,
+        {
+            "version": version,
+            "folder": f"{index}/",
+            "loader": "pyodide.js",
+            "module": "pyodide.asm.js",
+            "lockFileContents": _lock_without_packages(runtime),
+            "large": {name: pieces.as_json() for name, pieces in large.items()},
+        },
+    )
+    return RuntimeReport(
+        version=version, modules=tuple(modules), sizes=_sizes_on_the_wire(out_dir, large)
+    )
+
+
+def pack_unmodified(root: Path, out_dir: Path) -> RuntimeReport:
+    """Write the runtime package as it comes, with our modules as source: the bench's other arm."""
+    runtime = runtime_folder(Places(root=root))
+    version = _version(runtime)
+    _empty(out_dir)
+    names = ("pyodide.mjs", "pyodide.asm.mjs", "pyodide.asm.wasm", "python_stdlib.zip")
+    for name in (*names, "pyodide-lock.json"):
+        shutil.copyfile(runtime / name, out_dir / name)
+    source = write_pieces(zip_of(_with_folder(_package_files(root / PACKAGE))), out_dir, PACKAGE)
+    _write_manifest(
+        out_dir,
+        {
+            "version": version,
+            "folder": "",
+            "loader": "pyodide.mjs",
+            "module": "pyodide.asm.mjs",
+            "large": {"calculators": source.as_json()},
+        },
+    )
+    large = {path.name: path.stat().st_size for path in sorted(out_dir.iterdir())}
+    return RuntimeReport(version=version, modules=(), sizes=large)
+
+
+def _compiled_library(project: Places, modules: Sequence[str]) -> bytes:
+    with _scratch(project) as folder:
+        run_script(
+            project,
+            "compile_modules",
+            title="Compiling those modules",
+            given={
+                "files": list(modules),
+                "from_archive": True,
+                "without_documentation": True,
+            },
+            folders={"/compiled": Path(folder)},
+        )
+        return zip_of(files_below(Path(folder)))
+
+
+def _compiled_package(project: Places, package: Path) -> bytes:
+    files = _package_files(package)
+    with _scratch(project) as folder:
+        run_script(
+            project,
+            "compile_modules",
+            title="Compiling the calculators",
+            given={
+                "files": [f"{PACKAGE}/{name}" for name in files if name.endswith(".py")],
+                "from_archive": False,
+                "without_documentation": False,
+                "shown_below": PACKAGE_INSIDE,
+            },
+            folders={"/compiled": Path(folder), "/source": package.parent},
+        )
+        data = {name: body for name, body in files.items() if not name.endswith(".py")}
+        return zip_of({**files_below(Path(folder)), **_with_folder(data)})
+
+
+def _package_files(package: Path) -> dict[str, bytes]:
+    """Read the modules of the package and the data beside them, but no caches and no notes."""
+    return {
+        name: body
+        for name, body in files_below(package).items()
+        if "__pycache__" not in name and not name.endswith(LEFT_OUT)
+    }
+
+
+def _with_folder(files: Mapping[str, bytes]) -> dict[str, bytes]:
+    return {f"{PACKAGE}/{name}": body for name, body in files.items()}
+
+
+def _version(runtime: Path) -> str:
+    version: str = json.loads((runtime / "package.json").read_text(encoding="utf-8"))["version"]
+    return version
+
+
+def _lock_without_packages(runtime: Path) -> dict[str, object]:
+    """Take what the runtime checks at its start from its list of packages, of which we use none."""
+    lock = json.loads((runtime / "pyodide-lock.json").read_text(encoding="utf-8"))
+    return {"info": lock["info"], "packages": {}}
+
+
+def _write_manifest(folder: Path, manifest: Mapping[str, object]) -> None:
+    text = json.dumps(manifest, indent=1, sort_keys=True)
+    (folder / MANIFEST).write_text(f"{text}\n", encoding="utf-8")
+
+
+def _sizes_on_the_wire(folder: Path, large: Mapping[str, Pieces]) -> dict[str, int]:
+    """Give the bytes of each part as a compressing host sends them."""
+    scripts = {
+        path.name: len(gzip.compress(path.read_bytes(), mtime=0))
+        for path in sorted(folder.rglob("*.js"))
+    }
+    return {**{name: pieces.packed_size for name, pieces in large.items()}, **scripts}
+
+
+def _empty(folder: Path) -> None:
+    shutil.rmtree(folder, ignore_errors=True)
+    folder.mkdir(parents=True)
+
+
+def _scratch(project: Places) -> "tempfile.TemporaryDirectory[str]":
+    work = project.work / "runtime"
+    work.mkdir(parents=True, exist_ok=True)
+    return tempfile.TemporaryDirectory(dir=work)

@@ -1,0 +1,70 @@
+"""Requests that lead through every calculator, every choice, every rendering and every error.
+
+The packing runs them to find out which modules the answers use, and the browser tests run them
+against what was packed.
+"""
+
+import json
+from collections.abc import Iterator, Mapping
+
+from calculators.answering import text_of
+from calculators.base.quantities import Choice, Description, Quantity
+from calculators.base.registry import Calculator
+from calculators.base.units import PRESSURE_UNITS, UNITS
+from calculators.catalog import CALCULATORS
+
+WRONG_TEXTS = ("", "abc", "1e999", "-1", "12 parsecs", "١٢", "<b>&amp;", "9" * 400, "nan", "½")
+UNKNOWN_REQUESTS: tuple[Mapping[str, object], ...] = (
+    {"calculator": "no-such-thing"},
+    {},
+    {"calculator": 3, "entries": []},
+)
+
+
+def requests() -> tuple[str, ...]:
+    """All requests as the page sends them."""
+    return tuple(
+        json.dumps(request)
+        for request in (*UNKNOWN_REQUESTS, *(r for c in CALCULATORS.values() for r in _of(c)))
+    )
+
+
+def streams() -> tuple[str, ...]:
+    """The requests whose answers come in parts."""
+    return ()
+
+
+def _of(calculator: Calculator) -> Iterator[Mapping[str, object]]:
+    example = _example(calculator)
+    yield _request(calculator, example)
+    yield _request(calculator, {})
+    yield _request(calculator, {"no_such_field": "1", "v": "999"})
+    yield _request(calculator, example) | {"settings": example}
+    yield _request(calculator, example) | {"settings": dict.fromkeys(example, "wrong")}
+    for unit in PRESSURE_UNITS:
+        yield _request(calculator, {**example, "pressure_unit": unit})
+        yield _request(calculator, example) | {"kind": "restate", "unit": unit}
+    for name, description in calculator.inputs().items():
+        for text in _texts(description):
+            yield _request(calculator, {**example, name: text})
+
+
+def _request(calculator: Calculator, entries: Mapping[str, str]) -> dict[str, object]:
+    return {"kind": "answer", "calculator": calculator.name, "entries": dict(entries)}
+
+
+def _example(calculator: Calculator) -> dict[str, str]:
+    defaults = {
+        name: text_of(calculator.inputs()[name], value)
+        for name, value in calculator.defaults().items()
+    }
+    return {**defaults, **calculator.example}
+
+
+def _texts(description: Description) -> Iterator[str]:
+    yield from WRONG_TEXTS
+    if isinstance(description, Choice):
+        yield from (option.value for option in description.options)
+    if isinstance(description, Quantity):
+        yield from (f"{limit:g}" for limit in (description.low, description.high) if limit)
+        yield from (f"1 {unit}" for unit, known in UNITS.items() if known.kind == description.kind)

@@ -1,0 +1,31 @@
+// Runs one Python script inside the Python runtime for browsers, under Node.
+//
+// node run_inside.mjs JOB.json, where the job names the runtime's folder, the standard library's
+// archive (empty for the runtime's own), the folders to mount by their path inside, and the script.
+// The script finds the job's `given` in the global `given` as JSON text and leaves JSON in `result`.
+// @ts-check
+import { readFile, writeFile } from "node:fs/promises";
+import { pathToFileURL } from "node:url";
+
+const job = JSON.parse(await readFile(process.argv[2], "utf8"));
+const { loadPyodide } = await import(pathToFileURL(`${job.runtime}/pyodide.mjs`).href);
+
+const python = await loadPyodide({
+  indexURL: job.runtime,
+  ...(job.standardLibrary ? { stdLibURL: job.standardLibrary } : {}),
+  // The order of sets must not differ between two runs.
+  env: { PYTHONHASHSEED: "0", PYTHONDONTWRITEBYTECODE: "1" },
+});
+for (const [inside, outside] of Object.entries(job.folders)) {
+  python.FS.mkdirTree(inside);
+  python.mountNodeFS(inside, outside);
+}
+python.globals.set("given", JSON.stringify(job.given));
+// Errors that leave Python go through modules of their own, which the page's worker needs too.
+try {
+  python.runPython("raise ValueError('tried on purpose')");
+} catch {
+  // That was the purpose.
+}
+python.runPython(await readFile(job.script, "utf8"));
+await writeFile(job.answer, python.globals.get("result"));
