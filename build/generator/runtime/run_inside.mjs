@@ -2,7 +2,7 @@
 //
 // node run_inside.mjs JOB.json, where the job names the runtime's folder, the standard library's
 // archive (empty for the runtime's own), the folders to mount by their path inside, and the script.
-// The script finds the job's `given` in the global `given` as JSON text and leaves JSON in `result`.
+// The script finds what it is given in /given.json and leaves its result in /result.json.
 // @ts-check
 import { readFile, writeFile } from "node:fs/promises";
 import { pathToFileURL } from "node:url";
@@ -20,7 +20,7 @@ for (const [inside, outside] of Object.entries(job.folders)) {
   python.FS.mkdirTree(inside);
   python.mountNodeFS(inside, outside);
 }
-python.globals.set("given", JSON.stringify(job.given));
+python.FS.writeFile("/given.json", JSON.stringify(job.given));
 // Errors that leave Python go through modules of their own, which the page's worker needs too.
 try {
   python.runPython("raise ValueError('tried on purpose')");
@@ -28,4 +28,4 @@ try {
   // That was the purpose.
 }
 python.runPython(await readFile(job.script, "utf8"));
-await writeFile(job.answer, python.globals.get("result"));
+await writeFile(job.answer, python.FS.readFile("/result.json"));

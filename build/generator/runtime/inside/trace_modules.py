@@ -7,9 +7,9 @@ modules that were imported from there.
 import importlib
 import json
 import sys
+from pathlib import Path
 
-given: str
-job = json.loads(given)
+job = json.loads(Path("/given.json").read_text(encoding="utf-8"))
 
 sys.path.insert(0, "/source")
 browser = importlib.import_module("calculators.browser")
@@ -28,14 +28,11 @@ def is_frozen(module: object) -> bool:
     return getattr(getattr(module, "__spec__", None), "origin", None) == "frozen"
 
 
-result = json.dumps(
-    sorted(
-        {
-            file.removeprefix(f"{ARCHIVE}/")
-            for module in list(sys.modules.values())
-            if not is_frozen(module)
-            and (file := getattr(module, "__file__", None)) is not None
-            and file.startswith(f"{ARCHIVE}/")
-        }
-    )
-)
+files = {
+    file.removeprefix(f"{ARCHIVE}/")
+    for module in list(sys.modules.values())
+    if not is_frozen(module)
+    and (file := getattr(module, "__file__", None)) is not None
+    and file.startswith(f"{ARCHIVE}/")
+}
+Path("/result.json").write_text(json.dumps(sorted(files)), encoding="utf-8")
