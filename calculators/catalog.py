@@ -9,6 +9,7 @@ from calculators.base.registry import Calculator
 from calculators.questions.car_brake import car_brake
 from calculators.questions.locomotive_brake import locomotive_brake
 from calculators.questions.release import release
+from calculators.questions.repeated_applications import repeated_applications
 from calculators.questions.units import units
 
 CALCULATORS: dict[str, Calculator] = {
@@ -17,6 +18,7 @@ CALCULATORS: dict[str, Calculator] = {
         car_brake,
         locomotive_brake,
         release,
+        repeated_applications,
         units,
     )
 }

@@ -1,0 +1,340 @@
+"""The `repeated-applications` calculator: what the last car has left after sets and short waits."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Annotated
+
+from calculators.base.errors import InputError
+from calculators.base.quantities import Choice, Option, Quantity
+from calculators.base.registry import calculator
+from calculators.base.results import Outcome
+from calculators.base.sources import Citation
+from calculators.base.vocabulary import (
+    Atmosphere,
+    AuxiliaryVolume,
+    BrakePipeSetting,
+    CarLength,
+    Cars,
+    CylinderBore,
+    EmergencyVolume,
+    MovingReduction,
+    PipeBore,
+    PistonTravel,
+    UnsweptVolume,
+)
+from calculators.equipment.car import CarBrake, full_service_pressure
+from calculators.equipment.reserve import (
+    CarState,
+    Recharge,
+    charged_car,
+    cylinder_gauge,
+    emergency_left,
+    recharge,
+    recharge_of_train,
+    release_brake,
+    service_left,
+    set_brake,
+    worth,
+)
+from calculators.questions import repeated_applications_words as words
+from calculators.questions.repeated_applications_words import Event
+
+# The most that the last car may stand under the setting when a brake test begins [S: 49 CFR 232.205].
+REAR_UNDER_SETTING = 15.0
+SAMPLES = 8
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RepeatedApplications(Outcome):
+    """The last car's reservoirs, counted against the user, and what they would still give."""
+
+    full_service_left: Annotated[
+        float, Quantity(term="A full service would still give", unit="psi", help="at least")
+    ]
+    emergency_left: Annotated[
+        float | None,
+        Quantity(term="An emergency that runs through would give", unit="psi", help="at least"),
+    ]
+    brake_cylinder: Annotated[float, Quantity(term="Brake cylinder now", unit="psi")]
+    auxiliary: Annotated[float, Quantity(term="Auxiliary reservoir", unit="psi")]
+    emergency_reservoir: Annotated[float, Quantity(term="Emergency reservoir", unit="psi")]
+    brake_pipe: Annotated[float, Quantity(term="Brake pipe at this car", unit="psi")]
+    last_set_worth: Annotated[
+        float,
+        Quantity(term="The last set was worth", unit="psi", help="its fall below the auxiliary"),
+    ]
+
+
+@calculator(
+    "repeated-applications",
+    title="Repeated applications",
+    question="What is left in reserve after sets and releases with too little time to recharge?",
+    sources=(
+        Citation("NAVY", "charging a train"),
+        Citation("MCB-06", "test 2"),
+        Citation("ARRC-96", "rules 64, 64-2; glossary"),
+        Citation("ARMY-203", "ch. 8"),
+        Citation("CFR-232-205", "(c)(1)(i)(A), (c)(5)"),
+    ),
+    validity=(
+        "For the last car, where least comes back. The rest of the train has this much or more.",
+        "A lower bound by intent: what no text gives is counted on the side of less air. It tells "
+        "what you can count on, not what the car will have.",
+        "Direct release, every car alike, every brake working.",
+    ),
+    leaves_out=(
+        "Leakage of cylinders and reservoirs, which takes more still.",
+        "Worn or frozen valves, cars cut out, brakes that do not apply.",
+        "Air that retaining valves keep, and the dynamic brake.",
+    ),
+    estimate=(
+        "A lower bound for learning. A train that has been braked again and again is a train to "
+        "stop and secure, not to reckon with."
+    ),
+)
+def repeated_applications(
+    *,
+    brake_pipe_setting: BrakePipeSetting = 90.0,
+    cars: Cars = 118.0,
+    car_length: CarLength = 55.0,
+    reductions: Annotated[
+        tuple[float, ...],
+        Quantity(
+            term="Sets, one after another",
+            unit="psi",
+            low=0,
+            high=130,
+            many=True,
+            help="Each as its total off the charged pressure: 10, then 6 more, is one set of 16. "
+            "Handle off or a penalty takes all of it off.",
+        ),
+    ] = (10.0, 14.0, 18.0),
+    waits: Annotated[
+        tuple[float, ...],
+        Quantity(
+            term="Minutes in release after each set",
+            unit="min",
+            low=0,
+            high=600,
+            digits=1,
+            many=True,
+            help="One for every set; the one after a set that is still on may be left out.",
+        ),
+    ] = (2.0, 3.0),
+    last_set: Annotated[
+        str,
+        Choice(
+            term="The last set is",
+            options=(
+                Option(value="on", words="still on"),
+                Option(value="released", words="released"),
+            ),
+        ),
+    ] = "on",
+    rear: Annotated[
+        float | None,
+        Quantity(
+            term="Rear gauge before the first set",
+            unit="psi",
+            low=30,
+            high=130,
+            help="What the last car was really charged to.",
+            blank="15 under the setting",
+        ),
+    ] = None,
+    minutes_per_ten_cars: Annotated[
+        float,
+        Quantity(
+            term="Charging time for ten cars",
+            unit="min",
+            low=1,
+            high=20,
+            digits=1,
+            help="A rule with margin; your own train's time, if you have measured it.",
+            mark="S",
+            group="How air comes back",
+        ),
+    ] = 5.0,
+    emergency_needs: Annotated[
+        float,
+        Quantity(
+            term="Emergency is not counted on below a brake pipe of",
+            unit="psi",
+            low=40,
+            high=90,
+            help="Below this it may not start, or not run through the train.",
+            mark="M",
+            group="How air comes back",
+        ),
+    ] = 45.0,
+    pipe_bore: PipeBore = "1.278",
+    piston_travel: PistonTravel = 9.0,
+    cylinder_bore: CylinderBore = 10.0,
+    auxiliary_volume: AuxiliaryVolume = 2500.0,
+    emergency_volume: EmergencyVolume = 3500.0,
+    unswept_volume: UnsweptVolume = None,
+    moving_reduction: MovingReduction = 2.5,
+    atmosphere: Atmosphere = 14.7,
+) -> RepeatedApplications:
+    """Follow the last car's reservoirs through sets, releases and waits.
+
+    Parameters
+    ----------
+    brake_pipe_setting, rear
+        The setting, and what the last car was charged to. [psi]
+    cars, car_length, pipe_bore
+        The train: cars, length [ft] and bore [in] of their brake pipe.
+    reductions, waits, last_set
+        Each set's total reduction [psi], the minutes in release after it, and whether the last
+        set is still on.
+    minutes_per_ten_cars, emergency_needs
+        Charging rule [min] and the pipe below which no emergency is counted on. [psi]
+    piston_travel, cylinder_bore
+        Travel and bore of the brake cylinder. [in]
+    auxiliary_volume, emergency_volume, unswept_volume
+        Reservoirs and the cylinder space that is not swept. [cu in]
+    moving_reduction
+        Reduction that moves the valve. [psi]
+    atmosphere
+        Pressure of the atmosphere. [psi abs]
+
+    Returns
+    -------
+    RepeatedApplications
+        Pressures in psi; emergency None where it is not assured.
+
+    Raises
+    ------
+    InputError
+        If sets and waits do not go together.
+    """
+    sets = len(reductions)
+    if len(waits) not in ((sets - 1, sets) if last_set == "on" else (sets,)):
+        raise InputError(
+            "waits",
+            f"There are {sets} sets and {len(waits)} waits; write one wait for every set. Only "
+            "the one after a set that is still on may be left out.",
+        )
+    charged = brake_pipe_setting - REAR_UNDER_SETTING if rear is None else rear
+    charged = min(charged, brake_pipe_setting)
+    car = CarBrake(
+        auxiliary_volume=auxiliary_volume,
+        emergency_volume=emergency_volume,
+        cylinder_bore=cylinder_bore,
+        piston_travel=piston_travel,
+        unswept_volume=unswept_volume,
+    )
+    run = _Run(
+        car=car,
+        atmosphere=atmosphere,
+        moving_reduction=moving_reduction,
+        car_length=car_length,
+        pipe_bore=float(pipe_bore),
+        rate=recharge_of_train(
+            charged=charged,
+            cars=cars,
+            car_length=car_length,
+            minutes_per_ten_cars=minutes_per_ten_cars,
+        ),
+    )
+    events = run.follow(reductions, waits if last_set == "released" else waits[: sets - 1])
+    state, last_set = events[-1].after, [event for event in events if event.kind == "set"][-1]
+    assured = state.brake_pipe >= emergency_needs
+    emergency = emergency_left(state, car=car, atmosphere=atmosphere) if assured else None
+    service = service_left(state, car=car, atmosphere=atmosphere)
+    facts = words.Facts(
+        setting=brake_pipe_setting,
+        charged=charged,
+        rear_given=rear is not None,
+        cars=int(cars),
+        events=events,
+        full_service=full_service_pressure(charged=charged, car=car, atmosphere=atmosphere),
+        service_left=service,
+        emergency_left=emergency,
+        emergency_needs=emergency_needs,
+        moving_reduction=moving_reduction,
+        piston_travel=piston_travel,
+        rate=run.rate,
+        emptied=any(reduction >= charged for reduction in reductions),
+    )
+    return RepeatedApplications(
+        full_service_left=service,
+        emergency_left=emergency,
+        brake_cylinder=events[-1].cylinder,
+        auxiliary=state.auxiliary,
+        emergency_reservoir=state.emergency_reservoir,
+        brake_pipe=state.brake_pipe,
+        last_set_worth=last_set.worth,
+        headline=words.headline(facts),
+        working=tuple(words.working(facts)),
+        notes=tuple(words.notes(facts)),
+        series=(words.curve(facts),),
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Run:
+    """One car's way through a list of sets and waits."""
+
+    car: CarBrake
+    atmosphere: float
+    moving_reduction: float
+    car_length: float
+    pipe_bore: float
+    rate: Recharge
+
+    def follow(self, reductions: Sequence[float], waits: Sequence[float]) -> tuple[Event, ...]:
+        state = charged_car(charged=self.rate.charged, car=self.car, atmosphere=self.atmosphere)
+        minute = 0.0
+        events: list[Event] = []
+        for number, reduction in enumerate(reductions):
+            events.append(self._set(state, reduction, minute))
+            if number < len(waits):
+                events.append(self._release(events[-1].after, waits[number], minute))
+                minute += waits[number]
+            state = events[-1].after
+        return tuple(events)
+
+    def _set(self, state: CarState, reduction: float, minute: float) -> Event:
+        target = max(0.0, self.rate.charged - reduction)
+        after = set_brake(
+            state,
+            brake_pipe=target,
+            moving_reduction=self.moving_reduction,
+            car=self.car,
+            atmosphere=self.atmosphere,
+        )
+        return Event(
+            kind="set",
+            amount=reduction,
+            worth=worth(state, brake_pipe=target),
+            before=state,
+            after=after,
+            cylinder=cylinder_gauge(after, car=self.car, atmosphere=self.atmosphere),
+            samples=((minute, after),),
+        )
+
+    def _release(self, state: CarState, minutes: float, minute: float) -> Event:
+        let_go = release_brake(
+            state,
+            car_length=self.car_length,
+            pipe_bore=self.pipe_bore,
+            car=self.car,
+            atmosphere=self.atmosphere,
+        )
+        steps = [minutes * number / SAMPLES for number in range(SAMPLES + 1)]
+        samples = tuple(
+            (minute + step, recharge(let_go, minutes=step, rate=self.rate, car=self.car))
+            for step in steps
+        )
+        return Event(
+            kind="release",
+            amount=minutes,
+            worth=0.0,
+            before=let_go,
+            after=samples[-1][1],
+            cylinder=0.0,
+            samples=samples,
+        )

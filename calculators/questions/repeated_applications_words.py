@@ -1,0 +1,274 @@
+"""The words of the `repeated-applications` answer: headline, working, warnings and the curve."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import Literal
+
+from calculators.base.results import Axis, Line, Note, Phrase, Series, Step, Value, psi, say
+from calculators.equipment.reserve import CarState, Recharge
+
+# One railroad lets no set go past this before the plan is changed; 18 in mountain territory
+# [S: ARRC-96 64].
+PLAN_ENDS = 15.0
+PLAN_ENDS_MOUNTAIN = 18.0
+# ... and asks that a set after a release go this far below the one before [S: ARRC-96 64-2].
+DEEPER_BY = 5.0
+# A set that is worth less than it reads by this much is worth a warning.
+SHORT_BY = 1.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Event:
+    """One set, or one release with its wait: the car before and after.
+
+    ``amount`` is the set's reduction [psi] or the wait [min]; ``worth`` the fall below the
+    auxiliary [psi]; ``cylinder`` the pressure after it [psi]; ``samples`` the car along the way,
+    by minutes since the first set.
+    """
+
+    kind: Literal["set", "release"]
+    amount: float
+    worth: float
+    before: CarState
+    after: CarState
+    cylinder: float
+    samples: tuple[tuple[float, CarState], ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Facts:
+    """What the sentences of one answer are made from. Pressures in psi."""
+
+    setting: float
+    charged: float
+    rear_given: bool
+    cars: int
+    events: tuple[Event, ...]
+    full_service: float
+    service_left: float
+    emergency_left: float | None
+    emergency_needs: float
+    moving_reduction: float
+    piston_travel: float
+    rate: Recharge
+    emptied: bool
+
+    def sets(self) -> list[Event]:
+        """The sets among the events."""
+        return [event for event in self.events if event.kind == "set"]
+
+
+def headline(facts: Facts) -> Phrase:
+    """The answer in one sentence."""
+    if facts.emergency_left is None:
+        return say(
+            "Count on no more than {service} from a full service; emergency is NOT assured.",
+            service=psi(facts.service_left),
+        )
+    return say(
+        "Count on no more than {service} from a full service and {emergency} from an emergency.",
+        service=psi(facts.service_left),
+        emergency=psi(facts.emergency_left),
+    )
+
+
+def working(facts: Facts) -> Iterator[Step]:
+    """Every set and wait in turn."""
+    yield Step(
+        label="Last car charged to",
+        how=(
+            say("Your reading at the rear.")
+            if facts.rear_given
+            else say(
+                "Not given: {setting} less the {most} that a brake test allows.",
+                setting=psi(facts.setting),
+                most=psi(facts.setting - facts.charged),
+            )
+        ),
+        value=psi(facts.charged),
+    )
+    number = 0
+    for event in facts.events:
+        if event.kind == "set":
+            number += 1
+            yield _set_step(facts, event, number)
+        else:
+            yield _release_step(event, number)
+    yield Step(
+        label="Full service from here",
+        how=say("Auxiliary and cylinder share what is left."),
+        value=psi(facts.service_left),
+        decides=facts.emergency_left is None,
+    )
+    if facts.emergency_left is None:
+        yield Step(
+            label="Emergency from here",
+            how=say(
+                "Not assured: the pipe counts as {pipe}, under {needs}.",
+                pipe=psi(facts.events[-1].after.brake_pipe),
+                needs=psi(facts.emergency_needs),
+            ),
+        )
+    else:
+        yield Step(
+            label="Emergency from here",
+            how=say("Both reservoirs and the cylinder share what is left."),
+            value=psi(facts.emergency_left),
+            decides=True,
+        )
+
+
+def _set_step(facts: Facts, event: Event, number: int) -> Step:
+    target = psi(max(0.0, facts.charged - event.amount))
+    parts: dict[str, Value | str] = {
+        "target": target,
+        "auxiliary": psi(event.before.auxiliary),
+        "worth": psi(event.worth),
+    }
+    if event.worth == 0:
+        template = "To {target}, but the auxiliary stands at {auxiliary}: worth nothing."
+        del parts["worth"]
+    elif event.cylinder == 0:
+        template = (
+            "To {target} against an auxiliary of {auxiliary}: {worth} do not put anything in the "
+            "cylinder."
+        )
+    else:
+        template = "To {target} against an auxiliary of {auxiliary}: worth {worth}."
+    return Step(
+        label=f"Set {number}, cylinder",
+        how=Phrase(template, parts),
+        value=psi(event.cylinder),
+    )
+
+
+def _release_step(event: Event, number: int) -> Step:
+    return Step(
+        label=f"Release {number}, auxiliary",
+        how=say(
+            "The emergency reservoir falls to {drawn}; in {minutes} the auxiliary comes from {low} "
+            "to {high}, the emergency reservoir to {emergency}.",
+            drawn=psi(event.before.emergency_reservoir),
+            minutes=Value(event.amount, "min", 1),
+            low=psi(event.before.auxiliary),
+            high=psi(event.after.auxiliary),
+            emergency=psi(event.after.emergency_reservoir),
+        ),
+        value=psi(event.after.auxiliary),
+    )
+
+
+def _warn(template: str, **parts: Value | str | int) -> Note:
+    return Note(kind="warning", text=Phrase(template, parts))
+
+
+def notes(facts: Facts) -> Iterator[Note]:
+    """Warnings first: what takes people into a runaway, then how the sum was made."""
+    yield from _warnings(facts)
+    yield from _assumptions(facts)
+
+
+def _warnings(facts: Facts) -> Iterator[Note]:
+    state, sets = facts.events[-1].after, facts.sets()
+    if facts.emergency_left is None:
+        yield _warn(
+            "Emergency not assured: the brake pipe at the last car counts as {pipe}. Under {needs} "
+            "an emergency may not start or not run through the train.",
+            pipe=psi(state.brake_pipe),
+            needs=psi(facts.emergency_needs),
+        )
+    if facts.emptied:
+        yield _warn(
+            "All the air was taken off, as by a penalty or handle off: until the train is "
+            "recharged count on nothing but what stands in the cylinders, and that leaks."
+        )
+    last = sets[-1]
+    if len(sets) > 1 and last.worth < last.amount - SHORT_BY:
+        yield _warn(
+            "The last set reads {amount} off and is worth {worth}: it counts only from the "
+            "auxiliary, not from the setting or the gauge.",
+            amount=psi(last.amount),
+            worth=psi(last.worth),
+        )
+    if facts.full_service - facts.service_left > SHORT_BY:
+        yield _warn(
+            "Charged, a full service gave {full}; now {left}. What is gone comes back only with "
+            "time. Stop and secure while the brake still holds, as your railroad's rules say.",
+            full=psi(facts.full_service),
+            left=psi(facts.service_left),
+        )
+    if max(event.amount for event in sets) > PLAN_ENDS:
+        yield _warn(
+            "One railroad takes no more than {most} off ({mountain} in mountain territory) before "
+            "the plan is changed.",
+            most=psi(PLAN_ENDS),
+            mountain=psi(PLAN_ENDS_MOUNTAIN),
+        )
+    if any(later.amount < earlier.amount + DEEPER_BY for earlier, later in pairwise(sets)):
+        yield _warn(
+            "One railroad asks that a set after a release go {more} below the one before it, "
+            "because the train has not come back.",
+            more=psi(DEEPER_BY),
+        )
+
+
+def _assumptions(facts: Facts) -> Iterator[Note]:
+    if not facts.rear_given:
+        yield Note(
+            text=say(
+                "The rear gauge was not given, so the last car counts as {charged} when charged. "
+                "Your own reading before the first set makes this answer yours.",
+                charged=psi(facts.charged),
+            )
+        )
+    yield Note(
+        text=say(
+            "Counted against you: {cars} cars charge by the slow rule and then only near full; the "
+            "auxiliary trails the pipe through its choke; each release draws on the emergency "
+            "reservoir and none of that air comes back to the auxiliary; quick service and "
+            "retaining valves give nothing; piston travel is {travel}.",
+            cars=facts.cars,
+            travel=Value(facts.piston_travel, "in", 1),
+        )
+    )
+    yield Note(
+        text=say(
+            "After {minutes} in release the pipe at the last car has made up less than two thirds "
+            "of what was missing, by this count. A gauge that shows more does not show the "
+            "auxiliary: while reservoirs still fill, the pipe stands over them.",
+            minutes=Value(facts.rate.pipe_minutes, "min"),
+        )
+    )
+
+
+def curve(facts: Facts) -> Series:
+    """Both reservoirs over the minutes since the first set."""
+    samples = [sample for event in facts.events for sample in event.samples]
+    start = facts.events[0].before
+    samples.insert(0, (0.0, start))
+    return Series(
+        title="The last car's reservoirs since the first set, counted against you",
+        x=Axis(term="Time", unit="min", digits=1),
+        y=Axis(term="Pressure", unit="psi"),
+        lines=(
+            Line(
+                name="Auxiliary",
+                points=tuple((minute, state.auxiliary) for minute, state in samples),
+                color="auxiliary",
+            ),
+            Line(
+                name="Emergency reservoir",
+                points=tuple((minute, state.emergency_reservoir) for minute, state in samples),
+                color="main_reservoir",
+            ),
+            Line(
+                name="Brake pipe",
+                points=tuple((minute, state.brake_pipe) for minute, state in samples),
+                color="brake_pipe",
+            ),
+        ),
+        note="Upright lines are sets. Between them the train is in release.",
+    )
