@@ -240,7 +240,8 @@ def repeated_applications(
         ),
     )
     events = run.follow(reductions, waits if last_set == "released" else waits[: sets - 1])
-    state, last_set = events[-1].after, [event for event in events if event.kind == "set"][-1]
+    state = events[-1].after
+    last = [event for event in events if event.kind == "set"][-1]
     assured = state.brake_pipe >= emergency_needs
     emergency = emergency_left(state, car=car, atmosphere=atmosphere) if assured else None
     service = service_left(state, car=car, atmosphere=atmosphere)
@@ -266,7 +267,7 @@ def repeated_applications(
         auxiliary=state.auxiliary,
         emergency_reservoir=state.emergency_reservoir,
         brake_pipe=state.brake_pipe,
-        last_set_worth=last_set.worth,
+        last_set_worth=last.worth,
         headline=words.headline(facts),
         working=tuple(words.working(facts)),
         notes=tuple(words.notes(facts)),
@@ -309,7 +310,8 @@ class _Run:
         return Event(
             kind="set",
             amount=reduction,
-            worth=worth(state, brake_pipe=target),
+            # Past full service the auxiliary stays behind, and so does the worth.
+            worth=min(worth(state, brake_pipe=target), state.auxiliary - after.auxiliary),
             before=state,
             after=after,
             cylinder=cylinder_gauge(after, car=self.car, atmosphere=self.atmosphere),
