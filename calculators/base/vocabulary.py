@@ -203,3 +203,19 @@ Atmosphere = Annotated[
         group=THE_CAR,
     ),
 ]
+
+AirSources = Annotated[
+    str,
+    Choice(
+        term="Air comes into the train from",
+        options=(
+            Option(value="one", words="one place"),
+            Option(
+                value="two-or-more",
+                words="two or more places (remote locomotive or air repeater)",
+                spellings=("two or more", "two"),
+            ),
+        ),
+        help="The air flow figure depends on it, and editions differ.",
+    ),
+]
