@@ -24,8 +24,9 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from math import exp, log
 
-from calculators.equipment.brake_pipe import EXTRA_HEAVY_BORE, pipe_volume
 from calculators.equipment.car import ATMOSPHERE, NOMINAL_CAR, CarBrake
+from calculators.equipment.exhaust import EXTRA_HEAVY_BORE
+from calculators.equipment.leakage import CUBIC_INCHES_PER_CUBIC_FOOT, pipe_volume
 
 NAVY_MINUTES_PER_TEN_CARS = 5.0
 """Rule for charging a train. [min] NAVY; a rule with margin, not a measurement."""
@@ -218,7 +219,7 @@ def release_brake(
     84.9
     """
     Ve = car.emergency_volume
-    Vp = pipe_volume(length=car_length, bore=pipe_bore)
+    Vp = pipe_volume(cars=1, car_length=car_length, bore=pipe_bore) * CUBIC_INCHES_PER_CUBIC_FOOT
     met = (state.emergency_reservoir * Ve + state.brake_pipe * Vp) / (Ve + Vp)
     return replace(
         state,

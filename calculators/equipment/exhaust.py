@@ -1,12 +1,12 @@
-"""The brake pipe of a whole train as one space: its air, and how long the head blows.
+"""How long the exhaust at the head blows while the brake pipe comes down.
 
-The train model (`calculators.equipment.train`) follows every car; this is the sum that fits on
-a whiteboard. Lengths in feet, bores in inches, volumes in cubic inches, gauge psi.
+The train model (`calculators.equipment.train`) follows every car; this is a sum with a band.
+Lengths in feet, bores in inches, gauge psi.
 """
 
 from __future__ import annotations
 
-from math import acosh, pi, sqrt
+from math import acosh, sqrt
 
 from calculators.air.gas import isothermal_sound_speed
 from calculators.base.units import FOOT, INCH
@@ -14,8 +14,6 @@ from calculators.equipment.car import ATMOSPHERE
 
 EXTRA_HEAVY_BORE = 1.278
 """Bore of extra-heavy 1 1/4-in pipe. [in] From memory."""
-
-CUBIC_INCHES_PER_CUBIC_FOOT = 1728.0
 
 FRICTION = 0.032
 """Darcy friction factor of the pipe with its hoses and cocks. [-] From memory: 0.028 × 1.15."""
@@ -25,54 +23,6 @@ TEMPERATURE = 293.15
 
 SERVICE_RATE = 20.0 / 5.75
 """Fall of the equalizing reservoir at service rate. [psi/s] RLE: 110 to 90 in 5.5 to 6 s."""
-
-
-def pipe_volume(*, length: float, bore: float = EXTRA_HEAVY_BORE) -> float:
-    """Air space of a length of pipe, π/4 d² L.
-
-    Parameters
-    ----------
-    length
-        Length, zero or more. [ft]
-    bore
-        Inside width, above zero. [in]
-
-    Returns
-    -------
-    float
-        Volume. [cu in]
-
-    Examples
-    --------
-    >>> pipe_volume(length=55)
-    846.6
-    """
-    return pi / 4 * bore**2 * length * 12
-
-
-def free_air(*, volume: float, pressure: float, atmosphere: float = ATMOSPHERE) -> float:
-    """Free air that fills a volume from nothing to a gauge pressure, or leaves it again.
-
-    Parameters
-    ----------
-    volume
-        Volume. [cu in]
-    pressure
-        Rise or fall of pressure. [psi]
-    atmosphere
-        Pressure of the atmosphere. [psi abs]
-
-    Returns
-    -------
-    float
-        Free air. [cu ft]
-
-    Examples
-    --------
-    >>> free_air(volume=6000 + pipe_volume(length=55), pressure=90)
-    24.3
-    """
-    return volume / CUBIC_INCHES_PER_CUBIC_FOOT * pressure / atmosphere
 
 
 def drain_time(
