@@ -7,7 +7,9 @@ from difflib import get_close_matches
 from calculators.base.errors import UnknownNameError
 from calculators.base.registry import Calculator
 from calculators.questions.car_brake import car_brake
+from calculators.questions.full_service_figures import full_service_figures
 from calculators.questions.locomotive_brake import locomotive_brake
+from calculators.questions.over_reduction import over_reduction
 from calculators.questions.release import release
 from calculators.questions.repeated_applications import repeated_applications
 from calculators.questions.units import units
@@ -16,7 +18,9 @@ CALCULATORS: dict[str, Calculator] = {
     calculator.name: calculator
     for calculator in (
         car_brake,
+        full_service_figures,
         locomotive_brake,
+        over_reduction,
         release,
         repeated_applications,
         units,
