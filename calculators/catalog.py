@@ -8,6 +8,7 @@ from calculators.base.errors import UnknownNameError
 from calculators.base.registry import Calculator
 from calculators.questions.car_brake import car_brake
 from calculators.questions.full_service_figures import full_service_figures
+from calculators.questions.leakage_and_flow import leakage_and_flow
 from calculators.questions.locomotive_brake import locomotive_brake
 from calculators.questions.over_reduction import over_reduction
 from calculators.questions.release import release
@@ -19,6 +20,7 @@ CALCULATORS: dict[str, Calculator] = {
     for calculator in (
         car_brake,
         full_service_figures,
+        leakage_and_flow,
         locomotive_brake,
         over_reduction,
         release,
