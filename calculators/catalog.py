@@ -7,6 +7,7 @@ from difflib import get_close_matches
 from calculators.base.errors import UnknownNameError
 from calculators.base.registry import Calculator
 from calculators.questions.car_brake import car_brake
+from calculators.questions.cylinder_leak_off import cylinder_leak_off
 from calculators.questions.full_service_figures import full_service_figures
 from calculators.questions.leakage_and_flow import leakage_and_flow
 from calculators.questions.locomotive_brake import locomotive_brake
@@ -19,6 +20,7 @@ CALCULATORS: dict[str, Calculator] = {
     calculator.name: calculator
     for calculator in (
         car_brake,
+        cylinder_leak_off,
         full_service_figures,
         leakage_and_flow,
         locomotive_brake,
