@@ -12,6 +12,7 @@ from calculators.questions.full_service_figures import full_service_figures
 from calculators.questions.leakage_and_flow import leakage_and_flow
 from calculators.questions.locomotive_brake import locomotive_brake
 from calculators.questions.over_reduction import over_reduction
+from calculators.questions.rear_pressure import rear_pressure
 from calculators.questions.release import release
 from calculators.questions.repeated_applications import repeated_applications
 from calculators.questions.units import units
@@ -25,6 +26,7 @@ CALCULATORS: dict[str, Calculator] = {
         leakage_and_flow,
         locomotive_brake,
         over_reduction,
+        rear_pressure,
         release,
         repeated_applications,
         units,
