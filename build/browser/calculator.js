@@ -3,7 +3,7 @@
 // Without this script both still stand there, filled with a worked example. With it, answers
 // follow typing: entries go to Python as typed, Python words the reply, this moves it in.
 
-import { ask, warm } from "./python-client.js";
+import { ask, retry, warm, watchState } from "./python-client.js";
 import { copyText } from "./copying.js";
 import { railroadSettings } from "./settings.js";
 
@@ -21,6 +21,7 @@ const BARE_NUMBER = /^[\s\d.,/+−–-]+$/;
  * @property {Record<string, string>} [texts] what each field holds
  * @property {Record<string, string>} [entries] fields said in another unit
  * @property {string} [failed] why there is no answer at all
+ * @property {boolean} [superseded] a newer question took this one's place
  */
 
 class BrakeCalculator extends HTMLElement {
@@ -49,6 +50,7 @@ class BrakeCalculator extends HTMLElement {
     this.#form.addEventListener("change", (event) => this.#changed(event), { signal });
     this.addEventListener("click", (event) => this.#clicked(event), { signal });
     document.addEventListener("railroad-settings", () => this.#settingsChanged(), { signal });
+    watchState((state) => this.#pythonIs(state), { signal });
     warm();
     const asked = this.dataset.ownPage ? new URLSearchParams(location.search) : undefined;
     if (asked && [...asked].length) this.#fromLink(asked);
@@ -74,7 +76,7 @@ class BrakeCalculator extends HTMLElement {
   }
 
   get #spoken() {
-    return /** @type {HTMLElement} */ (this.querySelector(".spoken"));
+    return /** @type {HTMLElement} */ (this.querySelector(".answer-headline"));
   }
 
   /** @returns {(HTMLInputElement | HTMLSelectElement)[]} */
@@ -149,9 +151,9 @@ class BrakeCalculator extends HTMLElement {
   async #answer(entries) {
     const turn = ++this.#turn;
     const reply = await this.#ask({ kind: "answer", entries });
-    if (turn !== this.#turn) return undefined;
+    if (turn !== this.#turn || reply.superseded) return undefined;
     if (reply.failed !== undefined || reply.html === undefined) {
-      this.#show("failed", `No new answer: ${reply.failed ?? "nothing came back"}. The figures below are for the old values.`);
+      this.#show("failed", `No new answer: ${reply.failed ?? "nothing came back."} Below stand the figures for the old values.`);
       return undefined;
     }
     this.#reply = reply;
@@ -241,6 +243,27 @@ class BrakeCalculator extends HTMLElement {
       }
     }
     this.#unitIs(unit);
+  }
+
+  /**
+   * Say why an answer is not there yet, or that none can come and how to try again.
+   * @param {import("./python-client.js").State} state
+   */
+  #pythonIs(state) {
+    if (state.phase === "starting" && this.dataset.state === "working") {
+      this.#state.textContent = state.words;
+    }
+    if (state.phase !== "failed") return;
+    this.#show("failed", `${state.words} `);
+    if (!state.mayRetry) return;
+    const again = document.createElement("button");
+    again.type = "button";
+    again.textContent = "Try again";
+    again.addEventListener("click", () => {
+      retry();
+      this.#soon();
+    });
+    this.#state.append(again);
   }
 
   /** What the page's author set for this place; the rest is left to the settings. */

@@ -9,9 +9,6 @@ from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
 from xml.etree.ElementTree import Element
 
-from generator.embeds import Block
-from generator.published import Table, ours
-
 from calculators.answering import Answer, answer, text_of
 from calculators.base.errors import UnknownNameError
 from calculators.base.fields import range_words
@@ -24,6 +21,8 @@ from calculators.catalog import CALCULATORS, find_calculator
 from calculators.rendering.common import citation_words, shown
 from calculators.rendering.elements import append, element, html
 from calculators.rendering.html import answer_element, form_html, headline_text, mark_element
+from generator.embeds import Block
+from generator.published import Table, ours
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,10 +55,10 @@ class Fragments:
         shell = html(
             element(
                 "brake-calculator",
-                element("p", _heading(calculator, own_page), class_="calculator-title"),
+                None if own_page else element("p", _heading(calculator), class_="calculator-title"),
                 element("FORM"),
                 element("p", PRERENDERED, class_="state"),
-                element("p", headline_text(found), role="status", class_="for-readers spoken"),
+                element("p", headline_text(found), role="status", class_="answer-headline"),
                 output,
                 tools,
                 id=id,
@@ -82,14 +81,17 @@ class Fragments:
             "tr", *(element("th", t, scope="col") for t in ("Input", "Takes", "Starts as"))
         )
         table = element("table", element("thead", head), element("tbody", *rows))
+        wide = element(
+            "div", table, class_="wide", tabindex="0", role="region", aria_label="Inputs"
+        )
+        inputs = "Every input: what it takes, what it starts as, its name in links"
         section = element(
             "div",
             element("h3", "Where the answer holds"),
             _bullets(calculator.validity),
             element("h3", "What it leaves out"),
             _bullets(calculator.leaves_out),
-            element("h3", "Inputs, as links and the command line name them"),
-            element("div", table, class_="wide", tabindex="0", role="region", aria_label="Inputs"),
+            element("details", element("summary", inputs), wide, class_="more-fields"),
             element("h3", "Sources"),
             _bullets(tuple(citation_words(c.source, c.place) for c in calculator.sources)),
             class_="reference",
@@ -128,13 +130,12 @@ def page_of(name: str) -> Path:
 
 
 PRERENDERED = (
-    "Worked out when this page was made, for the figures shown. "
-    "Change one and the answer follows."
+    "Worked out when this page was made, for the figures shown. Change one and the answer follows."
 )
 
 
-def _heading(calculator: Calculator, own_page: bool) -> str:
-    return calculator.question if own_page else f"{calculator.title}: {calculator.question}"
+def _heading(calculator: Calculator) -> str:
+    return f"{calculator.title}: {calculator.question}"
 
 
 def _answered(calculator: Calculator, settings: Mapping[str, str], *, example: bool) -> Answer:
@@ -157,23 +158,19 @@ def _pairs(words: list[str]) -> dict[str, str]:
 
 
 def _value(name: str, result: str, settings: Mapping[str, str]) -> str:
+    """A result or an input of an answer, shown as the answer would show it."""
     calculator = find_calculator(name)
+    found = _answered(calculator, settings, example=True)
+    inputs = {item.name: item.value for item in found.inputs}
     if result in calculator.outputs():
-        found = _answered(calculator, settings, example=True)
-        text = shown(calculator.outputs()[result], found.results()[result], found.display)
-    elif result in calculator.inputs() and not settings:
-        text = _default_words(calculator, result)
+        description, value = calculator.outputs()[result], found.results()[result]
+    elif result in inputs:
+        description, value = calculator.inputs()[result], inputs[result]
+        if value is None:
+            raise ValueError(f"{name}.{result} stands empty and has no figure to print")
     else:
         raise UnknownNameError(f"{name} has no result or input {result!r}")
-    return html(element("span", text, class_="figure"))
-
-
-def _default_words(calculator: Calculator, name: str) -> str:
-    """The figure an input starts as, so that a page need not type it."""
-    description, default = calculator.inputs()[name], calculator.defaults()[name]
-    if default is None:
-        raise ValueError(f"{calculator.name}.{name} has no default to print")
-    return shown(description, default, Display())
+    return html(element("span", shown(description, value, found.display), class_="figure"))
 
 
 def _limit_words(id: str, *, section: bool) -> str:
@@ -234,7 +231,9 @@ def _published(table: Table) -> Element:
             body.append(
                 element(
                     "tr",
-                    element("th", f"{row.id}: {description.term}", element("small", what), scope="row"),
+                    element(
+                        "th", f"{row.id}: {description.term}", element("small", what), scope="row"
+                    ),
                     element("td", expected.printed),
                     element("td", text),
                     element("td", _difference(expected.printed, value)),

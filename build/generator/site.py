@@ -11,16 +11,19 @@ import logging
 import os
 import re
 import shutil
+import subprocess
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 import yaml
-from generator import embeds, fragments, offline, policy, published, weight
-from generator.runtime import pack
 
 from calculators.base.cautions import CAUTION
-from calculators.version import VERSION
+from calculators.catalog import CALCULATORS
+from calculators.version import RELEASED, VERSION
+from generator import embeds, fragments, offline, policy, published, weight
+from generator.runtime import pack
 
 Say = Callable[[str], None]
 
@@ -59,7 +62,7 @@ def build_site(root: Path, out: Path, *, report: Say) -> BuildReport:
     prune(out)
     check_leftovers(out)
     report("Runtime: packing Python and our modules")
-    pack(root, out)
+    pack(root, out / "runtime")
     report("Offline: content security policy, list of files, service worker")
     rules = policy.content_security_policy(out)
     policy.write_policy(out, rules)
@@ -98,11 +101,17 @@ def write_pages(root: Path, staged: Path) -> int:
             raise BuildError(f"content/{error}") from error
         target.write_text(finished, encoding="utf-8", newline="\n")
         count += 1
-    for name, folder in (("own", root / "build" / "browser"), ("own", root / "build" / "theme" / "own")):
-        shutil.copytree(
-            folder, staged / name, dirs_exist_ok=True, ignore=shutil.ignore_patterns("*.json", "*.d.ts")
-        )
+    copy_browser_code(root, staged)
     return count
+
+
+def copy_browser_code(root: Path, staged: Path) -> None:
+    """Put our scripts beside the pages; the service worker's template is no script of a page."""
+    target = staged / "browser"
+    target.mkdir(parents=True, exist_ok=True)
+    for script in sorted((root / "build" / "browser").glob("*.js")):
+        if script.name != offline.WORKER:
+            shutil.copyfile(script, target / script.name)
 
 
 def listing(block: embeds.Block) -> str:
@@ -123,16 +132,30 @@ def render(root: Path, out: Path) -> None:
     from mkdocs.exceptions import MkDocsException
 
     logging.basicConfig(level=logging.WARNING, format="%(message)s")
-    extra = yaml.safe_load((root / "mkdocs.yml").read_text(encoding="utf-8"))["extra"]
+    written = yaml.safe_load((root / "mkdocs.yml").read_text(encoding="utf-8"))
     try:
         config = load_config(
             str(root / "mkdocs.yml"),
             site_dir=str(out),
-            extra=extra | {"caution": CAUTION, "version": VERSION},
+            extra=written["extra"] | {"caution": CAUTION, "version": VERSION},
+            nav=with_calculators(written["nav"], root / written["docs_dir"]),
         )
         build(config)
     except MkDocsException as error:
         raise BuildError(str(error)) from error
+
+
+def with_calculators(nav: list[dict[str, Any]], staged: Path) -> list[dict[str, Any]]:
+    """The navigation with every calculator's page below "Calculators", by title."""
+    pages = [
+        {calculator.title: fragments.page_of(name).as_posix()}
+        for name, calculator in sorted(CALCULATORS.items(), key=lambda item: item[1].title)
+        if (staged / fragments.page_of(name)).is_file()
+    ]
+    return [
+        {"Calculators": [*entry["Calculators"], *pages]} if "Calculators" in entry else entry
+        for entry in nav
+    ]
 
 
 def prune(out: Path) -> None:
@@ -166,13 +189,8 @@ def _leftovers(out: Path) -> Iterator[str]:
 def built_when(root: Path) -> str:
     """The moment this copy stands for: the date of the newest commit, so that builds agree.
 
-    A tree without its history (an archive) has no such date; then it says so.
+    A tree without its history (an archive) has no such date; the release's date stands in.
     """
-    import subprocess
-
-    given = os.environ.get("COPY_DATE")
-    if given:
-        return given
     try:
         found = subprocess.run(
             ["git", "log", "-1", "--format=%cI"],
@@ -182,5 +200,5 @@ def built_when(root: Path) -> str:
             check=True,
         )
     except (OSError, subprocess.CalledProcessError):
-        return "unknown"
-    return found.stdout.strip() or "unknown"
+        return RELEASED
+    return found.stdout.strip() or RELEASED

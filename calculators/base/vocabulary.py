@@ -75,7 +75,7 @@ ReleaseType = Annotated[
         ),
         help="Freight runs direct.",
         mark="P",
-        group="Your equipment",
+        group="How it is set up now",
     ),
 ]
 

@@ -19,6 +19,7 @@ from calculators.base.results import (
     Series,
     Step,
     Value,
+    plain,
     psi,
     say,
 )
@@ -536,7 +537,7 @@ def _command_steps(equipment: Equipment, command: Command, state: AtRest) -> Ite
 
 
 def _automatic_steps(equipment: Equipment, command: Command, state: AtRest) -> Iterator[Step]:
-    times = Value(equipment.multiplier, "", 2 if equipment.multiplier * 10 % 1 else 1)
+    times = plain(equipment.multiplier)
     if command.handle == "emergency":
         how = say("Main-reservoir air is fed to pipe 16 up to the emergency limit.")
     elif command.bail_off == "released":
@@ -610,7 +611,7 @@ def _cylinder_steps(equipment: Equipment, state: AtRest) -> Iterator[Step]:
     )
     capped = state.pilot * ratio > state.supply
     template = "{ratio} × {pilot}" + (", but there is only {supply} to fill it" if capped else "")
-    parts: dict[str, Value] = {"ratio": Value(ratio, "", 2), "pilot": psi(state.pilot)}
+    parts: dict[str, Value | str] = {"ratio": plain(ratio), "pilot": psi(state.pilot)}
     if capped:
         parts["supply"] = psi(state.supply)
     yield Step(

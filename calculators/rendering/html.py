@@ -11,7 +11,6 @@ from xml.etree.ElementTree import Element
 
 from calculators.answering import Answer, Input
 from calculators.base.cautions import CAUTION, NOT_CURRENT
-from calculators.base.fields import range_words
 from calculators.base.quantities import MARKS, Choice, Mark, Quantity
 from calculators.base.results import plain
 from calculators.base.units import PRESSURE_UNITS
@@ -32,15 +31,9 @@ def answer_element(answer: Answer, *, id: str) -> Element:
     """The answer as an element tree, errors as a list when there are any."""
     if answer.outcome is None:
         items = [element("li", message) for message in answer.errors.values()]
-        return element(
-            "div",
-            element("p", "No answer yet:", class_="answer-headline"),
-            element("ul", *items),
-            class_="answer answer-refused",
-        )
+        return element("div", element("ul", *items), class_="answer answer-refused")
     outcome, display = answer.outcome, answer.display
     made = element("div", class_="answer")
-    append(made, phrase_element("p", outcome.headline, display, class_="answer-headline"))
     if answer.calculator.estimate:
         append(made, element("p", answer.calculator.estimate, class_="estimate"))
     append(made, *(element("p", remark, class_="remark") for remark in link_remarks(answer)))
@@ -63,7 +56,7 @@ def answer_element(answer: Answer, *, id: str) -> Element:
 
 
 def headline_text(answer: Answer) -> str:
-    """The one sentence that a live region speaks."""
+    """The answer in one sentence: it stands above the fragment and is spoken when it changes."""
     if answer.outcome is None:
         return "No answer yet: " + " ".join(answer.errors.values())
     return answer.outcome.headline.text(answer.display)
@@ -199,9 +192,6 @@ def _help(item: Input) -> Iterator[Element | str]:
         unit = f" in {description.unit}" if description.unit else ""
         yield element("span", f"{description.term}{unit}. ", class_="for-readers")
     yield f"{description.help} " if description.help else ""
-    if isinstance(description, Quantity):
-        words = range_words(description).removeprefix("it must be ")
-        yield f"{words[0].upper()}{words[1:]}. "
     if isinstance(description, Quantity | Choice) and (mark := mark_element(description.mark)):
         yield mark
 
@@ -242,39 +232,23 @@ def _limits(answer: Answer) -> Element | None:
     if not answer.verdicts:
         return None
     display = answer.display
-    body = element("tbody")
+    rows = element("ul", class_="limits")
     for verdict in answer.verdicts:
-        cell = element("td", verdict.standing)
+        line = element("p", element("b", verdict.limit.title + ": "))
+        if verdict.reading is not None:
+            reads = element("span", display.value(verdict.reading), class_="figure")
+            append(line, "reads ", reads, "; ")
+        append(line, phrase_element("span", verdict.words, display), ": ")
+        append(line, element("strong", verdict.standing, class_="standing"), ".")
         if verdict.why is not None:
-            append(cell, phrase_element("small", verdict.why, display))
-        body.append(
-            element(
-                "tr",
-                element(
-                    "th", verdict.limit.title, element("small", verdict_words(verdict)), scope="row"
-                ),
-                element("td", verdict.words.text(display)),
-                element("td", display.value(verdict.reading) if verdict.reading else "none"),
-                cell,
-                class_="own" if verdict.own else "",
-                data_standing=verdict.standing,
-            )
-        )
-    head = element(
-        "tr", *(element("th", t, scope="col") for t in ("Limit", "Figure", "Reads", "So"))
-    )
+            append(line, " ", phrase_element("span", verdict.why, display))
+        item = element("li", line, element("small", verdict_words(verdict)))
+        item.set("data-standing", verdict.standing)
+        if verdict.own:
+            item.set("class", "own")
+        rows.append(item)
     return element(
-        "section",
-        element("h4", "Limits"),
-        element(
-            "div",
-            element("table", element("thead", head), body),
-            class_="wide",
-            tabindex="0",
-            role="region",
-            aria_label="Limits",
-        ),
-        element("p", NOT_CURRENT, class_="help"),
+        "section", element("h4", "Limits"), rows, element("p", NOT_CURRENT, class_="help")
     )
 
 
