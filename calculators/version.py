@@ -1,5 +1,6 @@
-"""The version of the reference, printed in answers, links to reports and pages."""
+"""The version of the reference and the moment it was released."""
 
 from __future__ import annotations
 
 VERSION = "0.1.0"
+RELEASED = "2026-11-25T00:00:00+00:00"
