@@ -7,6 +7,7 @@ from difflib import get_close_matches
 from calculators.base.errors import UnknownNameError
 from calculators.base.registry import Calculator
 from calculators.questions.car_brake import car_brake
+from calculators.questions.charging_time import charging_time
 from calculators.questions.cylinder_leak_off import cylinder_leak_off
 from calculators.questions.full_service_figures import full_service_figures
 from calculators.questions.leakage_and_flow import leakage_and_flow
@@ -21,6 +22,7 @@ CALCULATORS: dict[str, Calculator] = {
     calculator.name: calculator
     for calculator in (
         car_brake,
+        charging_time,
         cylinder_leak_off,
         full_service_figures,
         leakage_and_flow,
