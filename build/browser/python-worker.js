@@ -39,24 +39,40 @@ class StartError extends Error {
   }
 }
 
+/** Ends the start with this reason, whatever else still waits. @type {(error: StartError) => void} */
+let fail = () => {};
+/** @type {Promise<never>} */
+const failure = new Promise((_, reject) => (fail = reject));
+
 // --- Files -------------------------------------------------------------------------------------
 
 let filesWanted = 0;
 let filesHere = 0;
 
-/** @param {string} name @param {RequestInit} [options] @returns {Promise<Response>} */
+/** @param {string} name @param {RequestInit} [options] @returns {Promise<ArrayBuffer>} */
 async function file(name, options) {
   filesWanted += 1;
-  let response;
   try {
-    response = await fetch(new URL(name, runtimeFolder), options);
+    const response = await fetch(new URL(name, runtimeFolder), options);
+    if (!response.ok) throw new Error(`answer ${response.status}`);
+    const bytes = await response.arrayBuffer();
+    filesHere += 1;
+    page.postMessage({ kind: "progress", here: filesHere, wanted: filesWanted });
+    return bytes;
   } catch (error) {
-    throw new StartError("file", `${name}: ${wordsOf(error)}`);
+    const named = new StartError("file", `${name}: ${wordsOf(error)}`);
+    fail(named);
+    throw named;
   }
-  if (!response.ok) throw new StartError("file", `${name}: answer ${response.status}`);
-  filesHere += 1;
-  page.postMessage({ kind: "progress", here: filesHere, wanted: filesWanted });
-  return response;
+}
+
+/**
+ * Marks a promise whose failure has ended the start already, so that nobody else need hear of it.
+ * @template Value @param {Promise<Value>} promise
+ */
+function heard(promise) {
+  promise.catch(() => {});
+  return promise;
 }
 
 /**
@@ -65,9 +81,7 @@ async function file(name, options) {
  * @returns {Response}
  */
 function joined(large, type) {
-  const pieces = large.pieces.map((name) => file(name).then((response) => response.arrayBuffer()));
-  // A piece that fails before its turn is reported when its turn comes.
-  for (const piece of pieces) piece.catch(() => {});
+  const pieces = large.pieces.map((name) => heard(file(name)));
   const packed = new ReadableStream({
     async pull(controller) {
       const piece = pieces.shift();
@@ -81,9 +95,18 @@ function joined(large, type) {
 
 /** @param {LargeFile} large @returns {Promise<Uint8Array<ArrayBuffer>>} */
 async function bytesOf(large) {
-  const bytes = new Uint8Array(await joined(large, "application/zip").arrayBuffer());
-  if (bytes.length !== large.size) throw new StartError("file", "a part has the wrong length");
-  return bytes;
+  try {
+    return new Uint8Array(await joined(large, "application/zip").arrayBuffer());
+  } catch (error) {
+    throw damaged(large, error);
+  }
+}
+
+/** @param {LargeFile} large @param {unknown} error */
+function damaged(large, error) {
+  const named = new StartError("file", `${large.pieces[0]} is damaged: ${wordsOf(error)}`);
+  fail(named);
+  return named;
 }
 
 // --- Start -------------------------------------------------------------------------------------
@@ -91,15 +114,14 @@ async function bytesOf(large) {
 /** @returns {Promise<{python: Python, browser: any}>} */
 async function start() {
   checkBrowser();
-  const manifest = /** @type {Manifest} */ (
-    await (await file("runtime.json", { cache: "no-cache" })).json()
-  );
+  const text = new TextDecoder().decode(await file("runtime.json", { cache: "no-cache" }));
+  const manifest = /** @type {Manifest} */ (JSON.parse(text));
   const folder = new URL(manifest.folder, runtimeFolder);
   const { calculators, interpreter, standardLibrary } = manifest.large;
   // All files are asked for before the first is used.
-  const loader = script(new URL(manifest.loader, folder));
-  const module = script(new URL(manifest.module, folder));
-  const archive = bytesOf(calculators);
+  const loader = heard(script(new URL(manifest.loader, folder)));
+  const module = heard(script(new URL(manifest.module, folder)));
+  const archive = heard(bytesOf(calculators));
   /** @type {Map<string, Promise<Response>>} */
   const packed = new Map();
   const libraryAddress = new URL("python_stdlib.zip", folder).href;
@@ -109,10 +131,11 @@ async function start() {
   }
   if (standardLibrary) {
     const response = bytesOf(standardLibrary).then((bytes) => new Response(bytes));
-    packed.set(libraryAddress, response);
+    packed.set(libraryAddress, heard(response));
   }
   const [{ loadPyodide }, { default: createPyodideModule }] = await Promise.all([loader, module]);
-  const python = await withPackedFiles(packed, () =>
+  /** @type {Python} */
+  const python = await withPackedFiles(packed, interpreter, () =>
     loadPyodide({
       indexURL: folder.href,
       stdLibURL: libraryAddress,
@@ -149,33 +172,36 @@ async function script(address) {
   try {
     return await import(address.href);
   } catch (error) {
-    throw new StartError("file", `${address.pathname.split("/").pop()}: ${wordsOf(error)}`);
+    const named = new StartError("file", `${address.pathname.split("/").pop()}: ${wordsOf(error)}`);
+    fail(named);
+    throw named;
   }
 }
 
 /**
- * Lets the runtime have the packed files when it fetches them by their usual names, and tells of
- * failures that it would only write to the console and then wait for ever.
+ * Lets the runtime have the packed files when it fetches them by their usual names, and hears of a
+ * failure that the runtime would only write to the console before it waits for ever.
+ * @template Loaded
  * @param {Map<string, Promise<Response>>} packed
- * @param {() => Promise<Python>} load
+ * @param {LargeFile | undefined} interpreter
+ * @param {() => Promise<Loaded>} load
  */
-async function withPackedFiles(packed, load) {
+async function withPackedFiles(packed, interpreter, load) {
   const { fetch } = self;
   const { instantiateStreaming } = WebAssembly;
-  /** @type {(error: unknown) => void} */
-  let fail = () => {};
-  const failure = new Promise((_, reject) => (fail = reject));
-  for (const response of packed.values()) response.catch(fail);
   self.fetch = (input, options) =>
     packed.get(new URL(input instanceof Request ? input.url : input, location.href).href) ??
     fetch(input, options);
   WebAssembly.instantiateStreaming = (source, imports) => {
     const instance = instantiateStreaming(source, imports);
-    instance.catch(fail);
+    instance.catch((error) => {
+      if (interpreter && !(error instanceof RangeError)) damaged(interpreter, error);
+      else fail(new StartError(reasonOf(error), wordsOf(error)));
+    });
     return instance;
   };
   try {
-    return /** @type {Python} */ (await Promise.race([load(), failure]));
+    return await load();
   } finally {
     self.fetch = fetch;
     WebAssembly.instantiateStreaming = instantiateStreaming;
@@ -239,7 +265,7 @@ function isFatal(error) {
   return Boolean(error?.pyodide_fatal_error) || error instanceof WebAssembly.RuntimeError;
 }
 
-const started = start();
+const started = Promise.race([start(), failure]);
 started.then(
   ({ python }) =>
     page.postMessage({

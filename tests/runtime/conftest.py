@@ -1,0 +1,89 @@
+"""The packed runtime, and a page that asks it questions in a real browser."""
+
+import json
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+import pytest
+from playwright.sync_api import BrowserContext, Page, Playwright
+
+from generator.runtime import RuntimeReport, pack
+from generator.runtime.packing import Cargo, pack_cargo
+from generator.setup.places import Places
+from tests.runtime.trial_page import RunInPage, make_trial_site
+from tests.support.server import FaultyServer
+from tests.support.visitor import CHROMIUM, FLAGS
+
+ROOT = Path(__file__).parents[2]
+STANDIN = Path(__file__).parent / "standin" / "calculators"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Packed:
+    """A folder with a packed runtime, and what the packing said of it."""
+
+    folder: Path
+    report: RuntimeReport
+
+
+@pytest.fixture(scope="session")
+def packed(tmp_path_factory: pytest.TempPathFactory) -> Packed:
+    """The project's own runtime; not to be changed."""
+    folder = tmp_path_factory.mktemp("packed") / "runtime"
+    return Packed(folder=folder, report=pack(ROOT, folder))
+
+
+@pytest.fixture(scope="session")
+def packed_standin(tmp_path_factory: pytest.TempPathFactory) -> Packed:
+    """A runtime that carries the small stand-in package; not to be changed."""
+    folder = tmp_path_factory.mktemp("standin") / "runtime"
+    cargo = Cargo(
+        package=STANDIN,
+        requests=[json.dumps({})],
+        streams=[json.dumps({"parts": 2, "work": 2})],
+    )
+    return Packed(folder=folder, report=pack_cargo(Places(root=ROOT), cargo, folder))
+
+
+@dataclass(slots=True, kw_only=True)
+class Trial:
+    """A served page whose script offers the client as `client`."""
+
+    server: FaultyServer
+    page: Page
+    run: RunInPage
+    complaints: list[str] = field(default_factory=list)
+    """What the browser's console had to say."""
+
+    def open(self) -> None:
+        """Load the page."""
+        self.page.goto(self.server.url)
+
+
+@pytest.fixture
+def trial(playwright: Playwright, tmp_path: Path) -> Iterator[Callable[[Packed], Trial]]:
+    """Serves a runtime under a sub-path and opens a browser beside it."""
+    contexts: list[BrowserContext] = []
+    servers: list[FaultyServer] = []
+
+    def start(packed: Packed, **options: Any) -> Trial:
+        site = make_trial_site(tmp_path / "site", packed.folder, ROOT / "build" / "browser")
+        server = FaultyServer(site, prefix="/ref/", **options)
+        servers.append(server)
+        server.open()
+        context = playwright.chromium.launch_persistent_context(
+            str(tmp_path / "profile"), executable_path=CHROMIUM, args=FLAGS
+        )
+        contexts.append(context)
+        page = context.pages[0]
+        trial = Trial(server=server, page=page, run=RunInPage(page))
+        page.on("console", lambda message: trial.complaints.append(message.text))
+        return trial
+
+    yield start
+    for context in contexts:
+        context.close()
+    for server in servers:
+        server.close()

@@ -1,0 +1,21 @@
+"""The stand-in's entry: JSON text in, JSON text out."""
+
+import json
+from collections.abc import Iterator
+from importlib.resources import files
+
+
+def reply(request: str) -> str:
+    """Give the request back, with a word read from the package's data."""
+    asked = json.loads(request)
+    if asked.get("raise"):
+        raise ValueError(asked["raise"])
+    word = files("calculators").joinpath("word.txt").read_text(encoding="utf-8").strip()
+    return json.dumps({"asked": asked, "word": word})
+
+
+def stream(request: str) -> Iterator[str]:
+    """Count in parts, each of them some work."""
+    asked = json.loads(request)
+    for number in range(asked["parts"]):
+        yield json.dumps({"number": number, "work": sum(range(asked["work"]))})

@@ -1,0 +1,109 @@
+"""The packed runtime: whole, small, the same every time."""
+
+import gzip
+import hashlib
+import io
+import json
+import zipfile
+from pathlib import Path
+
+from generator.runtime.inside_pyodide import runtime_folder
+from generator.runtime.packing import Cargo, pack_cargo
+from generator.setup.places import Places
+from tests.runtime.conftest import ROOT, STANDIN, Packed
+
+# DESIGN.md: the whole site at most 6.0 MB, a cut download at most 0.6 MB again. The pages need
+# some of the former.
+RUNTIME_BUDGET = 5.4e6
+PIECE_BUDGET = 512_000
+
+
+def manifest(folder: Path) -> dict[str, dict[str, dict[str, list[str]]]]:
+    """Read what the page's worker reads."""
+    found: dict[str, dict[str, dict[str, list[str]]]] = json.loads(
+        (folder / "runtime.json").read_text(encoding="utf-8")
+    )
+    return found
+
+
+def unpacked(folder: Path, name: str) -> bytes:
+    """Join and unpack one large file."""
+    pieces = manifest(folder)["large"][name]["pieces"]
+    return gzip.decompress(b"".join((folder / piece).read_bytes() for piece in pieces))
+
+
+def content(folder: Path) -> dict[str, str]:
+    """Hash every file below a folder."""
+    return {
+        path.relative_to(folder).as_posix(): hashlib.sha256(path.read_bytes()).hexdigest()
+        for path in folder.rglob("*")
+        if path.is_file()
+    }
+
+
+def test_the_same_modules_give_the_same_bytes(packed_standin: Packed, tmp_path: Path) -> None:
+    cargo = Cargo(package=STANDIN, requests=[json.dumps({})])
+
+    again = pack_cargo(Places(root=ROOT), cargo, tmp_path)
+
+    assert content(tmp_path) == content(packed_standin.folder)
+    assert again == packed_standin.report
+
+
+def test_the_library_does_not_change_with_our_modules(
+    packed: Packed, packed_standin: Packed
+) -> None:
+    ours, standins = (
+        zipfile.ZipFile(io.BytesIO(unpacked(one.folder, "standardLibrary")))
+        for one in (packed, packed_standin)
+    )
+    shared = set(ours.namelist()) & set(standins.namelist())
+
+    assert len(shared) > 100
+    assert [name for name in shared if ours.read(name) != standins.read(name)] == []
+
+
+def test_the_interpreter_is_the_package_s_own(packed: Packed) -> None:
+    original = runtime_folder(Places(root=ROOT))
+
+    assert unpacked(packed.folder, "interpreter") == (original / "pyodide.asm.wasm").read_bytes()
+    for script in (packed.folder / f"pyodide-{packed.report.version}").iterdir():
+        assert script.read_bytes() == (original / script.with_suffix(".mjs").name).read_bytes()
+
+
+def test_the_manifest_names_every_file_and_no_other(packed: Packed) -> None:
+    large = manifest(packed.folder)["large"].values()
+    named = {piece for file in large for piece in file["pieces"]}
+
+    assert {path.name for path in packed.folder.glob("*.bin")} == named
+
+
+def test_pieces_are_small_and_named_by_their_content(packed: Packed) -> None:
+    for piece in packed.folder.glob("*.bin"):
+        assert piece.stat().st_size <= PIECE_BUDGET
+        assert hashlib.sha256(piece.read_bytes()).hexdigest().startswith(piece.name.split(".")[1])
+
+
+def test_archives_hold_compiled_modules_of_one_date(packed: Packed) -> None:
+    for name in ("standardLibrary", "calculators"):
+        entries = zipfile.ZipFile(io.BytesIO(unpacked(packed.folder, name))).infolist()
+        assert [e.filename for e in entries if e.filename.endswith((".py", ".md"))] == []
+        assert {entry.date_time for entry in entries} == {(1980, 1, 1, 0, 0, 0)}
+        assert entries == sorted(entries, key=lambda entry: entry.filename)
+
+
+def test_every_module_of_ours_is_in_the_archive(packed: Packed) -> None:
+    held = set(zipfile.ZipFile(io.BytesIO(unpacked(packed.folder, "calculators"))).namelist())
+    package = ROOT / "calculators"
+
+    missing = [
+        path
+        for path in package.rglob("*.py")
+        if path.relative_to(ROOT).with_suffix(".pyc").as_posix() not in held
+    ]
+
+    assert missing == []
+
+
+def test_the_runtime_keeps_to_its_budget(packed: Packed) -> None:
+    assert sum(packed.report.sizes.values()) <= RUNTIME_BUDGET

@@ -1,0 +1,210 @@
+"""The page's Python worker in a real browser, under the site's content security policy."""
+
+import json
+from collections.abc import Callable
+
+import pytest
+
+from calculators import browser
+from generator.runtime import rehearsal
+from tests.runtime.conftest import Packed, Trial
+from tests.support.server import Fault
+
+pytestmark = pytest.mark.browser
+
+StartTrial = Callable[..., Trial]
+
+ASK_ALL = """(async () => {{
+  const replies = [];
+  for (const request of {requests}) replies.push(await client.ask(request));
+  return replies;
+}})()"""
+NEXT_STATE = """new Promise((resolve) => {{
+  const watching = new AbortController();
+  client.watchState((state) => {{
+    if (state.phase !== "{phase}") return;
+    watching.abort();
+    resolve(state);
+  }}, {{ signal: watching.signal }});
+}})"""
+
+
+def test_every_answer_and_error_is_the_desk_s_own(packed: Packed, trial: StartTrial) -> None:
+    here = trial(packed)
+    here.open()
+    requests = rehearsal.requests()
+
+    replies = here.run(ASK_ALL.format(requests=f"[{','.join(requests)}]"))
+
+    assert replies == [json.loads(browser.reply(request)) for request in requests]
+    assert here.complaints == []
+
+
+def test_questions_asked_before_the_start_are_answered(
+    packed_standin: Packed, trial: StartTrial
+) -> None:
+    here = trial(packed_standin)
+    here.open()
+
+    replies = here.run("Promise.all([1, 2].map((n) => client.ask({ n }, { form: `form ${n}` })))")
+
+    assert replies == [{"asked": {"n": n}, "word": "air"} for n in (1, 2)]
+
+
+def test_the_last_question_of_a_form_wins(packed_standin: Packed, trial: StartTrial) -> None:
+    here = trial(packed_standin)
+    here.open()
+
+    before_start, after_start = (
+        here.run("Promise.all([1, 2, 3].map((n) => client.ask({ n }, { form: 'one' })))")
+        for _ in range(2)
+    )
+
+    superseded = {"superseded": True}
+    assert before_start == [superseded, superseded, {"asked": {"n": 3}, "word": "air"}]
+    assert after_start == before_start
+
+
+def test_a_question_can_be_taken_back(packed_standin: Packed, trial: StartTrial) -> None:
+    here = trial(packed_standin)
+    here.open()
+
+    reply = here.run(
+        """(async () => {
+          const taking = new AbortController();
+          const reply = client.ask({}, { signal: taking.signal });
+          taking.abort();
+          return [await reply, await client.ask({}, { signal: taking.signal })];
+        })()"""
+    )
+
+    assert reply == [{"superseded": True}, {"superseded": True}]
+
+
+def test_a_long_answer_comes_in_parts_and_lets_others_through(
+    packed_standin: Packed, trial: StartTrial
+) -> None:
+    here = trial(packed_standin)
+    here.open()
+
+    heard = here.run(
+        """(async () => {
+          await client.ask({});
+          const heard = [];
+          const long = client.follow(
+            { parts: 8, work: 200000 },
+            { form: "run", onPart: (part) => heard.push(part.number) },
+          );
+          const quick = client.ask({ n: 1 }, { form: "quick" }).then(() => heard.push("quick"));
+          const last = await long;
+          await quick;
+          return { heard, last: last.number };
+        })()"""
+    )
+
+    assert heard["last"] == 7
+    assert [one for one in heard["heard"] if one != "quick"] == list(range(8))
+    assert heard["heard"].index("quick") < 7
+
+
+def test_a_newer_question_stops_a_long_answer(packed_standin: Packed, trial: StartTrial) -> None:
+    here = trial(packed_standin)
+    here.open()
+
+    heard = here.run(
+        """(async () => {
+          await client.ask({});
+          const parts = [];
+          let newer;
+          const older = await new Promise((resolve) => {
+            const long = client.follow({ parts: 1000000, work: 1000 }, {
+              form: "run",
+              onPart: (part) => {
+                parts.push(part.number);
+                if (parts.length === 3) newer = client.ask({ n: 2 }, { form: "run" });
+              },
+            });
+            long.then(resolve);
+          });
+          return { parts, older, newer: await newer };
+        })()"""
+    )
+
+    assert heard == {
+        "parts": [0, 1, 2],
+        "older": {"superseded": True},
+        "newer": {"asked": {"n": 2}, "word": "air"},
+    }
+
+
+def test_one_question_that_fails_does_not_end_the_others(
+    packed_standin: Packed, trial: StartTrial
+) -> None:
+    here = trial(packed_standin)
+    here.open()
+
+    failed = here.run("client.ask({ raise: 'a broken valve' }).catch((error) => error.message)")
+    after = here.run("client.ask({ n: 1 })")
+
+    assert "a broken valve" in failed
+    assert after["asked"] == {"n": 1}
+
+
+@pytest.mark.parametrize("name", ["runtime.json", "interpreter", "standard-library", "calculators"])
+@pytest.mark.parametrize("what", ["refuse", "corrupt"])
+def test_a_file_that_does_not_come_is_named_and_can_be_tried_again(
+    packed_standin: Packed, trial: StartTrial, name: str, what: str
+) -> None:
+    file = next(path.name for path in packed_standin.folder.glob(f"{name}*"))
+    here = trial(packed_standin)
+    here.server.spoil(f"runtime/{file}", Fault(refuse=what == "refuse", corrupt=what == "corrupt"))
+    here.open()
+
+    words = here.run("client.ask({}).catch((error) => error.message)")
+    state = here.run(NEXT_STATE.format(phase="failed"))
+    here.server.mend()
+    here.run("client.retry()")
+    reply = here.run("client.ask({ n: 1 })")
+
+    assert name in words
+    assert "could not be loaded" in words
+    assert state["mayRetry"]
+    assert reply["asked"] == {"n": 1}
+
+
+def test_a_browser_that_refuses_webassembly_is_told_so(
+    packed_standin: Packed, trial: StartTrial
+) -> None:
+    here = trial(packed_standin)
+    here.server.policy = here.server.policy.replace("'wasm-unsafe-eval'", "")
+    here.open()
+
+    words = here.run("client.ask({}).catch((error) => error.message)")
+
+    assert "refused to start the calculators" in words
+
+
+def test_an_old_browser_is_told_so(packed_standin: Packed, trial: StartTrial) -> None:
+    here = trial(packed_standin)
+    # A browser that knows no module workers never looks at the option.
+    here.page.add_init_script(
+        "globalThis.Worker = class { addEventListener() {} postMessage() {} terminate() {} };"
+    )
+    here.open()
+
+    words = here.run("client.ask({}).catch((error) => error.message)")
+    state = here.run(NEXT_STATE.format(phase="failed"))
+
+    assert "too old" in words
+    assert not state["mayRetry"]
+
+
+def test_the_started_memory_still_fits_a_snapshot(packed: Packed, trial: StartTrial) -> None:
+    # The runtime restores a snapshot only into the memory it starts with.
+    here = trial(packed)
+    here.open()
+    here.run("client.start()")
+
+    state = here.run(NEXT_STATE.format(phase="ready"))
+
+    assert state["memory"] <= 31_457_280
