@@ -4,6 +4,12 @@ from __future__ import annotations
 
 from math import ceil
 
+from calculators.equipment.car import (
+    ATMOSPHERE,
+    NOMINAL_CAR,
+    CarBrake,
+    full_service_pressure,
+)
 from calculators.equipment.force.resistance import GRADE_PER_PERCENT
 
 
@@ -66,6 +72,43 @@ def balancing_pressure(
     """
     full = 2000.0 * braking_ratio / 100.0 * friction * operative_share
     return max(0.0, needed) * ratio_pressure / full
+
+
+def reduction_for(
+    *,
+    brake_cylinder: float,
+    charged: float,
+    car: CarBrake = NOMINAL_CAR,
+    atmosphere: float = ATMOSPHERE,
+) -> float | None:
+    """Service reduction in psi that settles at a cylinder pressure; None past full service.
+
+    R = ((p + A)(Vc + Vk) − A Vk) / Va, the car's volumes solved for the reduction.
+
+    Parameters
+    ----------
+    brake_cylinder
+        Cylinder pressure p wanted. [psi] Zero or less needs no reduction.
+    charged
+        Pressure in the auxiliaries before it. [psi]
+    car
+        The car's volumes.
+    atmosphere
+        Pressure A of the atmosphere. [psi abs]
+
+    Examples
+    --------
+    >>> reduction_for(brake_cylinder=18.1, charged=90)
+    10.0
+    >>> reduction_for(brake_cylinder=70, charged=90) is None
+    True
+    """
+    if brake_cylinder <= 0.0:
+        return 0.0
+    if brake_cylinder > full_service_pressure(charged=charged, car=car, atmosphere=atmosphere):
+        return None
+    p, A = brake_cylinder, atmosphere
+    return ((p + A) * car.cylinder - A * car.unswept) / car.auxiliary_volume
 
 
 def hand_brakes_needed(*, pull: float, holding_force: float, margin: float) -> int:

@@ -161,13 +161,22 @@ def stop(
     curve = [(0.0, speed)]
     if reaction_time > 0.0:
         state = _follow(state, until=reaction_time, since=0.0, rate=rolling, curve=curve)
-    reached = [state.distance]
-    for end in (*build_up.ends(), LONGEST_STOP):
+    reaction = state.distance
+    for end in build_up.ends():
         state = _follow(
             state, until=reaction_time + end, since=reaction_time, rate=braking, curve=curve
         )
-        reached.append(state.distance)
-    reaction, built = reached[0], reached[-2]
+    built, complete = state.distance, build_up.ends()[-1]
+    # With the brakes fully on the slowing hangs on speed alone, so a train that does not slow now
+    # never will: it cannot pass back through a speed at which it gained.
+    if braking(state.v, complete) < 0.0:
+        state = _follow(
+            state,
+            until=reaction_time + complete + LONGEST_STOP,
+            since=reaction_time,
+            rate=braking,
+            curve=curve,
+        )
     return Stop(
         stopped=state.v <= 0.0,
         distance=state.distance,
