@@ -15,6 +15,7 @@ from calculators.questions.grade_balance import grade_balance
 from calculators.questions.hand_brakes import hand_brakes
 from calculators.questions.leakage_and_flow import leakage_and_flow
 from calculators.questions.locomotive_brake import locomotive_brake
+from calculators.questions.main_reservoir import main_reservoir
 from calculators.questions.measured_stop import measured_stop
 from calculators.questions.over_reduction import over_reduction
 from calculators.questions.rear_pressure import rear_pressure
@@ -36,6 +37,7 @@ CALCULATORS: dict[str, Calculator] = {
         hand_brakes,
         leakage_and_flow,
         locomotive_brake,
+        main_reservoir,
         measured_stop,
         over_reduction,
         rear_pressure,
