@@ -10,6 +10,7 @@ from calculators.questions.brake_force import brake_force
 from calculators.questions.car_brake import car_brake
 from calculators.questions.charging_time import charging_time
 from calculators.questions.cylinder_leak_off import cylinder_leak_off
+from calculators.questions.exhaust_time import exhaust_time
 from calculators.questions.full_service_figures import full_service_figures
 from calculators.questions.grade_balance import grade_balance
 from calculators.questions.hand_brakes import hand_brakes
@@ -32,6 +33,7 @@ CALCULATORS: dict[str, Calculator] = {
         car_brake,
         charging_time,
         cylinder_leak_off,
+        exhaust_time,
         full_service_figures,
         grade_balance,
         hand_brakes,
