@@ -68,7 +68,7 @@ export function readyWords(facts) {
 
 /** @param {CopyFacts} facts */
 function countWords({ ready, of, filling }) {
-  if (ready === null || of === null) return "Ready offline: not known yet.";
+  if (ready === null || of === null) return "Whether this copy works offline is not known yet.";
   const figure = `${ready} of ${of} files are on this device`;
   if (ready === of) return `Ready offline: ${figure}.`;
   return filling

@@ -397,9 +397,10 @@ function pathInside(url) {
   }
 }
 
-/** @param {string} path */
+/** The address of a file, of a page without its `index.html`, as links name it. @param {string} path */
 function siteUrl(path) {
-  return new URL(path.split("/").map(encodeURIComponent).join("/"), scope).href;
+  const clean = path.replace(/(^|\/)index\.html$/, "$1");
+  return new URL(clean.split("/").map(encodeURIComponent).join("/"), scope).href;
 }
 
 /** @param {string} path */
@@ -476,8 +477,9 @@ async function notFound() {
 /** The theme swaps pages in place only where the sitemap names them, under this very address. */
 function sitemap() {
   const pages = copy.files.map(([path]) => path).filter((path) => /(^|\/)index\.html$/.test(path));
-  const urls = pages.map((path) => siteUrl(path.slice(0, -"index.html".length)));
-  const text = urls.map((url) => `<url><loc>${url.replaceAll("&", "&amp;")}</loc></url>`).join("\n");
+  const text = pages
+    .map((path) => `<url><loc>${siteUrl(path).replaceAll("&", "&amp;")}</loc></url>`)
+    .join("\n");
   return new Response(
     `<?xml version="1.0" encoding="UTF-8"?>
 <urlset xmlns="http://www.sitemaps.org/schemas/sitemap/0.9">

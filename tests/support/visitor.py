@@ -1,0 +1,77 @@
+"""A visitor with a browser of its own, whose profile outlives the browser."""
+
+import re
+from pathlib import Path
+from typing import Any
+
+from playwright.sync_api import BrowserContext, Page, Playwright, expect
+
+CHROMIUM = "/usr/bin/chromium"
+FLAGS = [
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+]
+PATIENCE_MS = 15_000
+
+
+class Visitor:
+    """One browser profile: it can be closed and opened again, as a phone is.
+
+    The window is of a phone's size unless the options say else; they are Playwright's.
+    """
+
+    def __init__(self, playwright: Playwright, profile: Path, **options: Any) -> None:
+        self._playwright = playwright
+        self._profile = profile
+        self._options = {"viewport": {"width": 390, "height": 800}} | options
+        self.requests: list[str] = []
+        """Every address that the pages asked for, whoever answered."""
+        self.errors: list[str] = []
+        """What the pages logged as an error, and exceptions that nothing caught."""
+        self.context: BrowserContext = self._launch()
+
+    def _launch(self) -> BrowserContext:
+        context = self._playwright.chromium.launch_persistent_context(
+            str(self._profile), executable_path=CHROMIUM, args=FLAGS, **self._options
+        )
+        context.set_default_timeout(PATIENCE_MS)
+        context.on("request", lambda request: self.requests.append(request.url))
+        context.on("weberror", lambda error: self.errors.append(str(error.error)))
+        context.on("console", self._note)
+        return context
+
+    def _note(self, message: Any) -> None:
+        if message.type == "error":
+            self.errors.append(message.text)
+
+    def restart(self) -> None:
+        """Close the browser and open it again with the same profile."""
+        self.close()
+        self.context = self._launch()
+
+    def close(self) -> None:
+        """Close the browser; the profile stays."""
+        self.context.close()
+
+    def __enter__(self) -> "Visitor":
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self.close()
+
+    def open(self, address: str, *, new_tab: bool = False) -> Page:
+        """Open an address in the first tab or in a new one."""
+        page = self.context.new_page() if new_tab else self.context.pages[0]
+        page.goto(address)
+        return page
+
+
+def wait_until_ready(page: Page) -> None:
+    """Wait until the page says that the whole copy is on the device."""
+    whole = re.compile(r"Ready offline: (\d+) of \1 files")
+    expect(page.locator(".copy-status-ready")).to_have_text(whole, timeout=PATIENCE_MS)
