@@ -248,9 +248,10 @@ async function answerInParts(browser, id, request) {
   }
 }
 
-/** @param {unknown} error */
-function wordsOf(error) {
-  return error instanceof Error ? error.message || error.name : String(error);
+/** What went wrong, in one line: of Python's report only the last one is for a person. */
+function wordsOf(/** @type {unknown} */ error) {
+  const words = error instanceof Error ? error.message || error.name : String(error);
+  return words.trim().split("\n").at(-1) ?? "";
 }
 
 /** @param {unknown} error @returns {Reason} */

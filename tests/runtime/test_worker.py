@@ -1,5 +1,6 @@
 """The page's Python worker in a real browser, under the site's content security policy."""
 
+import itertools
 import json
 from collections.abc import Callable
 
@@ -146,12 +147,19 @@ def test_one_question_that_fails_does_not_end_the_others(
     failed = here.run("client.ask({ raise: 'a broken valve' }).catch((error) => error.message)")
     after = here.run("client.ask({ n: 1 })")
 
-    assert "a broken valve" in failed
+    assert failed == "This question could not be answered (ValueError: a broken valve)."
     assert after["asked"] == {"n": 1}
 
 
-@pytest.mark.parametrize("name", ["runtime.json", "interpreter", "standard-library", "calculators"])
-@pytest.mark.parametrize("what", ["refuse", "corrupt"])
+@pytest.mark.parametrize(
+    ("name", "what"),
+    [
+        ("runtime.json", "refuse"),
+        *itertools.product(
+            ("interpreter", "standard-library", "calculators"), ("refuse", "corrupt")
+        ),
+    ],
+)
 def test_a_file_that_does_not_come_is_named_and_can_be_tried_again(
     packed_standin: Packed, trial: StartTrial, name: str, what: str
 ) -> None:

@@ -67,13 +67,7 @@ def pack_cargo(project: Places, cargo: Cargo, out_dir: Path) -> RuntimeReport:
     """Write the runtime for any package with the entry `browser.reply`."""
     runtime = runtime_folder(project)
     version = _version(runtime)
-    modules: list[str] = run_script(
-        project,
-        "trace_modules",
-        title="Finding the modules that the answers use",
-        given={"requests": list(cargo.requests), "streams": list(cargo.streams)},
-        folders={"/source": cargo.package.parent},
-    )
+    modules = _modules_used(project, cargo)
     standard_library = _compiled_library(project, modules)
     calculators = _compiled_package(project, cargo.package)
 
@@ -114,7 +108,7 @@ def pack_unmodified(root: Path, out_dir: Path) -> RuntimeReport:
     names = ("pyodide.mjs", "pyodide.asm.mjs", "pyodide.asm.wasm", "python_stdlib.zip")
     for name in (*names, "pyodide-lock.json"):
         shutil.copyfile(runtime / name, out_dir / name)
-    source = write_pieces(zip_of(_with_folder(_package_files(root / PACKAGE))), out_dir, PACKAGE)
+    source = write_pieces(_source_archive(root / PACKAGE), out_dir, PACKAGE)
     _write_manifest(
         out_dir,
         {
@@ -127,6 +121,23 @@ def pack_unmodified(root: Path, out_dir: Path) -> RuntimeReport:
     )
     large = {path.name: path.stat().st_size for path in sorted(out_dir.iterdir())}
     return RuntimeReport(version=version, modules=(), sizes=large)
+
+
+def _modules_used(project: Places, cargo: Cargo) -> list[str]:
+    with _scratch(project) as folder:
+        Path(folder, f"{PACKAGE}.zip").write_bytes(_source_archive(cargo.package))
+        modules: list[str] = run_script(
+            project,
+            "trace_modules",
+            title="Finding the modules that the answers use",
+            given={"requests": list(cargo.requests), "streams": list(cargo.streams)},
+            folders={"/package": Path(folder)},
+        )
+        return modules
+
+
+def _source_archive(package: Path) -> bytes:
+    return zip_of(_with_folder(_package_files(package)))
 
 
 def _compiled_library(project: Places, modules: Sequence[str]) -> bytes:

@@ -44,8 +44,8 @@ def _of(calculator: Calculator) -> Iterator[Mapping[str, object]]:
     for unit in PRESSURE_UNITS:
         yield _request(calculator, {**example, "pressure_unit": unit})
         yield _request(calculator, example) | {"kind": "restate", "unit": unit}
-    for name, description in calculator.inputs().items():
-        for text in _texts(description):
+    for number, (name, description) in enumerate(calculator.inputs().items()):
+        for text in _texts(description, number):
             yield _request(calculator, {**example, name: text})
 
 
@@ -61,10 +61,12 @@ def _example(calculator: Calculator) -> dict[str, str]:
     return {**defaults, **calculator.example}
 
 
-def _texts(description: Description) -> Iterator[str]:
-    yield from WRONG_TEXTS
+def _texts(description: Description, turn: int) -> Iterator[str]:
+    """Give the texts to try in a field; wrong ones and units take turns from field to field."""
+    yield from (WRONG_TEXTS[(turn + step) % len(WRONG_TEXTS)] for step in range(2))
     if isinstance(description, Choice):
         yield from (option.value for option in description.options)
     if isinstance(description, Quantity):
         yield from (f"{limit:g}" for limit in (description.low, description.high) if limit)
-        yield from (f"1 {unit}" for unit, known in UNITS.items() if known.kind == description.kind)
+        units = [unit for unit, known in UNITS.items() if known.kind == description.kind]
+        yield f"1 {units[turn % len(units)]}"

@@ -11,11 +11,16 @@ from pathlib import Path
 
 job = json.loads(Path("/given.json").read_text(encoding="utf-8"))
 
-sys.path.insert(0, "/source")
+# From an archive, as in the page: reading modules and data from one takes modules of its own.
+sys.path.append("/package/calculators.zip")
 browser = importlib.import_module("calculators.browser")
 
 for request in job["requests"]:
-    browser.reply(request)
+    try:
+        browser.reply(request)
+    except Exception as error:
+        error.add_note(f"The request was: {request}")
+        raise
 for request in job["streams"]:
     for _ in browser.stream(request):
         pass
