@@ -208,7 +208,7 @@ def locomotive_brake(
             unit="",
             low=0.5,
             high=5,
-            digits=2,
+            digits=1,
             help="Psi in pipe 16 for each psi of reduction.",
             mark="P",
             group=YOURS,
@@ -221,7 +221,7 @@ def locomotive_brake(
             unit="",
             low=0.2,
             high=4,
-            digits=2,
+            digits=1,
             help="Cylinder psi for each psi of pilot from pipe 16.",
             mark="S*",
             group=YOURS,
@@ -234,7 +234,7 @@ def locomotive_brake(
             unit="",
             low=0.2,
             high=4,
-            digits=2,
+            digits=1,
             help="Cylinder psi for each psi of pilot from pipe 20; 1.6 turns 45 into 72 on some units (from memory).",
             mark="P",
             group=YOURS,
@@ -609,8 +609,8 @@ def _cylinder_steps(equipment: Equipment, state: AtRest) -> Iterator[Step]:
         if state.decided_by == "pipe 20"
         else equipment.relay_ratio_automatic
     )
-    capped = state.pilot * ratio > state.supply
-    template = "{ratio} × {pilot}" + (", but there is only {supply} to fill it" if capped else "")
+    capped = state.decisive == "supply"
+    template = "{ratio} × {pilot}" + (", and there is only {supply} to fill it" if capped else "")
     parts: dict[str, Value | str] = {"ratio": plain(ratio), "pilot": psi(state.pilot)}
     if capped:
         parts["supply"] = psi(state.supply)
