@@ -74,18 +74,22 @@ def package_folder(project: Places, package_set: PackageSet, name: str) -> Path:
 
 def find(project: Places) -> Node:
     """Take the machine's Node if it is new enough, else the one from the locked Python wheel."""
-    return _on_the_machine() or _from_the_wheel(project)
+    return on_the_machine() or _from_the_wheel(project)
 
 
 @functools.cache
-def _on_the_machine() -> Node | None:
+def on_the_machine() -> Node | None:
+    """Find the machine's own Node, if it has one that is new enough; asked once."""
     program, npm = shutil.which("node"), shutil.which("npm")
     if program is None or npm is None:
         return None
     node = _tried(Path(program), (Path(npm),))
-    if node is None or int(node.version.split(".")[0]) < OLDEST_NODE:
-        return None
-    return node
+    return node if node is not None and _is_new_enough(node.version) else None
+
+
+def _is_new_enough(version: str) -> bool:
+    major = version.split(".")[0]
+    return major.isdecimal() and int(major) >= OLDEST_NODE
 
 
 def _from_the_wheel(project: Places) -> Node:

@@ -1,0 +1,133 @@
+"""Installing: a step that fails says why and what to do, a finished one is not done again."""
+
+import sys
+from pathlib import Path
+
+import pytest
+
+from generator.setup import browsers, debian, environment, node, stamps
+from generator.setup.places import Places
+from generator.setup.steps import SetupError, run
+
+
+@pytest.fixture
+def project(tmp_path: Path) -> Places:
+    """A project with nothing installed."""
+    places = Places(root=tmp_path)
+    places.locks.mkdir(parents=True)
+    for name in ("site", "test", "node"):
+        places.python_lock(name).write_text(f"# {name}\n", encoding="utf-8")
+    return places
+
+
+def pretend_environment(project: Places) -> None:
+    """Put a Python where the environment's is looked for."""
+    project.environment_python.parent.mkdir(parents=True)
+    project.environment_python.symlink_to(sys.executable)
+
+
+def test_a_failing_step_shows_its_last_lines_and_the_advice(tmp_path: Path) -> None:
+    program = "import sys; print('one'); print('no room left'); sys.exit(3)"
+
+    with pytest.raises(SetupError) as caught:
+        run(
+            "Trying",
+            [sys.executable, "-c", program],
+            log=tmp_path / "log" / "trying.log",
+            advice="Make room.",
+        )
+
+    words = str(caught.value)
+    assert "Trying failed (exit 3). Make room." in words
+    assert "no room left" in words
+
+
+def test_a_program_that_is_not_there_is_named(tmp_path: Path) -> None:
+    with pytest.raises(SetupError, match=r"could not start: .*no-such-program.* Install it\."):
+        run("Trying", [tmp_path / "no-such-program"], log=tmp_path / "log", advice="Install it.")
+
+
+def test_a_stamp_holds_only_for_the_content_it_was_written_for(tmp_path: Path) -> None:
+    lock, stamp = tmp_path / "lock", tmp_path / "folder" / "stamp"
+    lock.write_text("one", encoding="utf-8")
+    stamps.write(stamp, stamps.key_of(lock))
+    assert stamps.is_fresh(stamp, stamps.key_of(lock))
+
+    lock.write_text("two", encoding="utf-8")
+
+    assert not stamps.is_fresh(stamp, stamps.key_of(lock))
+
+
+def test_an_environment_that_holds_the_lock_is_left_alone(
+    project: Places, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    pretend_environment(project)
+    stamp = project.environment / "locked" / "test"
+    stamps.write(stamp, stamps.key_of(project.python_lock("test")))
+    monkeypatch.setattr(environment, "run", _refuse)
+
+    environment.prepare(project, "test")
+    environment.prepare(project, "site")  # The lock of the tests holds all of the site's.
+
+    with pytest.raises(AssertionError, match="Installing the Python packages of node"):
+        environment.prepare(project, "node")
+
+
+def test_a_changed_lock_is_installed_again(
+    project: Places, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    pretend_environment(project)
+    stamp = project.environment / "locked" / "test"
+    stamps.write(stamp, stamps.key_of(project.python_lock("test")))
+    project.python_lock("test").write_text("# newer\n", encoding="utf-8")
+    monkeypatch.setattr(environment, "run", _refuse)
+
+    with pytest.raises(AssertionError, match="Installing the Python packages of test"):
+        environment.prepare(project, "test")
+
+    assert not stamp.exists()
+
+
+def test_without_venv_and_without_root_the_package_is_named(
+    project: Places, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(environment, "_has_module", lambda name: False)
+    monkeypatch.setattr(debian, "is_root", lambda: False)
+
+    with pytest.raises(SetupError, match=r"apt-get install python3\.\d+-venv"):
+        environment.prepare(project, "site")
+
+
+def test_without_chromium_and_without_root_the_package_is_named(
+    project: Places, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("PATH", str(project.root))
+    monkeypatch.setattr(debian, "is_root", lambda: False)
+
+    with pytest.raises(SetupError, match="apt-get install chromium"):
+        browsers.prepare(project)
+    with pytest.raises(SetupError, match="python3 build test"):
+        browsers.chromium()
+
+
+@pytest.mark.parametrize("version", ["v18.20.4", "nonsense"])
+def test_a_node_that_is_too_old_is_not_taken(
+    project: Places, monkeypatch: pytest.MonkeyPatch, version: str
+) -> None:
+    for name in ("node", "npm"):
+        program = project.root / name
+        program.write_text(f"#!/bin/sh\necho {version}\n", encoding="utf-8")
+        program.chmod(0o755)
+    monkeypatch.setenv("PATH", f"{project.root}:/bin")
+    monkeypatch.setattr(environment, "run", _refuse)
+    pretend_environment(project)
+    node.on_the_machine.cache_clear()
+
+    with pytest.raises(AssertionError, match="Installing the Python packages of node"):
+        node.find(project)
+
+    node.on_the_machine.cache_clear()
+
+
+def _refuse(title: str, *_: object, **__: object) -> None:
+    raise AssertionError(title)

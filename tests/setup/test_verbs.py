@@ -1,0 +1,63 @@
+"""The words of `python3 build`: understood, or refused with a reason."""
+
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from generator import verbs
+
+ROOT = Path(__file__).parents[2]
+
+
+def run(*words: str, folder: Path = ROOT) -> "subprocess.CompletedProcess[str]":
+    """Run `python3 build` as a user does, with no standard input."""
+    return subprocess.run(
+        [sys.executable, str(ROOT / "build"), *words],
+        cwd=folder,
+        stdin=subprocess.DEVNULL,
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+
+
+def test_help_lists_every_verb() -> None:
+    answer = run("--help")
+
+    assert answer.returncode == 0
+    assert [name for name in verbs.VERBS if f"\n    {name} " not in answer.stdout] == []
+
+
+@pytest.mark.parametrize(
+    ("words", "reason"),
+    [
+        (["raise"], "invalid choice: 'raise'"),
+        (["serve", "--port", "here"], "here is not a port"),
+        (["serve", "--port", "65536"], "65536 is not a port"),
+        (["build", "--quick"], "`build` does not take: --quick"),
+        (["serve", "now"], "`serve` does not take: now"),
+    ],
+)
+def test_words_that_make_no_sense_are_refused(words: list[str], reason: str) -> None:
+    answer = run(*words)
+
+    assert answer.returncode == 2
+    assert reason in answer.stderr
+    assert "Traceback" not in answer.stderr
+
+
+def test_no_word_means_build() -> None:
+    assert verbs.read([]).verb is verbs.VERBS["build"]
+
+
+def test_serve_takes_a_port() -> None:
+    assert verbs.read(["serve", "--port", "8123"]).port == 8123
+
+
+def test_other_words_of_test_go_to_pytest() -> None:
+    order = verbs.read(["test", "-q", "--long", "-k", "leak and not flow", "tests/air"])
+
+    assert order.long
+    assert order.test_words == ("-q", "-k", "leak and not flow", "tests/air")
