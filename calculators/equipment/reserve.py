@@ -172,14 +172,16 @@ def set_brake(
     >>> after.auxiliary, cylinder_gauge(after)
     (64.0, 64.0)
     """
+    # A pipe that counts as lower than it is asked to be is not counted as raised: an emergency
+    # needs it. The valve let go before, so its pipe had passed the auxiliary all the same.
     pipe = min(state.brake_pipe, brake_pipe)
-    if state.auxiliary <= pipe:
+    if state.auxiliary <= brake_pipe:
         return replace(state, brake_pipe=pipe)
     already_set = state.cylinder_air > atmosphere * car.unswept
-    if not already_set and state.auxiliary - pipe < moving_reduction:
-        return replace(state, brake_pipe=pipe, auxiliary=pipe)
+    if not already_set and state.auxiliary - brake_pipe < moving_reduction:
+        return replace(state, brake_pipe=pipe, auxiliary=brake_pipe)
     lowest = service_left(state, car=car, atmosphere=atmosphere)
-    auxiliary = max(pipe, min(lowest, state.auxiliary))
+    auxiliary = max(brake_pipe, min(lowest, state.auxiliary))
     given = (state.auxiliary - auxiliary) * car.auxiliary_volume
     return replace(
         state, brake_pipe=pipe, auxiliary=auxiliary, cylinder_air=state.cylinder_air + given

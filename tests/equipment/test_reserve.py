@@ -142,7 +142,7 @@ def test_recharge_against_scipy(pipe, pipe_minutes):
     def slope(minutes: float, reservoir: float, lag: float) -> float:
         # The pipe is counted only from the moment it stands at the reservoir, as its lag allows.
         over = 90 - (90 - pipe) * exp(-minutes / pipe_minutes)
-        return max(0.0, over - reservoir) / lag
+        return float(max(0.0, over - reservoir) / lag)
 
     for reservoir, lag in (
         ("auxiliary", CHOKE_MINUTES),
@@ -226,7 +226,7 @@ def test_a_set_only_shares_out_the_air(charged, pipe, car):
     after = set_brake(before, brake_pipe=pipe, moving_reduction=0.0, car=car)
 
     def air(state: CarState) -> float:
-        return (state.auxiliary + ATMOSPHERE) * car.auxiliary_volume + state.cylinder_air
+        return float((state.auxiliary + ATMOSPHERE) * car.auxiliary_volume + state.cylinder_air)
 
     assert air(after) == pytest.approx(air(before), rel=1e-12)
     assert after.emergency_reservoir == before.emergency_reservoir
