@@ -1,0 +1,146 @@
+"""WCAG 2.2 AA by axe-core on every page, in the states a reader can bring a page into."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+from playwright.sync_api import Browser, Page, expect
+
+from generator.serving import SiteServer
+from generator.setup import node
+from generator.setup.places import Places
+from tests.browser.conftest import DESK, PHONE, ROOT, SITE, Tab, tab_of
+
+pytestmark = pytest.mark.browser
+
+TAGS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
+LOCOMOTIVE = "calculators/locomotive-brake/"
+
+
+def pages() -> list[str]:
+    """Every page of the built site, by its address."""
+    return sorted(
+        found.parent.relative_to(SITE).as_posix().removeprefix(".") + "/"
+        for found in SITE.rglob("index.html")
+    )
+
+
+def violations(page: Page) -> list[str]:
+    source = node.package_folder(Places(root=ROOT), node.TEST_TOOLS, "axe-core") / "axe.min.js"
+    page.evaluate(source.read_text(encoding="utf-8"))
+    found: dict[str, Any] = page.evaluate(
+        "tags => axe.run(document, {runOnly: {type: 'tag', values: tags}})", TAGS
+    )
+    return [
+        f"{v['id']}: {node_['target']} {node_['failureSummary'][:300]}"
+        for v in found["violations"]
+        for node_ in v["nodes"]
+    ]
+
+
+@pytest.fixture(params=["light", "dark"])
+def tab(request: pytest.FixtureRequest, browser: Browser, served: SiteServer) -> Iterator[Tab]:
+    context = browser.new_context(
+        viewport=PHONE,  # type: ignore[arg-type]
+        color_scheme=request.param,
+        reduced_motion="reduce",
+    )
+    yield tab_of(context, served)
+    context.close()
+
+
+@pytest.fixture
+def desk(browser: Browser, served: SiteServer) -> Iterator[Tab]:
+    context = browser.new_context(viewport=DESK, reduced_motion="reduce")  # type: ignore[arg-type]
+    yield tab_of(context, served)
+    context.close()
+
+
+def test_every_page(tab: Tab):
+    """One test for all pages: opening a context a page would take most of the time."""
+    wrong: dict[str, list[str]] = {}
+    sideways: list[str] = []
+    assert "/" in pages()
+    for path in pages():
+        page = tab.open(path.lstrip("/"))
+        if found := violations(page):
+            wrong[path] = found
+        if page.evaluate("document.documentElement.scrollWidth > innerWidth"):
+            sideways.append(path)
+    assert wrong == {}
+    assert sideways == []
+
+
+def test_search_open(tab: Tab):
+    page = tab.open("")
+    page.get_by_role("button", name="Open the search").click()
+    page.locator("[data-md-component=search-query]").fill("reduction")
+    expect(page.locator(".md-search-result__item").first).to_be_visible()
+    assert violations(page) == []
+
+
+def test_drawer_open(tab: Tab):
+    page = tab.open(LOCOMOTIVE)
+    page.get_by_role("button", name="Open the menu").click()
+    expect(page.locator(".md-nav--primary .md-nav__title").first).to_be_visible()
+    page.wait_for_timeout(400)
+    assert violations(page) == []
+
+
+def test_error_and_open_groups(tab: Tab):
+    page = tab.open(f"{LOCOMOTIVE}?v=1&reduction=x&service_limit=999&foo=3")
+    expect(page.locator("brake-calculator")).to_have_attribute("data-state", "refused")
+    for summary in page.locator("brake-calculator details:not([open]) > summary").all():
+        summary.click()
+    assert violations(page) == []
+
+
+def test_answered_with_warnings(tab: Tab):
+    page = tab.open(f"{LOCOMOTIVE}?v=1&reduction=3&main_reservoir=95&unit=trailing")
+    expect(page.locator("brake-calculator")).to_have_attribute("data-state", "answered")
+    assert violations(page) == []
+
+
+def test_desk_pages(desk: Tab):
+    wrong = {path: found for path in pages() if (found := violations(desk.open(path.lstrip("/"))))}
+    assert wrong == {}
+
+
+def test_menu_and_search_by_keyboard(tab: Tab):
+    page = tab.open(LOCOMOTIVE)
+    page.get_by_role("button", name="Open the search").focus()
+    page.keyboard.press("Enter")
+    expect(page.locator("[data-md-component=search-query]")).to_be_focused()
+    page.keyboard.press("Escape")
+    page.get_by_role("button", name="Open the menu").focus()
+    page.keyboard.press("Space")
+    expect(page.locator("#__drawer")).to_be_checked()
+
+
+def test_targets_are_big_enough_for_a_thumb(tab: Tab):
+    page = tab.open(LOCOMOTIVE)
+    for summary in page.locator("brake-calculator .asking details > summary").all():
+        summary.click()
+    small = page.locator(
+        "brake-calculator :is(button, input, select, .asking summary)"
+    ).evaluate_all(
+        "all => all.map(e => [e.tagName, e.name || e.textContent, e.getBoundingClientRect()])"
+        ".filter(([, , box]) => box.height && box.height < 47.5).map(([tag, name]) => tag + ' ' + name)"
+    )
+    assert small == []
+
+
+def test_axe_is_not_blind(tab: Tab):
+    """The check itself: a control without a name must be found."""
+    page = tab.open("")
+    page.evaluate(
+        "document.querySelector('.md-content__inner').append(document.createElement('input'))"
+    )
+    assert any("label" in found for found in violations(page))
+
+
+def test_site_folder_is_the_one_under_test():
+    assert Path(SITE / "service-worker.js").is_file()
