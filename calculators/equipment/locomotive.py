@@ -19,6 +19,7 @@ BailOff = Literal["none", "held", "released"]
 CutOff = Literal["freight", "passenger", "out"]
 ReleaseType = Literal["direct", "graduated"]
 UnitStanding = Literal["lead", "trailing", "dead"]
+Vented = Literal["nowhere", "train", "rear"]
 Decisive = Literal[
     "demand", "limit", "independent", "supply", "bail-off", "dynamic brake", "nothing"
 ]
@@ -181,7 +182,8 @@ class Command:
     """What the handles ask for. On a trailing or dead unit these are the lead unit's handles.
 
     ``earlier_reduction`` is the deepest set since the last release; ``reduction_at_bail_off`` is
-    the reduction that stood when the automatic application was bailed off.
+    the reduction that stood when the automatic application was bailed off. ``vented`` says where
+    in the train the brake pipe was opened: an emergency that no handle asked for.
     """
 
     handle: Handle
@@ -192,6 +194,17 @@ class Command:
     reduction_at_bail_off: float | None
     dynamic_brake: bool
     control_reservoir: float | None
+    vented: Vented = "nowhere"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Asked:
+    """What the automatic brake asks for in pipe 16 and what caps it [psi]."""
+
+    demand: float
+    limit: float
+    limited_by: str
+    pipe_16: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -253,14 +266,16 @@ def at_rest(equipment: Equipment, command: Command) -> AtRest:
     bp, released = _brake_pipe(equipment, command, er, charged)
     control_reservoir = charged if command.control_reservoir is None else command.control_reservoir
     supply = _supply(equipment, charged)
-    demand = _demand(equipment, command, control_reservoir, bp, released)
-    limit, limited_by = _limit(equipment, command, control_reservoir, bp)
-    nullified = _nullified(equipment, command)
-    if command.handle == "emergency" and not nullified:
-        # The emergency limiting valve feeds pipe 16 whatever the control valve asked for.
-        demand = max(demand, limit)
-    pipe_16 = 0.0 if nullified else min(demand, limit, supply)
-    pipe_20 = min(command.independent, supply) if equipment.unit != "dead" else 0.0
+    asked = automatic(
+        equipment,
+        command,
+        control_reservoir=control_reservoir,
+        brake_pipe=bp,
+        released=released,
+        supply=supply,
+    )
+    pipe_16 = asked.pipe_16
+    pipe_20 = independent_pressure(equipment, command, supply=supply)
     cylinder, winner = relay(
         pipe_16=pipe_16,
         pipe_20=pipe_20,
@@ -273,30 +288,69 @@ def at_rest(equipment: Equipment, command: Command) -> AtRest:
         equalizing_reservoir=er if equipment.unit == "lead" else 0.0,
         brake_pipe=bp,
         control_reservoir=control_reservoir,
-        demand=demand,
-        limit=limit,
-        limited_by=limited_by,
+        demand=asked.demand,
+        limit=asked.limit,
+        limited_by=asked.limited_by,
         pipe_16=pipe_16,
         pipe_20=pipe_20,
         pilot=pilot,
         supply=supply,
         brake_cylinder=cylinder,
         decided_by=winner,
-        decisive=_decisive(equipment, command, winner, pipe_16, pipe_20, demand, limit, supply),
+        decisive=_decisive(
+            equipment, command, winner, pipe_16, pipe_20, asked.demand, asked.limit, supply
+        ),
         train_reduction=charged - bp,
         train_released=released,
     )
+
+
+def automatic(
+    equipment: Equipment,
+    command: Command,
+    *,
+    control_reservoir: float,
+    brake_pipe: float,
+    released: bool,
+    supply: float,
+) -> Asked:
+    """What pipe 16 comes to for a brake pipe, at rest or on the way there.
+
+    Parameters
+    ----------
+    control_reservoir, brake_pipe, supply
+        The charged pressure, the brake pipe now, the air that feeds the relay. [psi]
+    released
+        Whether a rise of the brake pipe has released a direct-release valve.
+    """
+    demand = _demand(equipment, command, control_reservoir, brake_pipe, released)
+    limit, limited_by = _limit(equipment, command, control_reservoir, brake_pipe)
+    nullified = _nullified(equipment, command)
+    if command.handle == "emergency" and not nullified:
+        # The emergency limiting valve feeds pipe 16 whatever the control valve asked for.
+        demand = max(demand, limit)
+    return Asked(
+        demand=demand,
+        limit=limit,
+        limited_by=limited_by,
+        pipe_16=0.0 if nullified else min(demand, limit, supply),
+    )
+
+
+def independent_pressure(equipment: Equipment, command: Command, *, supply: float) -> float:
+    """Pipe 20 at rest: what the independent handle asks for; a dead unit has none [psi]."""
+    return min(command.independent, supply) if equipment.unit != "dead" else 0.0
 
 
 def _brake_pipe(
     equipment: Equipment, command: Command, er: float, charged: float
 ) -> tuple[float, bool]:
     """The brake pipe at rest, and whether a rise has released direct-release valves."""
-    if command.handle == "emergency":
+    if command.handle == "emergency" or command.vented != "nowhere":
         return 0.0, False
-    if equipment.cut_off == "out" and equipment.unit == "lead":
-        return charged, False
     before = max(0.0, charged - command.earlier_reduction)
+    if equipment.cut_off == "out" and equipment.unit == "lead":
+        return before, False
     bp = brake_pipe_following(
         equalizing_reservoir=er, brake_pipe=before, supply=equipment.main_reservoir
     )
