@@ -1,0 +1,238 @@
+"""What the cars' control valves let through in one step, position by position.
+
+Every flow is taken at the pressures at hand and never past equal pressures, so a long step cannot
+overshoot. What leaves one volume enters another or is counted as vented.
+"""
+
+from __future__ import annotations
+
+from math import exp
+
+from calculators.equipment.train.flows import factor, set_cylinder_pressure
+from calculators.equipment.train.state import State
+from calculators.equipment.train.triggers import STILL, release
+
+
+def vent(state: State, step: float) -> None:
+    """Open vents: the pipe to atmosphere."""
+    p, volume, atmosphere = state.pressure, state.grid.volume, state.grid.atmosphere
+    for opening in state.vents:
+        cell = opening.cell
+        open_for = step if opening.opened_for is None else opening.opened_for
+        opening.opened_for = None
+        opening.seconds_left -= open_for
+        pressure = p[cell]
+        if pressure > atmosphere:
+            lost = min(
+                opening.conductance * pressure * factor(atmosphere / pressure) * open_for,
+                (pressure - atmosphere) * volume[cell],
+            )
+            p[cell] = pressure - lost / volume[cell]
+            state.vented += lost
+    state.vents = [opening for opening in state.vents if opening.seconds_left > 0.0]
+
+
+def act_released(state: State, step: float) -> None:
+    """Valves in release: charge the reservoirs, empty cylinder and bulb, speed the release on."""
+    p, auxiliary, emergency = state.pressure, state.auxiliary, state.emergency
+    cells, volume, atmosphere = state.grid.car_cell, state.grid.volume, state.grid.atmosphere
+    still_moving: list[int] = []
+    for i in state.moving:
+        cell = cells[i]
+        figures = state.figures[i]
+        V = volume[cell]
+        pressure = p[cell]
+        moves = False
+
+        Ve = figures.emergency_volume
+        e = emergency[i]
+        if state.accelerating[i]:
+            if e > pressure * 1.002:
+                content = figures.accelerated_release * e * factor(pressure / e) * step
+                content = min(content, (e - pressure) / (1.0 / Ve + 1.0 / V))
+                e -= content / Ve
+                pressure += content / V
+                moves = True
+            else:
+                state.accelerating[i] = False
+        elif pressure > e:
+            content = figures.emergency_charging * pressure * factor(e / pressure) * step
+            content = min(content, (pressure - e) / (1.0 / Ve + 1.0 / V))
+            moves = pressure - e > STILL
+            e += content / Ve
+            pressure -= content / V
+        emergency[i] = e
+
+        # The charging passage of the auxiliary works both ways: it is what lets a slow leak of
+        # the pipe draw the auxiliary down with it and apply nothing.
+        Va = figures.auxiliary_volume
+        a = auxiliary[i]
+        equal = (pressure - a) / (1.0 / Va + 1.0 / V)
+        if pressure > a:
+            content = figures.auxiliary_charging * pressure * factor(a / pressure) * step
+            content = min(content, equal)
+        else:
+            content = -figures.auxiliary_charging * a * factor(pressure / a) * step
+            content = max(content, equal)
+        moves = moves or not -STILL < pressure - a < STILL
+        auxiliary[i] = a + content / Va
+        p[cell] = pressure - content / V
+
+        bulb = state.bulb[i]
+        if bulb > atmosphere:
+            left = atmosphere + (bulb - atmosphere) * exp(-step / figures.bulb_vent_lag)
+            if left - atmosphere < 1.0:
+                left = atmosphere
+            state.vented += (bulb - left) * figures.bulb_volume
+            state.bulb[i] = left
+            moves = True
+
+        cylinder = state.cylinder[i]
+        if cylinder > state.retained[i] + 1.0:
+            content = state.exhaust[i] * cylinder * factor(atmosphere / cylinder) * step
+            content = min(content, state.cylinder_content[i] - state.retained_content[i])
+            state.cylinder_content[i] -= content
+            state.vented += content
+            set_cylinder_pressure(state, i)
+            moves = True
+
+        (still_moving if moves else state.resting).append(i)
+    state.moving = still_moving
+
+
+def act_applied(state: State, step: float, seconds: float) -> None:
+    """Valves applied: quick service, service, lap; those whose pipe has risen let go.
+
+    The graduating valve's opening lags the difference that drives it. Without that lag each
+    car's venting answers its own fall of pressure at once, the fall feeds itself between cars,
+    and neighbors pump each other up until one releases or goes to emergency.
+    """
+    p, auxiliary, cylinders = state.pressure, state.auxiliary, state.cylinder
+    cells, volume, atmosphere = state.grid.car_cell, state.grid.volume, state.grid.atmosphere
+    releasing = set()
+    for i in state.applied:
+        state.timer[i] = timer = state.timer[i] + step
+        if timer <= 0.0:
+            continue
+        figures = state.figures[i]
+        on = timer if timer < step else step
+        cell = cells[i]
+        pressure = p[cell]
+        a = auxiliary[i]
+        excess = a - pressure
+        reach = figures.graduating_range
+        wanted = 0.0 if excess <= 0.0 else excess / reach if excess < reach else 1.0
+        share = on / (figures.piston_lag + on)
+        was_open = state.opening[i]
+        state.opening[i] = is_open = was_open + share * (wanted - was_open)
+        opening = 0.5 * (was_open + is_open)
+        if excess < 0.0:
+            if -excess > figures.release_friction * (a - atmosphere):
+                releasing.add(i)
+                continue
+            if opening < 0.001:
+                continue
+            excess = 0.0
+        V = volume[cell]
+
+        if state.bulb_open[i]:
+            bulb = state.bulb[i]
+            if excess > figures.bulb_cut_off * (a - atmosphere):
+                state.bulb_open[i] = False
+            elif bulb < pressure:
+                content = figures.bulb * pressure * factor(bulb / pressure) * on
+                Vb = figures.bulb_volume
+                content = min(content, (pressure - bulb) / (1.0 / Vb + 1.0 / V))
+                state.bulb[i] = bulb + content / Vb
+                pressure -= content / V
+
+        cylinder = cylinders[i]
+        gained = 0.0
+        if state.limiting_open[i]:
+            if cylinder < figures.limiting_pressure:
+                gained = figures.limiting * opening * pressure * on
+                if cylinder > 0.5 * pressure:
+                    gained *= factor(cylinder / pressure)
+                pressure -= gained / V
+            else:
+                state.limiting_open[i] = False
+
+        if cylinder < a * 0.9995:
+            lost = figures.continuous * opening * pressure * on
+            pressure -= lost / V
+            state.vented += lost
+            Va = figures.auxiliary_volume
+            content = figures.service * opening * a * factor(cylinder / a) * on
+            # Never below the pipe, nor past equal pressures with the cylinder.
+            content = min(
+                content,
+                excess * Va,
+                (a - cylinder) / (1.0 / Va + 1.0 / (state.clearance[i] + state.swept[i])),
+            )
+            auxiliary[i] = a - content / Va
+            gained += content
+        p[cell] = pressure
+        if gained > 0.0:
+            state.cylinder_content[i] += gained
+            set_cylinder_pressure(state, i)
+    if releasing:
+        state.applied = [i for i in state.applied if i not in releasing]
+        for i in sorted(releasing):
+            release(state, i, seconds + step)
+
+
+def act_emergency(state: State, step: float, seconds: float) -> None:
+    """Valves in emergency: both reservoirs to the cylinder; later, on recharge, back out."""
+    p, auxiliary, cylinders = state.pressure, state.auxiliary, state.cylinder
+    cells, atmosphere = state.grid.car_cell, state.grid.atmosphere
+    releasing = set()
+    for i in state.in_emergency:
+        figures = state.figures[i]
+        timer = state.timer[i]
+        on = timer if 0.0 < timer < step else step
+        state.timer[i] = timer + step
+        pressure = p[cells[i]]
+        a = auxiliary[i]
+        recharging = state.timer[i] > figures.vent_time and pressure > figures.emergency_reset
+        if recharging:
+            if pressure - a > figures.release_friction * (a - atmosphere):
+                releasing.add(i)
+            else:
+                _dump_back(state, i, step)
+        elif cylinders[i] < a * 0.9999:
+            V = figures.auxiliary_volume + figures.emergency_volume
+            content = figures.emergency * a * factor(cylinders[i] / a) * on
+            content = min(
+                content,
+                (a - cylinders[i]) / (1.0 / V + 1.0 / (state.clearance[i] + state.swept[i])),
+            )
+            auxiliary[i] = state.emergency[i] = a - content / V
+            state.cylinder_content[i] += content
+            set_cylinder_pressure(state, i)
+    if releasing:
+        state.in_emergency = [i for i in state.in_emergency if i not in releasing]
+        for i in sorted(releasing):
+            release(state, i, seconds + step)
+
+
+def _dump_back(state: State, car: int, step: float) -> None:
+    """Cylinder and auxiliary into a recharging pipe, until the pipe is as high as they are."""
+    figures = state.figures[car]
+    cell = state.grid.car_cell[car]
+    V = state.grid.volume[cell]
+    half = 0.5 * figures.accelerated_release * step
+    for pressure, source_volume, is_cylinder in (
+        (state.cylinder[car], state.clearance[car] + state.swept[car], True),
+        (state.auxiliary[car], figures.auxiliary_volume, False),
+    ):
+        pipe = state.pressure[cell]
+        if pressure <= pipe:
+            continue
+        content = half * pressure * factor(pipe / pressure)
+        content = min(content, (pressure - pipe) / (1.0 / source_volume + 1.0 / V))
+        state.pressure[cell] = pipe + content / V
+        if is_cylinder:
+            state.cylinder_content[car] -= content
+            set_cylinder_pressure(state, car)
+        else:
+            state.auxiliary[car] = pressure - content / source_volume

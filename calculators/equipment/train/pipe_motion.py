@@ -1,0 +1,226 @@
+"""How the air in the pipe moves on by one step, in two ways.
+
+Equations (isothermal, convection neglected), for the pressure p of a cell and the content flow w
+through a face:
+
+    V dp/dt = w_left - w_right
+    dw/dt   = (A R T / Δx) (p_left - p_right) - r w
+    r       = (f k |w| / (2 D A) + 32 μ R T / D²) / p_mean
+
+`wave_step` takes them by turns, flows then pressures (leapfrog), friction point-implicit. At the
+full wave step, in which a wave crosses exactly one cell, it carries waves without dispersion and
+never faster than sound. `long_step` solves both together (theta scheme, one tridiagonal system)
+and has no stability limit, but smears waves: it serves when none are about.
+
+Content is moved from cell to cell by one and the same number, so it is conserved to rounding.
+"""
+
+from __future__ import annotations
+
+from math import sqrt
+
+from calculators.equipment.train.flows import factor
+from calculators.equipment.train.relays import Line
+from calculators.equipment.train.state import State
+
+
+def _through_cock(
+    state: State, face: int, extra: float, flow: float, step: float
+) -> tuple[float, float]:
+    """Flow at a partly closed cock, and what a unit of push then adds to it.
+
+    There the square of the flow rules: it is solved for exactly, where the open pipe takes the
+    friction of the flow before.
+    """
+    p = state.pressure
+    grid = state.grid
+    both = p[face - 1] + p[face]
+    square = step * 2.0 * (grid.turbulent + extra) / both
+    damping = 1.0 + step * 2.0 * grid.laminar / both
+    push = flow + step * grid.pull[face] * (p[face - 1] - p[face])
+    size = (sqrt(damping * damping + 4.0 * square * abs(push)) - damping) / (2.0 * square)
+    return (size if push > 0.0 else -size), 1.0 / (damping + square * size)
+
+
+def wave_step(state: State, step: float) -> None:
+    """Move flows, then pressures, on by a step no longer than `Grid.wave_step`."""
+    grid = state.grid
+    p, w, pull = state.pressure, state.flow, grid.pull
+    cells = grid.cells
+    turbulent = step * grid.turbulent * 2.0
+    laminar = step * grid.laminar * 2.0
+    before = [w[face] for face in state.cocks]
+    left = p[0]
+    for i in range(1, cells):
+        right = p[i]
+        flow = w[i]
+        both = left + right
+        w[i] = (
+            (flow + step * pull[i] * (left - right))
+            * both
+            / (both + turbulent * (flow if flow > 0.0 else -flow) + laminar)
+        )
+        left = right
+    for (face, extra), flow in zip(state.cocks.items(), before, strict=True):
+        w[face] = 0.0 if extra is None else _through_cock(state, face, extra, flow, step)[0]
+    volume = grid.volume
+    entering = 0.0
+    for i in range(cells):
+        leaving = w[i + 1]
+        p[i] += step * (entering - leaving) / volume[i]
+        entering = leaving
+    if state.leaks:
+        atmosphere = grid.atmosphere
+        for cell, conductance in state.leaks:
+            pressure = p[cell]
+            if pressure > atmosphere:
+                rate = step * conductance * factor(atmosphere / pressure) / volume[cell]
+                lost = pressure * rate / (1.0 + rate)
+                p[cell] = pressure - lost
+                state.vented += lost * volume[cell]
+
+
+def long_step(
+    state: State, step: float, sources: dict[int, list[Line]], *, theta: float
+) -> dict[int, float]:
+    """Move flows and pressures on together; returns the content each source fed its cell.
+
+    Parameters
+    ----------
+    state
+        Changed in place.
+    step
+        Any length. [s]
+    sources
+        For each cell with a relay, its flow as a function of the pressure there: straight lines
+        to be tried in order until one holds at the pressure it leads to.
+    theta
+        Weight of the end of the step, 0.5 to 1.
+    """
+    grid = state.grid
+    p, w, pull, volume = state.pressure, state.flow, grid.pull, grid.volume
+    cells = grid.cells
+    turbulent = step * grid.turbulent * 2.0
+    laminar = step * grid.laminar * 2.0
+    rest = 1.0 - theta
+    # Content through face i: passing[i] + gain[i] * (change on the left - change on the right).
+    passing = [0.0] * (cells + 1)
+    gain = [0.0] * (cells + 1)
+    weight = theta * theta * step * step
+    left = p[0]
+    for i in range(1, cells):
+        right = p[i]
+        flow = w[i]
+        both = left + right
+        kept = both / (both + turbulent * (flow if flow > 0.0 else -flow) + laminar)
+        difference = left - right
+        gain[i] = weight * pull[i] * kept
+        passing[i] = (
+            step * (theta * kept * (flow + step * pull[i] * rest * difference) + rest * flow)
+            + gain[i] * difference
+        )
+        left = right
+    for face, extra in state.cocks.items():
+        if extra is None:
+            gain[face] = passing[face] = 0.0
+            continue
+        flow = w[face]
+        kept = _through_cock(state, face, extra, flow, step)[1]
+        difference = p[face - 1] - p[face]
+        gain[face] = weight * pull[face] * kept
+        passing[face] = (
+            step * (theta * kept * (flow + step * pull[face] * rest * difference) + rest * flow)
+            + gain[face] * difference
+        )
+
+    diagonal = [volume[i] + gain[i] + gain[i + 1] for i in range(cells)]
+    right_side = [passing[i] - passing[i + 1] for i in range(cells)]
+    atmosphere = grid.atmosphere
+    leaking: list[tuple[int, float]] = []
+    for cell, conductance in state.leaks:
+        pressure = p[cell]
+        if pressure > atmosphere:
+            rate = step * conductance * factor(atmosphere / pressure)
+            leaking.append((cell, rate))
+            diagonal[cell] += rate
+            right_side[cell] -= rate * pressure
+    chosen = {cell: lines[0] for cell, lines in sources.items()}
+    change = _changes(diagonal, gain, right_side, chosen, step)
+    misfits = [
+        cell for cell, line in chosen.items() if not line.low <= p[cell] + change[cell] <= line.high
+    ]
+    if misfits:
+        for cell in misfits:
+            chosen[cell] = sources[cell][-1]
+        change = _changes(diagonal, gain, right_side, chosen, step)
+
+    losses = [(cell, rate * (p[cell] + change[cell])) for cell, rate in leaking]
+    entering = 0.0
+    last = cells - 1
+    for i in range(cells):
+        if i < last:
+            leaving = passing[i + 1] + gain[i + 1] * (change[i] - change[i + 1])
+            w[i + 1] = (leaving / step - rest * w[i + 1]) / theta
+        else:
+            leaving = 0.0
+        p[i] += (entering - leaving) / volume[i]
+        entering = leaving
+    for cell, lost in losses:
+        p[cell] -= lost / volume[cell]
+        state.vented += lost
+    fed: dict[int, float] = {}
+    for cell, line in chosen.items():
+        content = step * (line.flow - line.slope * change[cell])
+        p[cell] += content / volume[cell]
+        fed[cell] = content
+    return fed
+
+
+def _changes(
+    diagonal: list[float],
+    gain: list[float],
+    right_side: list[float],
+    sources: dict[int, Line],
+    step: float,
+) -> list[float]:
+    """Changes of pressure over a long step, with the sources' lines."""
+    diagonal = diagonal[:]
+    right_side = right_side[:]
+    for cell, line in sources.items():
+        diagonal[cell] += step * line.slope
+        right_side[cell] += step * line.flow
+    return solve_tridiagonal(diagonal, gain, right_side)
+
+
+def solve_tridiagonal(
+    diagonal: list[float], coupling: list[float], right_side: list[float]
+) -> list[float]:
+    """Solve a symmetric tridiagonal system by elimination and substitution.
+
+    Parameters
+    ----------
+    diagonal, right_side
+        Of the n equations.
+    coupling
+        n + 1 numbers: minus the off-diagonal element between equations i - 1 and i; the first and
+        last are zero.
+
+    Examples
+    --------
+    >>> solve_tridiagonal([2.0, 3.0], [0.0, 1.0, 0.0], [1.0, 2.0])
+    [1.0, 1.0]
+    """
+    number = len(diagonal)
+    upper = [0.0] * number
+    solution = [0.0] * number
+    ahead = ahead_upper = ahead_solution = 0.0
+    for i in range(number):
+        behind = coupling[i + 1]
+        pivot = diagonal[i] - ahead * ahead_upper
+        ahead_upper = upper[i] = behind / pivot
+        ahead_solution = solution[i] = (right_side[i] + ahead * ahead_solution) / pivot
+        ahead = behind
+    after = 0.0
+    for i in range(number - 1, -1, -1):
+        after = solution[i] = solution[i] + upper[i] * after
+    return solution

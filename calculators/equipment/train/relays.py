@@ -1,0 +1,147 @@
+"""Brake valves in control of the pipe: equalizing reservoir, relay, main reservoir, compressor.
+
+The handle sets where the equalizing reservoir goes; the relay feeds or exhausts the pipe toward
+the reservoir's pressure, opening in proportion to the difference. That is also the maintaining
+feature: in release and in service the pipe is held against leakage; with the cut-off out, or in
+emergency, or once an emergency has come from the train, it is not.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import exp
+from typing import Literal, NamedTuple
+
+from calculators.equipment.train.border import RelayFigures
+from calculators.equipment.train.flows import factor
+from calculators.equipment.train.state import State
+
+ANY = float("inf")
+
+
+class Line(NamedTuple):
+    """Flow into a cell near its present pressure: flow - slope times the rise of pressure.
+
+    It holds while the pressure it leads to is from ``low`` to ``high``.
+    """
+
+    flow: float
+    slope: float
+    low: float
+    high: float
+
+
+NOTHING = [Line(0.0, 0.0, -ANY, ANY)]
+
+
+@dataclass(slots=True)
+class Relay:
+    """One brake valve in control, at one cell, with the air supply behind it."""
+
+    figures: RelayFigures
+    cell: int
+    detector: int
+    """Its locomotive's vent valve, which tells it of an emergency from the train."""
+    equalizing: float
+    main: float
+    handle: Literal["release", "service", "emergency"] = "release"
+    target: float = 0.0
+    cut_in: bool = True
+    charging_cut_off: bool = False
+    """Shut by an emergency from the train until the handle comes back to release."""
+    pumping: bool = False
+    pumped: float = 0.0
+    supplied: float = 0.0
+    exhausted: float = 0.0
+
+    def release(self) -> None:
+        """Handle to release."""
+        self.handle = "release"
+        self.target = self.figures.setting
+        self.charging_cut_off = False
+
+    def service(self, reduction: float) -> None:
+        """Handle in the service zone, at a total reduction in Pa."""
+        self.handle = "service"
+        self.target = self.figures.setting - reduction
+
+    def move_reservoirs(self, step: float, *, atmosphere: float) -> None:
+        """Move the equalizing and main reservoirs on by a step."""
+        f = self.figures
+        if self.handle == "service":
+            # A handle moved part of the way back does not raise the reservoir.
+            if self.equalizing > self.target:
+                self.equalizing = max(self.target, self.equalizing * exp(-step / f.service_lag))
+        elif self.handle == "emergency":
+            self.equalizing = max(atmosphere, self.equalizing * exp(-step / f.emergency_lag))
+        else:
+            self.equalizing = min(self.target, self.equalizing + f.charging_rate * step, self.main)
+        if self.main <= f.compressor_starts:
+            self.pumping = True
+        elif self.main >= f.compressor_stops:
+            self.pumping = False
+        if self.pumping:
+            content = f.compressor * step
+            self.main += content / f.reservoir_volume
+            self.pumped += content
+
+    def supply_slope(self, pipe: float) -> float:
+        """Feed into the pipe per unit that the equalizing reservoir is above it, dead band apart."""
+        f = self.figures
+        return f.supply * self.main * factor(min(1.0, pipe / self.main)) / f.full_opening
+
+    def lines(self, state: State) -> list[Line]:
+        """Flow into the pipe: the proportional range first, then fully open."""
+        p = state.pressure[self.cell]
+        atmosphere = state.grid.atmosphere
+        f = self.figures
+        if self.handle == "emergency":
+            if p <= atmosphere:
+                return NOTHING
+            flow = f.emergency * p * factor(atmosphere / p)
+            # Near atmosphere the flow is as good as proportional to the difference.
+            slope = flow / (p - atmosphere) if atmosphere / p > 0.9 else f.emergency
+            return [Line(-flow, slope, -ANY, ANY)]
+        if not self.cut_in:
+            return NOTHING
+        want = self.equalizing - p
+        if want > f.dead_band:
+            if self.charging_cut_off or self.main <= p:
+                return NOTHING
+            slope = self.supply_slope(p)
+            most = slope * f.full_opening
+            full_below = self.equalizing - f.dead_band - f.full_opening
+            return [
+                Line((want - f.dead_band) * slope, slope, full_below, ANY),
+                Line(most, 0.0, -ANY, ANY),
+            ]
+        if -want > f.dead_band and p > atmosphere:
+            most = f.exhaust * p * factor(atmosphere / p)
+            slope = most / f.full_opening
+            full_above = self.equalizing + f.dead_band + f.full_opening
+            return [
+                Line((want + f.dead_band) * slope, slope, -ANY, full_above),
+                Line(-most, most / p, -ANY, ANY),
+            ]
+        return NOTHING
+
+    def feed_cell(self, state: State, step: float) -> None:
+        """Let the relay act on its cell alone, after a wave step of the pipe."""
+        volume = state.grid.volume[self.cell]
+        p = state.pressure[self.cell]
+        after = p
+        for line in self.lines(state):
+            after = p + step * line.flow / (volume + step * line.slope)
+            if line.low <= after <= line.high:
+                break
+        state.pressure[self.cell] = after
+        self.take(state, (after - p) * volume)
+
+    def take(self, state: State, content: float) -> None:
+        """Count what went into the pipe (or, negative, out of it to atmosphere)."""
+        if content >= 0.0:
+            self.main -= content / self.figures.reservoir_volume
+            self.supplied += content
+        else:
+            state.vented -= content
+            self.exhausted -= content

@@ -1,0 +1,223 @@
+"""The run itself: what is due, how long the next step is, and the samples."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from math import inf
+
+from calculators.air.gas import free_air_cfm
+from calculators.base.units import PSI
+from calculators.equipment.train.car_valves import (
+    act_applied,
+    act_emergency,
+    act_released,
+    vent,
+)
+from calculators.equipment.train.pipe_motion import long_step, wave_step
+from calculators.equipment.train.records import Sample
+from calculators.equipment.train.relays import Relay
+from calculators.equipment.train.schedule import Due
+from calculators.equipment.train.state import State
+from calculators.equipment.train.triggers import detect_emergency, start_applications
+
+WAVES_LAST = 1.5
+"""After a command or a valve's movement the wave step is kept this long. [s]"""
+WAVE_RATE = 2000.0
+"""Change of pressure anywhere in the pipe above which it is kept too. [Pa/s]"""
+CHANGE_PER_STEP = 500.0
+"""Change of pressure that a long step aims at. [Pa]"""
+SHORTEST_LONG_STEP = 0.1
+LONGEST_STEP = 0.5
+THETA_WITH_WAVES = 0.6
+THETA_AT_REST = 1.0
+"""Weights of a long step's end: nearly even while waves may be about, else fully damped."""
+REST_FROM = 0.3
+"""Step from which it is fully damped. [s]"""
+TIME_ROUNDING = 1e-9
+
+
+@dataclass(slots=True)
+class _Snapshot:
+    """What a sample is made of, at one step end, still in SI."""
+
+    seconds: float
+    pressure: list[float]
+    auxiliary: list[float]
+    emergency: list[float]
+    cylinder: list[float]
+    equalizing: float
+    main: float
+    supplied: float
+    exhausted: float
+
+
+@dataclass(slots=True)
+class Simulation:
+    """A train under way; `advance` moves it to a time and samples it there."""
+
+    state: State
+    relays: list[Relay]
+    due: list[Due]
+    seconds: float = 0.0
+    samples: list[Sample] = field(default_factory=list)
+    mass_error: float = 0.0
+    wave_steps: int = 0
+    long_steps: int = 0
+    _last_act: float = -inf
+    _rate: float = 0.0
+    _content_at_start: float = 0.0
+    _at_last_sample: _Snapshot | None = None
+
+    def __post_init__(self) -> None:
+        """Weigh the air before anything moves."""
+        self._content_at_start = self._content()
+
+    def advance(self, until: float) -> None:
+        """Run to a time and take a sample there.
+
+        A wave step is never shortened for a sample, as that would change how a wave travels: the
+        sample is interpolated between the step's ends.
+        """
+        before = None
+        while True:
+            while self.due and self.due[0].seconds <= self.seconds + TIME_ROUNDING:
+                self.due.pop(0).act(self.state, self.relays)
+                self._last_act = self.seconds
+            if self.seconds >= until - TIME_ROUNDING:
+                break
+            due_in = self.due[0].seconds - self.seconds if self.due else inf
+            left = until - self.seconds
+            if self._waves_about():
+                step = min(self.state.grid.wave_step, due_in)
+                if step > left:
+                    before = self._snapshot()
+                self._wave_step(step)
+            else:
+                target = CHANGE_PER_STEP / max(self._rate, 1.0)
+                step = min(LONGEST_STEP, max(SHORTEST_LONG_STEP, target), due_in, left)
+                self._long_step(step)
+        after = self._snapshot()
+        if before is None or self.seconds <= until:
+            before = after
+        self._sample(until, before, after)
+        self._check_mass()
+
+    def _waves_about(self) -> bool:
+        return (
+            self._rate > WAVE_RATE
+            or self.seconds - self._last_act < WAVES_LAST
+            or self.seconds - self.state.last_event < WAVES_LAST
+        )
+
+    def _wave_step(self, step: float) -> None:
+        state = self.state
+        before = state.pressure[:]
+        wave_step(state, step)
+        for relay in self.relays:
+            relay.move_reservoirs(step, atmosphere=state.grid.atmosphere)
+            relay.feed_cell(state, step)
+        self.wave_steps += 1
+        self._valves(before, step)
+
+    def _long_step(self, step: float) -> None:
+        state = self.state
+        before = state.pressure[:]
+        sources = {}
+        for relay in self.relays:
+            relay.move_reservoirs(step, atmosphere=state.grid.atmosphere)
+            sources[relay.cell] = relay.lines(state)
+        theta = THETA_WITH_WAVES if step < REST_FROM else THETA_AT_REST
+        fed = long_step(state, step, sources, theta=theta)
+        for relay in self.relays:
+            relay.take(state, fed[relay.cell])
+        self.long_steps += 1
+        self._valves(before, step)
+
+    def _valves(self, before: list[float], step: float) -> None:
+        """Let every valve act on the pressures that the pipe's motion has left."""
+        state, seconds = self.state, self.seconds
+        for detector in detect_emergency(state, before, step, seconds):
+            for relay in self.relays:
+                if relay.detector == detector:
+                    relay.charging_cut_off = True
+        if state.vents:
+            vent(state, step)
+        start_applications(state, before, step, seconds)
+        if state.moving:
+            act_released(state, step)
+        if state.applied:
+            act_applied(state, step, seconds)
+        if state.in_emergency:
+            act_emergency(state, step, seconds)
+        p = state.pressure
+        self._rate = max(abs(new - old) for new, old in zip(p, before, strict=True)) / step
+        self.seconds = seconds + step
+
+    def _content(self) -> float:
+        reservoirs = sum(relay.main * relay.figures.reservoir_volume for relay in self.relays)
+        return self.state.content() + reservoirs
+
+    def _check_mass(self) -> None:
+        pumped = sum(relay.pumped for relay in self.relays)
+        expected = self._content_at_start + pumped - self.state.vented
+        error = abs(self._content() - expected) / self._content_at_start
+        self.mass_error = max(self.mass_error, error)
+
+    def _snapshot(self) -> _Snapshot:
+        state = self.state
+        lead = self.relays[0]
+        return _Snapshot(
+            self.seconds,
+            state.pressure[:],
+            state.auxiliary[:],
+            state.emergency[:],
+            state.cylinder[:],
+            lead.equalizing,
+            lead.main,
+            lead.supplied,
+            lead.exhausted,
+        )
+
+    def _sample(self, at: float, before: _Snapshot, after: _Snapshot) -> None:
+        """Add the sample at a time between two step ends, in the trade's units."""
+        span = after.seconds - before.seconds
+        share = (at - before.seconds) / span if span > 0.0 else 1.0
+        grid = self.state.grid
+        atmosphere = grid.atmosphere
+
+        def blend(one: float, other: float) -> float:
+            return one + share * (other - one)
+
+        def gauge(one: float, other: float) -> float:
+            return (one + share * (other - one) - atmosphere) / PSI
+
+        def gauges(one: list[float], other: list[float]) -> tuple[float, ...]:
+            return tuple(map(gauge, one, other))
+
+        supplied = blend(before.supplied, after.supplied)
+        exhausted = blend(before.exhausted, after.exhausted)
+        last = self._at_last_sample
+        flows = (0.0, 0.0)
+        if last is not None and at > last.seconds:
+            flows = (
+                (supplied - last.supplied) / (at - last.seconds),
+                (exhausted - last.exhausted) / (at - last.seconds),
+            )
+        cells = gauges(before.pressure, after.pressure)
+        self.samples.append(
+            Sample(
+                seconds=at,
+                brake_pipe=tuple(cells[cell] for cell in grid.car_cell),
+                auxiliary=gauges(before.auxiliary, after.auxiliary),
+                emergency_reservoir=gauges(before.emergency, after.emergency),
+                brake_cylinder=gauges(before.cylinder, after.cylinder),
+                head=cells[0],
+                rear=cells[-1],
+                equalizing_reservoir=gauge(before.equalizing, after.equalizing),
+                main_reservoir=gauge(before.main, after.main),
+                supply_flow=free_air_cfm(content_flow=flows[0], atmosphere=atmosphere),
+                exhaust_flow=free_air_cfm(content_flow=flows[1], atmosphere=atmosphere),
+            )
+        )
+        after.seconds, after.supplied, after.exhausted = at, supplied, exhausted
+        self._at_last_sample = after

@@ -1,0 +1,136 @@
+"""Commands made into things to be done, at the head at once and elsewhere by radio."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import partial
+
+from calculators.base.errors import InputError
+from calculators.base.units import PSI
+from calculators.equipment.train.border import hole
+from calculators.equipment.train.commands import Command
+from calculators.equipment.train.consist import Train
+from calculators.equipment.train.relays import Relay
+from calculators.equipment.train.state import State, Vent
+
+CONTRACTION = 0.62
+"""Area of the jet through a partly closed cock over the area of its opening. [-] A sharp edge."""
+FOREVER = 1e30
+
+
+@dataclass(frozen=True, slots=True)
+class Due:
+    """Something to be done to the train at a time."""
+
+    seconds: float
+    act: Callable[[State, list[Relay]], None]
+
+
+def schedule(train: Train, commands: tuple[Command, ...]) -> list[Due]:
+    """Everything the commands bring about, in order of time.
+
+    Raises
+    ------
+    InputError
+        If a command names a car that the train does not have.
+    """
+    due: list[Due] = []
+    for command in commands:
+        due += _consequences(train, command)
+    return sorted(due, key=lambda one: one.seconds)
+
+
+def _consequences(train: Train, command: Command) -> list[Due]:
+    """What one command brings about."""
+    at = command.at_seconds
+    match command.action:
+        case "service":
+            return _by_all(train, at, partial(_service, command.reduction * PSI))
+        case "release":
+            return _by_all(train, at, _release)
+        case "cut-out":
+            return [Due(at, partial(_cut, False))]
+        case "cut-in":
+            return [Due(at, partial(_cut, True))]
+        case "close-angle-cock" | "open-angle-cock":
+            _require_car(command.behind_car, train, lowest=0)
+            opening = 1.0 if command.action == "open-angle-cock" else command.opening
+            return [Due(at, partial(_set_cock, command.behind_car, opening))]
+        case "emergency":
+            return _emergency(train, command)
+
+
+def _emergency(train: Train, command: Command) -> list[Due]:
+    at, place = command.at_seconds, command.at
+    if isinstance(place, int):
+        _require_car(place, train, lowest=1)
+        return [Due(at, partial(_open_at_car, place, train.pipe.bore))]
+    due = []
+    if place in ("head", "both"):
+        due += _by_all(train, at, _emergency_at)
+    if place in ("rear", "both"):
+        due.append(Due(at + train.rear_device_delay, _open_rear))
+    return due
+
+
+def _by_all(train: Train, at: float, act: Callable[[Relay], None]) -> list[Due]:
+    """The same move on the lead brake valve, and later on the remote one."""
+    due = [Due(at, partial(_on_relay, 0, act))]
+    if train.remote is not None:
+        due.append(Due(at + train.remote.delay, partial(_on_relay, 1, act)))
+    return due
+
+
+def _require_car(car: int, train: Train, *, lowest: int) -> None:
+    if not lowest <= car <= len(train.cars):
+        raise InputError(
+            "car", f"car is {car}; it must be {lowest} to {len(train.cars)} in this train"
+        )
+
+
+def _on_relay(
+    number: int, act: Callable[[Relay], None], _state: State, relays: list[Relay]
+) -> None:
+    act(relays[number])
+
+
+def _service(reduction: float, relay: Relay) -> None:
+    relay.service(reduction)
+
+
+def _release(relay: Relay) -> None:
+    relay.release()
+
+
+def _emergency_at(relay: Relay) -> None:
+    relay.handle = "emergency"
+
+
+def _cut(cut_in: bool, _state: State, relays: list[Relay]) -> None:
+    relays[0].cut_in = cut_in
+
+
+def _set_cock(behind_car: int, opening: float, state: State, _relays: list[Relay]) -> None:
+    grid = state.grid
+    face = grid.car_rear_face[behind_car]
+    if opening >= 1.0:
+        state.cocks.pop(face, None)
+    elif opening <= 0.0:
+        state.cocks[face] = None
+    else:
+        # Loss of a sudden contraction and expansion through a sharp edge, (1/(c φ) - 1)² ρu²/2.
+        loss = (1.0 / (CONTRACTION * opening) - 1.0) ** 2
+        distance = grid.area * grid.gas / grid.pull[face]
+        state.cocks[face] = loss / (2.0 * grid.area * distance)
+
+
+def _open_at_car(car: int, bore: float, state: State, _relays: list[Relay]) -> None:
+    grid = state.grid
+    conductance = hole(bore, temperature=grid.temperature)
+    state.vents.append(Vent(grid.car_cell[car - 1], conductance, FOREVER))
+
+
+def _open_rear(state: State, _relays: list[Relay]) -> None:
+    grid = state.grid
+    state.vents.append(Vent(grid.cells - 1, grid.rear_vent, state.figures[0].vent_time))

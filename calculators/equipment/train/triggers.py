@@ -1,0 +1,131 @@
+"""What makes a control valve move, found inside the step.
+
+A wave takes a whole step to cross a cell, so a trigger noticed only at the step's end would be
+late by up to a step, car after car. Each crossing is therefore placed within the step by straight
+interpolation, and the valve acts for the part of the step that is left.
+"""
+
+from __future__ import annotations
+
+from math import exp
+from operator import sub
+
+from calculators.equipment.train.state import (
+    APPLIED,
+    EMERGENCY,
+    RELEASED,
+    State,
+    Vent,
+)
+
+STILL = 30.0
+"""Difference of reservoir and pipe that counts as nothing moving. [Pa]"""
+
+
+def _crossing(before: float, after: float, threshold: float) -> float:
+    """Share of the step at which a rising value passed the threshold."""
+    if after <= before:
+        return 0.0
+    return min(1.0, max(0.0, (threshold - before) / (after - before)))
+
+
+def detect_emergency(state: State, before: list[float], step: float, seconds: float) -> list[int]:
+    """Fire the detectors whose pipe has fallen too fast; returns those fired.
+
+    The chamber of a detector follows the pipe through a choke; it fires when the pipe is a set
+    difference below the chamber.
+    """
+    if state.detector_step != step:
+        state.detector_step = step
+        state.detector_follow = [1.0 - exp(-step / f.detector_lag) for f in state.detector_figures]
+    p = state.pressure
+    cells = state.detector_cell
+    chamber_before = state.detector_chamber
+    now = [p[cell] for cell in cells]
+    chamber = [
+        c + follow * (y - c)
+        for c, y, follow in zip(chamber_before, now, state.detector_follow, strict=True)
+    ]
+    state.detector_chamber = chamber
+    if max(map(sub, chamber, now)) <= state.detector_watch:
+        return []
+    fired = []
+    for j, cell in enumerate(cells):
+        if state.detector_fired[j]:
+            continue
+        excess = chamber[j] - now[j]
+        threshold = state.detector_figures[j].detector_difference
+        if excess / threshold > state.strongest_detection:
+            state.strongest_detection = excess / threshold
+            state.detector_watch = min(excess, state.detector_least)
+        if excess > threshold:
+            share = _crossing(chamber_before[j] - before[cell], excess, threshold)
+            _fire(state, j, seconds + share * step, (1.0 - share) * step)
+            fired.append(j)
+    return fired
+
+
+def _fire(state: State, detector: int, when: float, left: float) -> None:
+    """Put one valve in emergency, or open one vent valve that stands alone."""
+    state.detector_fired[detector] = True
+    state.last_event = max(state.last_event, when)
+    car = detector
+    cell = state.detector_cell[detector]
+    if car >= len(state.figures):
+        figures = state.detector_figures[detector]
+        state.vents.append(Vent(cell, state.grid.vent, figures.vent_time, left))
+        return
+    figures = state.figures[car]
+    state.vents.append(Vent(cell, figures.vent, figures.vent_time, left))
+    for group in (state.resting, state.moving, state.applied):
+        if car in group:
+            group.remove(car)
+    state.position[car] = EMERGENCY
+    state.in_emergency.append(car)
+    state.timer[car] = left - 1e-12
+    # In emergency the two reservoirs are joined.
+    Va, Ve = figures.auxiliary_volume, figures.emergency_volume
+    joined = (state.auxiliary[car] * Va + state.emergency[car] * Ve) / (Va + Ve)
+    state.auxiliary[car] = state.emergency[car] = joined
+    state.note(when, car, "emergency")
+
+
+def start_applications(state: State, before: list[float], step: float, seconds: float) -> None:
+    """Wake the cars whose pipe has moved, and apply those whose pipe has fallen far enough."""
+    p, auxiliary, cells = state.pressure, state.auxiliary, state.grid.car_cell
+    woken = {i for i in state.resting if not -STILL < auxiliary[i] - p[cells[i]] < STILL}
+    if woken:
+        state.resting = [i for i in state.resting if i not in woken]
+        state.moving += sorted(woken)
+    atmosphere = state.grid.atmosphere
+    applying = set()
+    for i in state.moving:
+        a = auxiliary[i]
+        cell = cells[i]
+        excess = a - p[cell]
+        if excess <= 0.0:
+            continue
+        figures = state.figures[i]
+        threshold = figures.service_friction * (a - atmosphere)
+        if excess > threshold:
+            share = _crossing(a - before[cell], excess, threshold)
+            applying.add(i)
+            state.position[i] = APPLIED
+            state.accelerating[i] = False
+            # Counted on by the whole step when the valve first acts, in this same step.
+            state.timer[i] = -figures.service_delay - share * step
+            state.note(seconds + share * step, i, "applies")
+    if applying:
+        state.moving = [i for i in state.moving if i not in applying]
+        state.applied += sorted(applying)
+
+
+def release(state: State, car: int, seconds: float) -> None:
+    """Put one valve in release; the caller takes the car out of its list."""
+    state.position[car] = RELEASED
+    state.moving.append(car)
+    state.accelerating[car] = True
+    state.opening[car] = 0.0
+    state.bulb_open[car] = state.limiting_open[car] = True
+    state.detector_fired[car] = False
+    state.note(seconds, car, "releases")
