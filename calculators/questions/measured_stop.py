@@ -81,7 +81,7 @@ class MeasuredStop(Outcome):
 def measured_stop(
     *,
     speed: Annotated[
-        float, Quantity(term="Speed at the start", unit="mph", low=1, high=150, digits=2)
+        float, Quantity(term="Speed at the start", unit="mph", low=1, high=150, digits=1)
     ] = 40.0,
     end_speed: Annotated[
         float,
@@ -90,7 +90,7 @@ def measured_stop(
             unit="mph",
             low=0,
             high=149,
-            digits=2,
+            digits=1,
             help="0 for a full stop.",
         ),
     ] = 0.0,
@@ -252,8 +252,8 @@ def _working(facts: _Facts) -> Iterator[Step]:
         label="Mean slowing",
         how=say(
             "(({fast} × 22/15)² − ({slow} × 22/15)²) / (2 × {distance})",
-            fast=Value(facts.speed, "mph", 2),
-            slow=Value(facts.end_speed, "mph", 2),
+            fast=Value(facts.speed, "mph", 2 if facts.speed * 10 % 1 else 1),
+            slow=Value(facts.end_speed, "mph", 1),
             distance=Value(facts.distance, "ft"),
         ),
         value=_rate(facts.mean),
@@ -285,7 +285,7 @@ def _working(facts: _Facts) -> Iterator[Step]:
             how=say(
                 "2 × {distance} / ({speed} × 22/15) − {time}",
                 distance=Value(facts.distance, "ft"),
-                speed=Value(facts.speed, "mph", 2),
+                speed=Value(facts.speed, "mph", 2 if facts.speed * 10 % 1 else 1),
                 time=Value(facts.time, "s", 1),
             ),
             value=Value(facts.dead, "s", 1),
