@@ -7,6 +7,7 @@ from difflib import get_close_matches
 from calculators.base.errors import UnknownNameError
 from calculators.base.registry import Calculator
 from calculators.questions.brake_force import brake_force
+from calculators.questions.brake_test import brake_test
 from calculators.questions.car_brake import car_brake
 from calculators.questions.charging_time import charging_time
 from calculators.questions.cylinder_leak_off import cylinder_leak_off
@@ -30,6 +31,7 @@ CALCULATORS: dict[str, Calculator] = {
     calculator.name: calculator
     for calculator in (
         brake_force,
+        brake_test,
         car_brake,
         charging_time,
         cylinder_leak_off,
