@@ -13,7 +13,6 @@ from calculators.base.results import Display
 from calculators.questions.brake_test import TEST_DUE, BrakeTest, brake_test, least_operative
 from calculators.questions.brake_test_due import STRICTEST_FIRST, Facts, due_tests
 
-
 EVENTS = (
     *("made-up", "changed", "interchange", "added", "removed"),
     *("locomotive", "parted", "crew", "unchanged"),
