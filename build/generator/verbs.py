@@ -1,6 +1,7 @@
 """The verbs of `python3 build`: what each one needs and does."""
 
 import argparse
+import sys
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 
@@ -33,10 +34,14 @@ class Verb:
 
 def build(order: Order, project: Places) -> int:
     """Build the site into site/."""
-    from generator.site import build_site
+    from generator.site import BuildError, build_site
 
     node.prepare(project, node.RUNTIME)
-    build_site(project.root, project.site, report=_say)
+    try:
+        build_site(project.root, project.site, report=_say)
+    except BuildError as error:
+        print(f"\nThe site was not built: {error}", file=sys.stderr)
+        return 1
     return 0
 
 

@@ -105,5 +105,9 @@ def test_every_module_of_ours_is_in_the_archive(packed: Packed) -> None:
     assert missing == []
 
 
+def test_no_request_of_the_rehearsal_raises(packed: Packed) -> None:
+    assert packed.report.raised == ()
+
+
 def test_the_runtime_keeps_to_its_budget(packed: Packed) -> None:
     assert sum(packed.report.sizes.values()) <= RUNTIME_BUDGET

@@ -41,6 +41,8 @@ class RuntimeReport:
     version: str
     modules: tuple[str, ...]
     sizes: Mapping[str, int]
+    raised: tuple[str, ...] = ()
+    """Requests of the rehearsal that ended in an exception, which no request may."""
 
     def lines(self) -> list[str]:
         """Say it for a person, the largest first."""
@@ -49,6 +51,7 @@ class RuntimeReport:
             f"Python runtime {self.version}: {sum(self.sizes.values()) / 1e6:.2f} MB on the wire, "
             f"{len(self.modules)} modules of the standard library",
             *(f"  {name}: {size / 1e3:.0f} kB" for name, size in parts),
+            *(f"  WRONG: an answer raised {words}" for words in self.raised),
         ]
 
 
@@ -67,7 +70,8 @@ def pack_cargo(project: Places, cargo: Cargo, out_dir: Path) -> RuntimeReport:
     """Write the runtime for any package with the entry `browser.reply`."""
     runtime = runtime_folder(project)
     version = _version(runtime)
-    modules = _modules_used(project, cargo)
+    used = _modules_used(project, cargo)
+    modules: list[str] = used["modules"]
     standard_library = _compiled_library(project, modules)
     calculators = _compiled_package(project, cargo.package)
 
@@ -96,7 +100,10 @@ def pack_cargo(project: Places, cargo: Cargo, out_dir: Path) -> RuntimeReport:
         },
     )
     return RuntimeReport(
-        version=version, modules=tuple(modules), sizes=_sizes_on_the_wire(out_dir, large)
+        version=version,
+        modules=tuple(modules),
+        sizes=_sizes_on_the_wire(out_dir, large),
+        raised=tuple(used["raised"]),
     )
 
 
@@ -123,17 +130,17 @@ def pack_unmodified(root: Path, out_dir: Path) -> RuntimeReport:
     return RuntimeReport(version=version, modules=(), sizes=large)
 
 
-def _modules_used(project: Places, cargo: Cargo) -> list[str]:
+def _modules_used(project: Places, cargo: Cargo) -> dict[str, list[str]]:
     with _scratch(project) as folder:
         Path(folder, f"{PACKAGE}.zip").write_bytes(_source_archive(cargo.package))
-        modules: list[str] = run_script(
+        used: dict[str, list[str]] = run_script(
             project,
             "trace_modules",
             title="Finding the modules that the answers use",
             given={"requests": list(cargo.requests), "streams": list(cargo.streams)},
             folders={"/package": Path(folder)},
         )
-        return modules
+        return used
 
 
 def _source_archive(package: Path) -> bytes:
