@@ -63,7 +63,8 @@ def test_steady_slowing_closed_form(speed: float, share: float, rotating: float)
 
     assert made.stopped
     assert made.distance == pytest.approx(v**2 / (2 * a), rel=1e-9)
-    assert made.time == pytest.approx(v / a, rel=1e-9)
+    # The moment of standing is halved down to less than a microsecond.
+    assert made.time == pytest.approx(v / a, rel=1e-9, abs=1e-6)
 
 
 @given(speed=st.floats(1, 90), reaction=st.floats(0, 10))

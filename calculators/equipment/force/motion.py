@@ -17,15 +17,15 @@ from typing import Protocol
 
 from calculators.equipment.force.kinematics import FEET_PER_SECOND_PER_MPH, GRAVITY_FEET
 
-# Half a second keeps the fourth-order steps within a tenth of a foot of an adaptive solver.
-LONGEST_STEP = 0.5
+# One second keeps the fourth-order steps within a tenth of a foot of an adaptive solver.
+LONGEST_STEP = 1.0
 # A train that has not stopped after this long is not being stopped. [s]
 LONGEST_STOP = 1800.0
 # Beyond this the train has run away and the model with it. [mph]
 HIGHEST_SPEED = 150.0
 # The average over cars is a quotient by the travel time; below this it says nothing. [s]
 _INSTANT = 1e-6
-_HALVINGS = 50
+_HALVINGS = 24
 
 
 class BuildUp(Protocol):
@@ -130,7 +130,7 @@ def stop(
 
     Notes
     -----
-    Classical Runge-Kutta steps of at most half a second that end where the build-up bends; the
+    Classical Runge-Kutta steps of at most a second that end where the build-up bends; the
     moment of standing is found by halving the last step.
 
     Examples
