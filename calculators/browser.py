@@ -1,17 +1,21 @@
 """What the page's worker calls: JSON text in, JSON text out.
 
 Requests hold ``calculator``, ``entries`` (texts as typed), optional ``settings`` and ``id``.
-``kind`` is ``answer`` (the default) or ``restate``, which says the pressures in another unit.
+``kind`` is ``answer`` (the default), ``restate``, which says the pressures in another unit,
+``settings``, which reads a railroad's settings, or ``card``, the pocket card for them.
 """
 
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from typing import Any
 
+from calculators import pocket_card, railroad, railroad_text
 from calculators.answering import answer, restated
 from calculators.base.errors import UnknownNameError
 from calculators.catalog import find_calculator
+from calculators.rendering.card import card_html, card_text
 from calculators.rendering.html import answer_html, headline_text
 from calculators.rendering.text import answer_text
 
@@ -24,30 +28,71 @@ def reply(request: str) -> str:
     str
         JSON: ``html``, ``text``, ``headline``, ``errors`` by field and ``link`` for an answer;
         ``entries`` for a restatement; ``failed`` with the reason for a request that names
-        nothing this copy knows.
+        nothing this copy knows. See ``_settings`` and ``_card`` for the other kinds.
     """
     asked: dict[str, Any] = json.loads(request)
+    kinds = {"restate": _restatement, "settings": _settings, "card": _card}
     try:
-        calculator = find_calculator(str(asked.get("calculator", "")))
+        replied = kinds.get(str(asked.get("kind")), _answer)(asked)
     except UnknownNameError as error:
-        return json.dumps({"failed": str(error)})
+        replied = {"failed": str(error)}
+    return json.dumps(replied, ensure_ascii=False)
+
+
+def _answer(asked: dict[str, Any]) -> dict[str, Any]:
+    calculator = find_calculator(str(asked.get("calculator", "")))
     entries = _texts(asked.get("entries"))
-    if asked.get("kind") == "restate":
-        said = restated(calculator, entries, str(asked.get("unit", "psi")))
-        return json.dumps({"entries": said}, ensure_ascii=False)
-    found = answer(calculator, entries, settings=_texts(asked.get("settings")))
-    return json.dumps(
-        {
-            "html": answer_html(found, id=str(asked.get("id", calculator.name))),
-            "text": answer_text(found),
-            "headline": headline_text(found),
-            "errors": dict(found.errors),
-            "link": found.link_query(),
-            "pressure_unit": found.display.pressure,
-            "texts": {item.name: item.text for item in found.inputs},
-        },
-        ensure_ascii=False,
-    )
+    own = railroad.settings_for(calculator, _texts(asked.get("settings")))
+    found = answer(calculator, entries, settings=own)
+    found = replace(found, differences=railroad.differences(found, entries, own))
+    return {
+        "html": answer_html(found, id=str(asked.get("id", calculator.name))),
+        "text": answer_text(found),
+        "headline": headline_text(found),
+        "errors": dict(found.errors),
+        "link": found.link_query(),
+        "pressure_unit": found.display.pressure,
+        "texts": {item.name: item.text for item in found.inputs},
+        "settings_notes": railroad.field_notes(found, own),
+    }
+
+
+def _restatement(asked: dict[str, Any]) -> dict[str, Any]:
+    calculator = find_calculator(str(asked.get("calculator", "")))
+    unit = str(asked.get("unit", "psi"))
+    return {"entries": restated(calculator, _texts(asked.get("entries")), unit)}
+
+
+def _settings(asked: dict[str, Any]) -> dict[str, Any]:
+    """Read settings: ``do`` is ``check``, ``export``, ``import`` (of ``text``) or ``restate``."""
+    record = _texts(asked.get("settings"))
+    problems: tuple[str, ...] = ()
+    if asked.get("do") == "export":
+        return {"text": railroad_text.as_text(record)}
+    if asked.get("do") == "restate":
+        return {"settings": railroad.restated(record, str(asked.get("unit", "psi")))}
+    if asked.get("do") == "import":
+        imported = railroad_text.from_text(str(asked.get("text", "")))
+        record, problems = dict(imported.record), imported.problems
+    checked = railroad.check(record)
+    return {
+        "settings": record,
+        "problems": list(problems),
+        "errors": dict(checked.errors),
+        "remarks": dict(checked.remarks),
+        "unknown": dict(checked.unknown),
+    }
+
+
+def _card(asked: dict[str, Any]) -> dict[str, Any]:
+    """The pocket card for ``settings``: ``html``, ``text``, and ``errors`` by key."""
+    record = _texts(asked.get("settings"))
+    card = pocket_card.card(record)
+    return {
+        "html": card_html(card, own=bool(record)),
+        "text": card_text(card, own=bool(record)),
+        "errors": dict(card.errors),
+    }
 
 
 def _texts(given: object) -> dict[str, str]:

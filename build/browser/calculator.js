@@ -5,7 +5,8 @@
 
 import { ask, retry, warm, watchState } from "./python-client.js";
 import { copyText } from "./copying.js";
-import { railroadSettings } from "./settings.js";
+import { railroadSettings, touchedBySettings } from "./settings.js";
+import { showSettingsNotes } from "./settings-notes.js";
 
 const TYPING_PAUSE = 60;
 const BARE_NUMBER = /^[\s\d.,/+−–-]+$/;
@@ -20,6 +21,7 @@ const BARE_NUMBER = /^[\s\d.,/+−–-]+$/;
  * @property {string} [pressure_unit] the unit that pressures are shown in
  * @property {Record<string, string>} [texts] what each field holds
  * @property {Record<string, string>} [entries] fields said in another unit
+ * @property {Record<string, string>} [settings_notes] what to say of the settings, by field
  * @property {string} [failed] why there is no answer at all
  * @property {boolean} [superseded] a newer question took this one's place
  */
@@ -54,7 +56,7 @@ class BrakeCalculator extends HTMLElement {
     warm();
     const asked = this.dataset.ownPage ? new URLSearchParams(location.search) : undefined;
     if (asked && [...asked].length) this.#fromLink(asked);
-    else if (this.#differsFromSettings()) this.#settingsChanged();
+    else if (touchedBySettings(this)) this.#settingsChanged();
   }
 
   disconnectedCallback() {
@@ -165,6 +167,8 @@ class BrakeCalculator extends HTMLElement {
       found.open = open.has(found.className);
     }
     this.#showErrors(reply.errors ?? {});
+    showSettingsNotes(this.#fields, reply.settings_notes ?? {});
+    delete this.dataset.example;
     const wrong = Object.keys(reply.errors ?? {}).length > 0;
     this.#show(wrong ? "refused" : "answered", wrong ? "Correct the marked field." : "Answered for the figures above.");
     if (this.#spoken.textContent !== reply.headline) this.#spoken.textContent = reply.headline ?? "";
@@ -271,13 +275,6 @@ class BrakeCalculator extends HTMLElement {
     return /** @type {Record<string, string>} */ (JSON.parse(this.dataset.presets ?? "{}"));
   }
 
-  #differsFromSettings() {
-    const settings = railroadSettings();
-    return this.#fields.some(
-      (field) => settings[field.name] !== undefined && settings[field.name] !== field.value,
-    ) || settings.pressure_unit !== undefined;
-  }
-
   /** @param {Event} event */
   #clicked(event) {
     const button = event.target instanceof Element ? event.target.closest("button") : null;
@@ -315,10 +312,12 @@ class BrakeCalculator extends HTMLElement {
     this.#place.innerHTML = this.#built.html;
     this.#spoken.textContent = this.#built.headline;
     this.#showErrors({});
+    showSettingsNotes(this.#fields, {});
+    this.dataset.example = "yes";
     this.#unitIs("psi");
     this.#show("prerendered", this.#built.state);
     if (this.dataset.ownPage && location.search) history.replaceState(history.state, "", location.pathname);
-    if (this.#differsFromSettings()) this.#settingsChanged();
+    if (touchedBySettings(this)) this.#settingsChanged();
   }
 
   /**

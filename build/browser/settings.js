@@ -1,37 +1,155 @@
 // @ts-check
-// My railroad: settings kept on this device, as texts by field name, used by every calculator.
+// My railroad: the settings kept on this device, as texts by key, used by every calculator.
+//
+// What the device holds is never thrown away unread: a record that cannot be read counts as none,
+// stays where it is, and is shown on the page of the settings.
 
 const KEPT = "my-railroad";
+const SET_ASIDE = "my-railroad set aside";
 const LONGEST = 20000;
+const PLAIN_NAME = /^[\w.-]+$/;
 
 /**
- * The settings kept on this device; a broken record counts as none, and is left alone.
+ * @typedef {object} Stored what the device holds
+ * @property {"none" | "kept" | "broken" | "refused"} state
+ * @property {Record<string, string>} settings texts by key; empty unless kept
+ * @property {string} raw the record as it stands in the device's storage
+ *
+ * @typedef {"" | "full" | "refused"} Trouble why the device did not take something
+ */
+
+/** Read the record. @returns {Stored} */
+export function readRecord() {
+  let raw;
+  try {
+    raw = localStorage.getItem(KEPT);
+  } catch {
+    return { state: "refused", settings: {}, raw: "" };
+  }
+  if (raw === null) return { state: "none", settings: {}, raw: "" };
+  const settings = parsed(raw);
+  if (settings === null) return { state: "broken", settings: {}, raw };
+  return { state: "kept", settings, raw };
+}
+
+/**
+ * The settings that count; a broken record counts as none.
  * @returns {Record<string, string>}
  */
 export function railroadSettings() {
+  return readRecord().settings;
+}
+
+/**
+ * Keep settings on this device. A record that could not be read is set aside first.
+ * @param {Record<string, string>} settings
+ * @returns {Trouble}
+ */
+export function keepRailroadSettings(settings) {
+  const text = JSON.stringify(settings);
+  if (text.length > LONGEST) return "full";
+  if (readRecord().state === "broken") {
+    const trouble = setAside();
+    if (trouble) return trouble;
+  }
+  const trouble = store(KEPT, text);
+  if (!trouble) tell();
+  return trouble;
+}
+
+/** Forget the settings; a record that could not be read is set aside. @returns {Trouble} */
+export function forgetRailroadSettings() {
+  if (readRecord().state === "broken") {
+    const trouble = setAside();
+    if (trouble) return trouble;
+  }
   try {
-    const kept = JSON.parse(localStorage.getItem(KEPT) ?? "{}");
-    if (!kept || typeof kept !== "object" || Array.isArray(kept)) return {};
-    return Object.fromEntries(
-      Object.entries(kept).filter(([, text]) => typeof text === "string" && text.trim()),
-    );
+    localStorage.removeItem(KEPT);
   } catch {
-    return {};
+    return "refused";
+  }
+  tell();
+  return "";
+}
+
+/** Records that could not be read and were set aside, one below the other. */
+export function recordsSetAside() {
+  try {
+    return localStorage.getItem(SET_ASIDE) ?? "";
+  } catch {
+    return "";
+  }
+}
+
+/** Throw away what was set aside, because the user said so. */
+export function forgetRecordsSetAside() {
+  try {
+    localStorage.removeItem(SET_ASIDE);
+  } catch {
+    // Storage refused: there is nothing that could be thrown away.
   }
 }
 
 /**
- * Keep settings on this device; returns whether the device took them.
- * @param {Record<string, string>} settings
+ * Whether the settings stand for anything in this element, by the keys that the build wrote on it.
+ * @param {HTMLElement} element
  */
-export function keepRailroadSettings(settings) {
-  const text = JSON.stringify(settings);
-  if (text.length > LONGEST) return false;
-  try {
-    localStorage.setItem(KEPT, text);
-  } catch {
-    return false;
-  }
-  document.dispatchEvent(new CustomEvent("railroad-settings"));
-  return true;
+export function touchedBySettings(element) {
+  const settings = railroadSettings();
+  return (element.dataset.fields ?? "").split(" ").some((key) => key in settings);
 }
+
+/** Say on the document which settings this device has, as the script in the page's head does. */
+function markDocument() {
+  const { state, settings } = readRecord();
+  const names = state === "broken" ? ["broken"] : Object.keys(settings);
+  const shown = names.filter((name) => PLAIN_NAME.test(name));
+  if (shown.length) document.documentElement.dataset.own = shown.join(" ");
+  else delete document.documentElement.dataset.own;
+}
+
+function tell() {
+  markDocument();
+  document.dispatchEvent(new CustomEvent("railroad-settings"));
+}
+
+/** @returns {Trouble} */
+function setAside() {
+  const { raw } = readRecord();
+  const before = recordsSetAside();
+  return store(SET_ASIDE, before ? `${before}\n\n${raw}` : raw);
+}
+
+/**
+ * The texts of a record, blank ones left out; null if it is no record.
+ * @param {string} raw
+ * @returns {Record<string, string> | null}
+ */
+function parsed(raw) {
+  if (raw.length > LONGEST) return null;
+  let record;
+  try {
+    record = JSON.parse(raw);
+  } catch {
+    return null;
+  }
+  if (!record || typeof record !== "object" || Array.isArray(record)) return null;
+  const pairs = Object.entries(record);
+  if (pairs.some(([, text]) => typeof text !== "string")) return null;
+  return Object.fromEntries(pairs.filter(([, text]) => text.trim()));
+}
+
+/** @param {string} key @param {string} text @returns {Trouble} */
+function store(key, text) {
+  try {
+    localStorage.setItem(key, text);
+    return localStorage.getItem(key) === text ? "" : "refused";
+  } catch (error) {
+    return error instanceof DOMException && /quota/i.test(error.name) ? "full" : "refused";
+  }
+}
+
+// Another tab kept or forgot settings: this one follows.
+window.addEventListener("storage", (event) => {
+  if (event.key === KEPT || event.key === null) tell();
+});

@@ -18,6 +18,7 @@ from calculators.base.results import Display
 from calculators.base.rules import find_limit
 from calculators.base.sources import find_source
 from calculators.catalog import CALCULATORS, find_calculator
+from calculators.railroad import touching
 from calculators.rendering.common import citation_words, shown
 from calculators.rendering.elements import append, element, html
 from calculators.rendering.html import answer_element, form_html, headline_text, mark_element
@@ -50,20 +51,25 @@ class Fragments:
                     ("start-over", "Start over"),
                 )
             ),
+            element("button", "Report a wrong figure", type="button", data_report="yes"),
             class_="tools",
         )
+        own = " ".join(key for key in touching(found) if key not in block.settings)
         shell = html(
             element(
                 "brake-calculator",
                 None if own_page else element("p", _heading(calculator), class_="calculator-title"),
                 element("FORM"),
                 element("p", PRERENDERED, class_="state"),
+                element("p", EXAMPLE, class_="example-mark", hidden="hidden"),
                 element("p", headline_text(found), role="status", class_="answer-headline"),
                 output,
                 tools,
                 id=id,
                 data_calculator=calculator.name,
                 data_state="prerendered",
+                data_example="yes",
+                data_fields=own,
                 data_page=address,
                 **({"data_own_page": "yes"} if own_page else {}),
                 **({"data_presets": json.dumps(dict(block.settings))} if block.settings else {}),
@@ -132,6 +138,9 @@ def page_of(name: str) -> Path:
 PRERENDERED = (
     "Worked out when this page was made, for the figures shown. Change one and the answer follows."
 )
+
+# Hidden; the style shows it where the device has settings of its own that this answer depends on.
+EXAMPLE = "Example settings, not yours."
 
 
 def _heading(calculator: Calculator) -> str:
