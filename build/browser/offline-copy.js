@@ -169,7 +169,7 @@ export class OfflineCopy extends EventTarget {
 
   /** Try again after a while, sooner the first times. */
   #later() {
-    clearTimeout(this.#again);
+    if (this.#again !== undefined) return;
     const pause = AGAIN_AFTER_S[Math.min(this.#tries, AGAIN_AFTER_S.length - 1)];
     this.#tries += 1;
     this.#again = setTimeout(() => this.#goOn(), pause * 1000);
@@ -177,6 +177,7 @@ export class OfflineCopy extends EventTarget {
 
   #goOn() {
     clearTimeout(this.#again);
+    this.#again = undefined;
     void this.look().then(() => this.#ask("fill"));
   }
 

@@ -37,9 +37,8 @@ const store = caches.open(`site copy ${scope.pathname}`);
 /** @type {Map<string, ListedFile>} */
 const listed = new Map(copy.files.map((file) => [file[0], file]));
 
-// Files above this size are kept in parts while they come, so that a cut loses little of them.
-const PART_SIZE = 256 * 1024;
-// Files below this size are fetched side by side; together they stay under half a megabyte.
+// A cut line loses what is under way: one part of a large file, or a few small files together.
+const PART_SIZE = 512 * 1024;
 const SMALL_FILE = 100 * 1024;
 const SIDE_BY_SIDE = 4;
 const TRY_AGAIN_AFTER_MS = [1000, 4000];
@@ -239,63 +238,42 @@ async function download(path, hash, size, cache, pauses) {
 }
 
 /**
- * One try. A large file that comes uncompressed is kept in parts, and goes on behind them.
+ * One try. A large file that no host compresses is asked for in parts, each kept as it comes.
  * @param {string} path @param {string} hash @param {number} size @param {RequestCache} cache
+ * @returns {Promise<Uint8Array<ArrayBuffer>>}
  */
 async function downloadOnce(path, hash, size, cache) {
-  let chunks = size > PART_SIZE ? await keptParts(hash) : [];
-  let start = lengthOf(chunks);
-  /** @type {RequestInit} */
-  const options = { cache };
-  if (start > 0) {
-    options.headers = { Range: `bytes=${start}-` };
-    options.cache = "no-store";
-  }
-  const response = await fetch(siteUrl(path), options);
-  if (start > 0 && response.status !== 206) {
-    // The host does not know ranges, or the parts fit no file of its own: start over.
-    chunks = [];
-    start = 0;
-    await dropParts(hash);
-  }
-  if (!response.ok || !response.body) throw new CopyError("line", path, response.status);
-  let keepsParts = size > PART_SIZE && !response.headers.has("Content-Encoding");
-  const reader = response.body.getReader();
-  /** @type {Uint8Array<ArrayBuffer>[]} */
-  let fresh = [];
-  const keepFresh = async () => {
-    if (!keepsParts || fresh.length === 0) return;
-    const part = joined(fresh);
-    // No room for a part is no news yet: the whole file is tried in the end.
-    await keep(partKey(hash, start), path, part).catch(() => (keepsParts = false));
-    start += part.length;
-    fresh = [];
-  };
-  try {
-    for (let turn = await reader.read(); !turn.done; turn = await reader.read()) {
-      chunks.push(turn.value);
-      fresh.push(turn.value);
-      if (lengthOf(fresh) >= PART_SIZE) await keepFresh();
+  if (size <= PART_SIZE || isText(path)) return bytesOf(await get(path, { cache }));
+  const parts = [];
+  for (let start = 0; start < size; start += PART_SIZE) {
+    const key = partKey(hash, start);
+    const kept = await (await store).match(key);
+    if (kept) {
+      parts.push(await bytesOf(kept));
+      continue;
     }
-  } catch (error) {
-    await keepFresh();
-    throw error;
+    const end = Math.min(start + PART_SIZE, size) - 1;
+    const response = await get(path, { cache, headers: { Range: `bytes=${start}-${end}` } });
+    const bytes = await bytesOf(response);
+    // A host that does not know ranges sends the whole file.
+    if (response.status !== 206) return bytes;
+    // No room for a part is no news yet: the whole file is tried in the end.
+    await keep(key, path, bytes).catch(() => undefined);
+    parts.push(bytes);
   }
-  return joined(chunks);
+  return bytesOf(new Response(new Blob(parts)));
 }
 
-/** @param {string} hash */
-async function keptParts(hash) {
-  const cache = await store;
-  const chunks = [];
-  let start = 0;
-  for (;;) {
-    const part = await cache.match(partKey(hash, start));
-    if (!part) return chunks;
-    const bytes = new Uint8Array(await part.arrayBuffer());
-    chunks.push(bytes);
-    start += bytes.length;
-  }
+/** @param {string} path @param {RequestInit} options */
+async function get(path, options) {
+  const response = await fetch(siteUrl(path), options);
+  if (!response.ok) throw new CopyError("line", path, response.status);
+  return response;
+}
+
+/** @param {Response} response */
+async function bytesOf(response) {
+  return new Uint8Array(await response.arrayBuffer());
 }
 
 /** @param {string} hash */
@@ -313,22 +291,6 @@ async function keep(key, path, bytes) {
   } catch (error) {
     throw new CopyError("room", path, error);
   }
-}
-
-/** @param {Uint8Array[]} chunks */
-function lengthOf(chunks) {
-  return chunks.reduce((sum, chunk) => sum + chunk.length, 0);
-}
-
-/** @param {Uint8Array[]} chunks */
-function joined(chunks) {
-  const whole = new Uint8Array(lengthOf(chunks));
-  let at = 0;
-  for (const chunk of chunks) {
-    whole.set(chunk, at);
-    at += chunk.length;
-  }
-  return whole;
 }
 
 /** @param {Uint8Array<ArrayBuffer>} bytes */
@@ -490,9 +452,17 @@ ${text}
 }
 
 /** @param {string} path */
+function typeOf(path) {
+  return copy.types[path.slice(path.lastIndexOf("."))] ?? "text/plain; charset=utf-8";
+}
+
+/** Whether hosts compress it, as its type tells. @param {string} path */
+const isText = (path) => typeOf(path).includes("charset");
+
+/** @param {string} path */
 function headersFor(path) {
   return {
-    "Content-Type": copy.types[path.slice(path.lastIndexOf("."))] ?? "text/plain; charset=utf-8",
+    "Content-Type": typeOf(path),
     "Content-Security-Policy": copy.policy,
     "X-Content-Type-Options": "nosniff",
     "Cache-Control": "no-cache",

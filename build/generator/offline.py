@@ -25,10 +25,12 @@ BROWSER = Path(__file__).resolve().parents[1] / "browser"
 WORKER = "service-worker.js"
 STAMP = "copy.json"
 
-# Not in the copy: the worker itself, what only development reads, what the worker makes itself
-# (the sitemap, for the address that the site really stands under), languages the site does not use.
+# Not in the copy: the worker itself; the search index, which comes in pieces; what the worker makes
+# itself (the sitemap, for the address that the site really stands under); what only development
+# reads; languages the site does not use.
 LEFT_OUT = (
     WORKER,
+    search_pieces.INDEX,
     "*.map",
     "sitemap.xml",
     "sitemap.xml.gz",
@@ -102,8 +104,8 @@ def finish_offline(site: Path, *, policy: str, built: str, version: str) -> Offl
     manifest.write_manifest(site)
     joined = search_pieces.split_search_index(site)
     (site / STAMP).unlink(missing_ok=True)
-    paths, left_out = _paths(site)
-    listed = [_listed(site, path) for path in paths if path not in joined]
+    paths, left_out = paths_of_copy(site)
+    listed = [_listed(site, path) for path in paths]
     content = _content_version(listed)
     stamp = {"version": version, "built": stamp_time, "content": content}
     _write_json(site / STAMP, stamp)
@@ -121,7 +123,10 @@ def finish_offline(site: Path, *, policy: str, built: str, version: str) -> Offl
         "core": core,
         "files": [[file.path, file.sha256, file.size] for file in files],
         "joined": joined,
-        "types": {Path(path).suffix: content_type(path) for path in [*paths, STAMP, "sitemap.xml"]},
+        "types": {
+            Path(path).suffix: content_type(path)
+            for path in [*paths, *joined, STAMP, "sitemap.xml"]
+        },
         "root": built_root(page),
     }
     template = (BROWSER / WORKER).read_text(encoding="utf-8")
@@ -130,6 +135,13 @@ def finish_offline(site: Path, *, policy: str, built: str, version: str) -> Offl
     return OfflineReport(
         version=content, built=stamp_time, files=tuple(files), core=core, left_out=tuple(left_out)
     )
+
+
+def paths_of_copy(site: Path) -> tuple[list[str], list[str]]:
+    """Give the paths of the files in the offline copy and of those left out, each in order."""
+    every = sorted(file.relative_to(site).as_posix() for file in site.rglob("*") if file.is_file())
+    left_out = [path for path in every if any(fnmatch(path, pattern) for pattern in LEFT_OUT)]
+    return [path for path in every if path not in left_out], left_out
 
 
 def _utc(built: str) -> str:
@@ -146,13 +158,6 @@ def _check(site: Path) -> None:
     for needed in ("index.html", "404.html", "browser/offline.js"):
         if not (site / needed).is_file():
             raise OfflineError(f"the built site has no {needed}, which its offline copy needs")
-
-
-def _paths(site: Path) -> tuple[list[str], list[str]]:
-    """Give the paths of the copy and those left out of it, each in order."""
-    every = sorted(file.relative_to(site).as_posix() for file in site.rglob("*") if file.is_file())
-    left_out = [path for path in every if any(fnmatch(path, pattern) for pattern in LEFT_OUT)]
-    return [path for path in every if path not in left_out], left_out
 
 
 def _listed(site: Path, path: str) -> ListedFile:

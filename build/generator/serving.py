@@ -20,7 +20,7 @@ from typing import Any
 from urllib.parse import unquote, urlsplit
 
 from generator.content_types import content_type, is_compressed_by_hosts
-from generator.not_found import rerooted
+from generator.not_found import built_root, rerooted
 from generator.policy import content_security_policy
 
 LOOPBACK = "127.0.0.1"
@@ -130,6 +130,8 @@ class SiteServer:
         file = None if path is None else self._file(path)
         if file is None:
             return self._not_found()
+        if path == "sitemap.xml":
+            return self._sitemap(file)
         if file.is_dir():
             return Reply(
                 status=HTTPStatus.MOVED_PERMANENTLY,
@@ -180,6 +182,15 @@ class SiteServer:
         if page.is_file():
             body = rerooted(page.read_text(encoding="utf-8"), root=self.prefix).encode()
         return Reply(status=HTTPStatus.NOT_FOUND, headers=headers, body=body)
+
+    def _sitemap(self, file: Path) -> Reply:
+        """Name the pages under this server's address; the theme swaps only such pages in place."""
+        not_found = self.site / "404.html"
+        root = built_root(not_found.read_text(encoding="utf-8")) if not_found.is_file() else "/"
+        text = file.read_text(encoding="utf-8")
+        here = re.sub(rf"<loc>https?://[^/<]*{re.escape(root)}", f"<loc>{self.url}", text)
+        headers = self._headers(type=content_type(file.name))
+        return Reply(status=HTTPStatus.OK, headers=headers, body=here.encode())
 
     def _content(self, file: Path, asked: dict[str, str]) -> Reply:
         body = self.read(file)

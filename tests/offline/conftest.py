@@ -6,7 +6,7 @@ from contextlib import ExitStack
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Playwright, expect, sync_playwright
+from playwright.sync_api import Playwright, expect
 
 from generator.offline import OfflineReport, finish_offline
 from generator.policy import content_security_policy
@@ -56,12 +56,6 @@ def serve(site: Path) -> Iterator[Callable[..., FaultyServer]]:
             return server
 
         yield start
-
-
-@pytest.fixture(scope="session")
-def playwright() -> Iterator[Playwright]:
-    with sync_playwright() as started:
-        yield started
 
 
 @pytest.fixture

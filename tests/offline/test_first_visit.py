@@ -32,7 +32,9 @@ def test_page_says_what_it_holds(serve, visitor):
 
     block = page.locator(".copy-status")
     expect(block).to_contain_text("Version 0.0.0")
-    expect(block.locator(".copy-status-built")).to_contain_text("This copy was built on Oct 1, 2026")
+    expect(block.locator(".copy-status-built")).to_contain_text(
+        "This copy was built on Oct 1, 2026"
+    )
     expect(block.locator(".copy-status-checked")).to_contain_text("(just now)")
     expect(block.get_by_role("status")).to_have_text("The whole site is now ready offline.")
     page.reload()

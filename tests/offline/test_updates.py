@@ -3,8 +3,10 @@
 Held to DESIGN.md, "size": a text edit of one page costs at most 60 kB.
 """
 
+from pathlib import Path
+
 import pytest
-from playwright.sync_api import expect
+from playwright.sync_api import Page, expect
 
 from tests.offline.conftest import finish
 from tests.support.server import Fault
@@ -18,7 +20,7 @@ TEXT_EDIT_AT_MOST = 60_000
 PAGE = "circuits/service/"
 
 
-def edit(site, old=OLD, new=NEW):
+def edit(site: Path, old: str = OLD, new: str = NEW) -> None:
     """Change a sentence in its page and in the search index, as a new build would."""
     for path in (site / PAGE / "index.html", site / "search/search_index.json"):
         text = path.read_text()
@@ -27,7 +29,7 @@ def edit(site, old=OLD, new=NEW):
     finish(site, built="2026-10-02T12:00:00+00:00")
 
 
-def look(page):
+def look(page: Page) -> None:
     """Come back to the tab, a while later."""
     page.clock.fast_forward(120_000)
     page.evaluate("document.dispatchEvent(new Event('visibilitychange'))")
@@ -172,7 +174,7 @@ def test_old_copies_are_dropped(reading):
     counts = []
     for turn in range(3):
         old, new = (OLD, NEW) if turn % 2 == 0 else (NEW, OLD)
-        edit(server.site, old, f"{new}")
+        edit(server.site, old, new)
         look(page)
         page.get_by_role("button", name="Use the newer copy").click()
         expect(page.get_by_role("main")).to_contain_text(new)

@@ -60,9 +60,7 @@ class FaultyServer(SiteServer):
         if fault and fault.corrupt and content:
             self._count(fault)
             middle = len(content) // 2
-            return (
-                content[:middle] + bytes([content[middle] ^ 1]) + content[middle + 1 :]
-            )
+            return content[:middle] + bytes([content[middle] ^ 1]) + content[middle + 1 :]
         return content
 
     def body(self, served: Served, reply: Reply) -> Iterator[bytes]:

@@ -1,0 +1,207 @@
+"""What the built site weighs on the line, held to the figures of DESIGN.md, "size".
+
+Weights are of the files as a usual host sends them: text compressed with gzip, archives and
+pictures as they are. What really crosses the line in a visit, an update or a cut is counted in
+the browser tests, from the server's log.
+"""
+
+import gzip
+from collections.abc import Iterable
+from dataclasses import dataclass
+from html.parser import HTMLParser
+from pathlib import Path, PurePosixPath
+from posixpath import normpath
+from urllib.parse import unquote, urlsplit
+
+from generator.content_types import is_compressed_by_hosts
+from generator.offline import STAMP, WORKER, paths_of_copy
+from generator.search_pieces import PIECES
+
+WHOLE_SITE_AT_MOST = 6_000_000
+PAGE_AT_MOST = 120_000
+TEXT_EDIT_AT_MOST = 60_000
+RUNTIME = "runtime/"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Weighed:
+    """A file or a sum of files."""
+
+    name: str
+    raw: int
+    """Bytes as stored; what a host that does not compress sends."""
+    sent: int
+    """Bytes as sent by a usual host."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WeightReport:
+    """The weights of a built site."""
+
+    whole: Weighed
+    """All files of the offline copy and the service worker."""
+    groups: tuple[Weighed, ...]
+    """The same by kind, the heaviest first."""
+    heaviest_page: Weighed
+    """The page that weighs most with all that it loads, but for the runtime."""
+    dearest_edit: Weighed
+    """The page whose text edit costs most: page, worker with its list, stamp, index pieces."""
+
+    def problems(self) -> list[str]:
+        """Give a sentence for each figure over its limit; empty if all are met."""
+        return [
+            f"{weighed.name} weighs {weighed.sent:,} bytes as sent; the limit is {limit:,}"
+            for weighed, limit in (
+                (self.whole, WHOLE_SITE_AT_MOST),
+                (self.heaviest_page, PAGE_AT_MOST),
+                (self.dearest_edit, TEXT_EDIT_AT_MOST),
+            )
+            if weighed.sent > limit
+        ]
+
+    def table(self) -> str:
+        """Give the report as lines of text for the build's output."""
+        rows = [
+            (self.whole, f"{WHOLE_SITE_AT_MOST:,}"),
+            *((group, "") for group in self.groups),
+            (self.heaviest_page, f"{PAGE_AT_MOST:,}"),
+            (self.dearest_edit, f"{TEXT_EDIT_AT_MOST:,}"),
+        ]
+        width = max(len(weighed.name) for weighed, _ in rows)
+        head = f"{'':{width}}  {'as sent':>10}  {'stored':>10}  {'limit':>10}"
+        return "\n".join(
+            [head]
+            + [
+                f"{weighed.name:{width}}  {weighed.sent:>10,}  {weighed.raw:>10,}  {limit:>10}"
+                for weighed, limit in rows
+            ]
+        )
+
+
+def report(site: Path) -> list[str]:
+    """Give the lines of the build's weight report; figures over their limit are said last."""
+    weights = weigh(site)
+    return [
+        *weights.table().splitlines(),
+        *(f"Over the limit: {one}" for one in weights.problems()),
+    ]
+
+
+def weigh(site: Path) -> WeightReport:
+    """Weigh a finished site.
+
+    Parameters
+    ----------
+    site
+        The folder of the built site, after `finish_offline`.
+    """
+    files = {path: _weigh_file(site, path) for path in [*paths_of_copy(site)[0], WORKER]}
+    pages = [path for path in files if path.endswith(".html")]
+    page_weights = [_sum(f"page {path}", _loaded(site, path, files)) for path in pages]
+    groups: dict[str, list[Weighed]] = {}
+    for path, weighed in files.items():
+        groups.setdefault(_group(path), []).append(weighed)
+    return WeightReport(
+        whole=_sum("whole site", files.values()),
+        groups=tuple(
+            sorted(
+                (_sum(f"  {name}", weighed) for name, weighed in groups.items()),
+                key=lambda one: (-one.sent, one.name),
+            )
+        ),
+        heaviest_page=max(page_weights, key=lambda one: (one.sent, one.name)),
+        dearest_edit=max(
+            (_sum(f"text edit of {path}", _edited(site, path, files)) for path in pages),
+            key=lambda one: (one.sent, one.name),
+        ),
+    )
+
+
+def _weigh_file(site: Path, path: str) -> Weighed:
+    content = (site / path).read_bytes()
+    sent = len(content)
+    if is_compressed_by_hosts(path):
+        sent = min(sent, len(gzip.compress(content, compresslevel=6, mtime=0)))
+    return Weighed(name=path, raw=len(content), sent=sent)
+
+
+def _sum(name: str, parts: Iterable[Weighed]) -> Weighed:
+    parts = list(parts)
+    return Weighed(
+        name=name, raw=sum(part.raw for part in parts), sent=sum(part.sent for part in parts)
+    )
+
+
+def _group(path: str) -> str:
+    if path.startswith(RUNTIME):
+        return "Python runtime and modules"
+    if path.startswith(f"{PIECES}/"):
+        return "search index"
+    if path.endswith(".html"):
+        return "pages"
+    if path == WORKER:
+        return "service worker with its list"
+    return "theme, scripts and pictures"
+
+
+def _edited(site: Path, page: str, files: dict[str, Weighed]) -> list[Weighed]:
+    """Give what a device fetches anew when the text of one page changes."""
+    address = page.removesuffix("index.html")
+    pieces = [
+        weighed
+        for path, weighed in files.items()
+        if path.startswith(f"{PIECES}/") and f'"location":"{address}' in _read(site / path)
+    ]
+    return [files[page], files[WORKER], files[STAMP], *pieces]
+
+
+def _loaded(site: Path, page: str, files: dict[str, Weighed]) -> list[Weighed]:
+    """Give the page and what it names to be loaded with it, but for the runtime."""
+    reader = _LoadReader()
+    reader.feed(_read(site / page))
+    waiting = [(page, address) for address in reader.addresses]
+    loaded = {page}
+    while waiting:
+        base, address = waiting.pop()
+        path = _resolve(base, address)
+        if path not in files or path in loaded or path.startswith(RUNTIME):
+            continue
+        loaded.add(path)
+        if path.endswith(".js"):
+            waiting += [(path, one) for one in _imports(_read(site / path))]
+    return [files[path] for path in sorted(loaded)]
+
+
+def _imports(module: str) -> list[str]:
+    """Give the addresses that a module imports from its head, as our modules write them."""
+    return [
+        line.split('from "')[1].split('"')[0]
+        for line in module.splitlines()
+        if 'from "./' in line and line.rstrip().endswith(";")
+    ]
+
+
+def _resolve(base: str, address: str) -> str:
+    path = unquote(urlsplit(address).path)
+    if path.startswith("/"):
+        return path.lstrip("/")
+    return normpath(str(PurePosixPath(base).parent / path))
+
+
+class _LoadReader(HTMLParser):
+    """Collects the addresses that a browser fetches to show a page."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.addresses: list[str] = []
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        values = {name: value or "" for name, value in attrs}
+        if tag == "link" and values.get("rel") in {"stylesheet", "icon", "manifest"}:
+            self.addresses.append(values.get("href", ""))
+        if tag in {"img", "script"} and "src" in values:
+            self.addresses.append(values["src"])
+
+
+def _read(path: Path) -> str:
+    return path.read_text(encoding="utf-8")

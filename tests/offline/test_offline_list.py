@@ -1,0 +1,192 @@
+"""The list of the offline copy, the manifest and the icons, without a browser."""
+
+import base64
+import hashlib
+import json
+import re
+import shutil
+import struct
+from pathlib import Path
+from typing import Any
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from generator.offline import OfflineError, paths_of_copy
+from generator.search_pieces import split
+from generator.weight import TEXT_EDIT_AT_MOST, report, weigh
+from tests.offline.conftest import finish
+
+
+def copy_of(site: Path) -> dict[str, Any]:
+    """What the build wrote into the service worker."""
+    first = (site / "service-worker.js").read_text().split("\n", 1)[0]
+    copy: dict[str, Any] = json.loads(first.removeprefix("self.COPY = ").removesuffix(";"))
+    return copy
+
+
+def tree(site: Path) -> dict[Path, bytes]:
+    """Every file of the site with its bytes."""
+    return {path: path.read_bytes() for path in sorted(site.rglob("*")) if path.is_file()}
+
+
+def test_every_listed_file_has_its_hash_and_size(site):
+    files = copy_of(site)["files"]
+
+    assert len(files) > 20
+    for path, hash, size in files:
+        content = (site / path).read_bytes()
+        digest = base64.urlsafe_b64encode(hashlib.sha256(content).digest()).decode()
+        assert (hash, size) == (digest.rstrip("="), len(content)), path
+
+
+def test_list_holds_all_but_what_is_named(site):
+    listed = {path for path, _, _ in copy_of(site)["files"]}
+    every = {path.relative_to(site).as_posix() for path in site.rglob("*") if path.is_file()}
+    left_out = every - listed
+
+    assert listed <= every
+    assert {path for path in left_out if not path.startswith("assets/javascripts/lunr/")} == {
+        "search/search_index.json",
+        "service-worker.js",
+        "sitemap.xml",
+        "sitemap.xml.gz",
+        *(path for path in every if path.endswith(".map")),
+    }
+
+
+def test_small_files_come_first_and_the_runtime_last(site):
+    copy = copy_of(site)
+    sizes = [size for _, _, size in copy["files"]]
+
+    assert sizes == sorted(sizes)
+    assert all(path.startswith("runtime/") for path, _, _ in copy["files"][copy["core"] :])
+    assert copy["core"] < len(sizes)
+
+
+def test_finishing_again_changes_no_byte(site):
+    before = tree(site)
+    finish(site)
+
+    assert tree(site) == before
+
+
+def test_two_builds_give_the_same_bytes(rendered, tmp_path):
+    trees = []
+    for name in ("one", "two"):
+        shutil.copytree(rendered, tmp_path / name)
+        finish(tmp_path / name)
+        trees.append(list(tree(tmp_path / name).values()))
+
+    assert trees[0] == trees[1]
+
+
+def test_new_build_time_changes_only_stamp_and_worker(site):
+    before = tree(site)
+    version = copy_of(site)["version"]
+    finish(site, built="2027-01-01T00:00:00-06:00")
+    changed = {path.name for path, content in tree(site).items() if before[path] != content}
+
+    assert changed == {"copy.json", "service-worker.js"}
+    assert copy_of(site)["version"] == version
+    assert json.loads((site / "copy.json").read_text()) == {
+        "version": "0.0.0",
+        "built": "2027-01-01T06:00:00Z",
+        "content": version,
+    }
+
+
+def test_any_changed_byte_changes_the_version(site):
+    version = copy_of(site)["version"]
+    (site / "runtime/piece-0.bin").write_bytes(b"other")
+    finish(site)
+
+    assert copy_of(site)["version"] != version
+
+
+@pytest.mark.parametrize("built", ["yesterday", "2026-10-01T12:00:00"])
+def test_build_time_must_be_a_moment(site, built):
+    with pytest.raises(OfflineError, match=f"built is '{built}'"):
+        finish(site, built=built)
+
+
+@pytest.mark.parametrize("name", ["404.html", "index.html", "browser/offline.js"])
+def test_missing_part_is_named(site, name):
+    (site / name).unlink()
+
+    with pytest.raises(OfflineError, match=re.escape(name)):
+        finish(site)
+
+
+def test_manifest_icons_are_what_it_says(site):
+    manifest = json.loads((site / "manifest.webmanifest").read_text())
+    assert {(icon["sizes"], icon.get("purpose")) for icon in manifest["icons"]} >= {
+        ("192x192", None),
+        ("512x512", None),
+        ("512x512", "maskable"),
+    }
+    for icon in manifest["icons"]:
+        content = (site / icon["src"]).read_bytes()
+        if icon["type"] == "image/png":
+            width, height = struct.unpack(">II", content[16:24])
+            assert f"{width}x{height}" == icon["sizes"]
+    assert (site / "icons/apple-touch-180.png").is_file()
+    for address in ("id", "start_url", "scope"):
+        assert manifest[address] == "./"
+
+
+PLACES = st.lists(
+    st.tuples(st.text(max_size=8), st.lists(st.text(max_size=8), max_size=3)), max_size=12
+)
+
+
+@given(PLACES, st.sampled_from([{}, {"config": {"lang": ["en"]}}]))
+def test_joined_pieces_are_the_index(places, rest):
+    docs = [
+        {"location": f"{page}#{anchor}", "text": "“ü” <b>\n"}
+        for page, anchors in places
+        for anchor in anchors
+    ]
+    pieces = split({**rest, "docs": docs})
+
+    assert json.loads("".join(pieces)) == {**rest, "docs": docs}
+
+
+def test_an_added_page_changes_one_piece():
+    docs = [{"location": f"page-{number}/", "text": "words"} for number in range(60)]
+    before = set(split({"docs": docs}))
+    changes = []
+    for place in range(60):
+        added = [*docs[:place], {"location": "an/added/", "text": "more"}, *docs[place:]]
+        changes.append(len(set(split({"docs": added})) - before))
+
+    assert max(changes) <= 2
+
+
+def test_weights(site):
+    weights = weigh(site)
+    files = copy_of(site)["files"]
+
+    assert weights.whole.raw == sum(size for _, _, size in files) + (
+        (site / "service-worker.js").stat().st_size
+    )
+    assert weights.whole.sent == sum(group.sent for group in weights.groups)
+    assert weights.dearest_edit.sent < TEXT_EDIT_AT_MOST
+    assert weights.heaviest_page.sent > (site / "index.html").stat().st_size / 10
+    assert weights.problems() == []
+    assert report(site) == weights.table().splitlines()
+
+
+def test_weight_over_its_limit_is_said(site):
+    (site / "runtime/extra.bin").write_bytes(bytes(range(256)) * 24_000)
+    finish(site)
+
+    assert report(site)[-1].startswith("Over the limit: whole site weighs ")
+
+
+def test_paths_are_found_without_finishing(site):
+    kept, left_out = paths_of_copy(site)
+
+    assert [path for path, _, _ in sorted(copy_of(site)["files"])] == kept
+    assert "service-worker.js" in left_out

@@ -1,0 +1,162 @@
+"""The loopback server, asked by the standard library's client."""
+
+import gzip
+import http.client
+import socket
+from contextlib import closing
+
+import pytest
+
+from generator.content_types import UnknownContentTypeError, content_type
+from generator.not_found import rerooted
+from generator.serving import SiteServer
+
+
+@pytest.fixture(params=["/", "/ref/"])
+def server(request, site):
+    with SiteServer(site, prefix=request.param) as started:
+        yield started
+
+
+def ask(
+    server: SiteServer, path: str, method: str = "GET", **headers: str
+) -> tuple[http.client.HTTPResponse, bytes]:
+    """Ask for a path below the site's root; gives the answer and its body."""
+    connection = http.client.HTTPConnection("127.0.0.1", server.port, timeout=10)
+    named = {name.replace("_", "-"): value for name, value in headers.items()}
+    connection.request(method, server.prefix + path, headers=named)
+    response = connection.getresponse()
+    body = response.read()
+    connection.close()
+    return response, body
+
+
+def test_page_at_its_folder(server, site):
+    response, body = ask(server, "units/")
+
+    assert (response.status, body) == (200, (site / "units/index.html").read_bytes())
+    assert response.headers["Content-Type"] == "text/html; charset=utf-8"
+
+
+def test_folder_without_slash_is_sent_on(server):
+    response, _ = ask(server, "units")
+
+    assert response.status == 301
+    assert response.headers["Location"] == f"{server.prefix}units/"
+
+
+@pytest.mark.parametrize(
+    "path", ["", "units", "nothing", "browser/offline.js", "runtime/library.zip"]
+)
+def test_policy_goes_out_on_every_answer(server, path):
+    response, _ = ask(server, path)
+
+    assert response.headers["Content-Security-Policy"] == server.policy
+    assert response.headers["X-Content-Type-Options"] == "nosniff"
+
+
+def test_text_is_compressed_only_for_who_accepts_it(server, site):
+    plain, body = ask(server, "browser/offline.js")
+    packed, packed_body = ask(server, "browser/offline.js", Accept_Encoding="gzip")
+    archive, _ = ask(server, "runtime/library.zip", Accept_Encoding="gzip")
+
+    assert plain.headers["Content-Encoding"] is None
+    assert packed.headers["Content-Encoding"] == "gzip"
+    assert gzip.decompress(packed_body) == body == (site / "browser/offline.js").read_bytes()
+    assert archive.headers["Content-Encoding"] is None
+
+
+def test_unchanged_file_is_not_sent_again(server):
+    first, _ = ask(server, "units/")
+    second, body = ask(server, "units/", If_None_Match=first.headers["ETag"])
+
+    assert (second.status, body) == (304, b"")
+
+
+@pytest.mark.parametrize(
+    ("asked", "first", "last"),
+    [("bytes=0-9", 0, 9), ("bytes=1199990-", 1199990, 1199999), ("bytes=5-9999999", 5, 1199999)],
+)
+def test_range(server, site, asked, first, last):
+    response, body = ask(server, "runtime/library.zip", Range=asked)
+
+    assert response.status == 206
+    assert response.headers["Content-Range"] == f"bytes {first}-{last}/1200000"
+    assert body == (site / "runtime/library.zip").read_bytes()[first : last + 1]
+
+
+def test_range_behind_the_end(server):
+    response, _ = ask(server, "runtime/library.zip", Range="bytes=1200000-")
+
+    assert response.status == 416
+
+
+def test_head_has_no_body(server):
+    response, body = ask(server, "units/", method="HEAD")
+
+    assert (response.status, body) == (200, b"")
+    assert int(response.headers["Content-Length"]) > 0
+
+
+@pytest.mark.parametrize(
+    "path", ["nothing", "a/b/nothing/", "browser", "../conftest.py", "%2e%2e/x"]
+)
+def test_unknown_address_shows_the_sites_own_page(server, path):
+    response, body = ask(server, path)
+
+    assert response.status == 404
+    assert b"404 - Not found" in body
+    assert f'href="{server.prefix}assets/stylesheets/main.'.encode() in body
+
+
+def test_address_outside_the_prefix(site):
+    with SiteServer(site, prefix="/ref/") as server:
+        connection = http.client.HTTPConnection("127.0.0.1", server.port, timeout=10)
+        with closing(connection):
+            connection.request("GET", "/units/")
+            assert connection.getresponse().status == 404
+
+
+def test_sitemap_names_this_address(server, site):
+    (site / "sitemap.xml").write_text(
+        "<urlset><url><loc>https://reference.example/units/</loc></url></urlset>"
+    )
+    _, body = ask(server, "sitemap.xml")
+
+    assert body.decode() == f"<urlset><url><loc>{server.url}units/</loc></url></urlset>"
+
+
+def test_closed_server_cuts_open_connections_and_opens_again(site):
+    server = SiteServer(site).open()
+    with socket.create_connection(("127.0.0.1", server.port), timeout=10) as connection:
+        connection.sendall(b"HEAD /units/ HTTP/1.1\r\nHost: x\r\n\r\n")
+        assert connection.recv(65536).startswith(b"HTTP/1.1 200 ")
+        server.close()
+        assert connection.recv(65536) == b""
+
+    with pytest.raises(ConnectionRefusedError):
+        socket.create_connection(("127.0.0.1", server.port), timeout=10)
+    with server:
+        assert ask(server, "units/")[0].status == 200
+
+
+def test_listens_on_loopback_only(server):
+    assert server.url.startswith("http://127.0.0.1:")
+
+
+def test_prefix_needs_its_slashes(site):
+    with pytest.raises(ValueError, match="prefix is 'ref'"):
+        SiteServer(site, prefix="ref")
+
+
+def test_unknown_ending_is_refused():
+    with pytest.raises(UnknownContentTypeError, match=r"notes\.docx"):
+        content_type("a/notes.docx")
+
+
+def test_not_found_page_built_for_a_sub_path():
+    page = '<a href="/built/units/">x</a><script>{"base": "/built/", "n": 1}</script>'
+
+    assert rerooted(page, root="/ref/") == (
+        '<a href="/ref/units/">x</a><script>{"base": "/ref/", "n": 1}</script>'
+    )
