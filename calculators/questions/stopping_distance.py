@@ -46,9 +46,10 @@ Command = Literal["service", "emergency"]
 # The brake's start runs along the train at about this speed [M: 900-950 and 400-600 ft/s].
 TRAVEL_SPEED: dict[Command, float] = {"emergency": 930.0, "service": 500.0}
 # A car's cylinder then takes about this long [M]. In service it waits for the pipe, which falls
-# more slowly the longer the train is.
-FILL_TIME: dict[Command, float] = {"emergency": 10.0, "service": 10.0}
-FILL_TIME_PER_CAR: dict[Command, float] = {"emergency": 0.0, "service": 0.3}
+# more slowly the longer the train is. The mean delay of all cylinders that follows is near the one
+# of the train model: a little long for short trains, within a tenth for long ones.
+FILL_TIME: dict[Command, float] = {"emergency": 11.0, "service": 10.0}
+FILL_TIME_PER_CAR: dict[Command, float] = {"emergency": 0.0, "service": 0.5}
 
 # Shoes alone can change a stop by about a fifth [S: RLE on the tests of 1913].
 SHOE_SCATTER = 1.2
@@ -180,7 +181,7 @@ def stopping_distance(
             unit="s",
             low=0,
             high=300,
-            help="Nominal 10 s in emergency; in service 10 s and 0.3 s for every car of the train.",
+            help="Nominal 11 s in emergency; in service 10 s and 0.5 s for every car of the train.",
             mark="M",
             group=THE_BRAKES,
             blank="nominal",

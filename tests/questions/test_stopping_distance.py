@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -9,7 +11,8 @@ from hypothesis import strategies as st
 from calculators.answering import Answer, answer
 from calculators.base.results import Display
 from calculators.equipment.force.kinematics import FEET_PER_SECOND_PER_MPH, GRAVITY_FEET
-from calculators.questions.stopping_distance import stopping_distance
+from calculators.equipment.train import Command, Train, equal_cars, run
+from calculators.questions.stopping_distance import TRAVEL_SPEED, stopping_distance
 
 BRAKES = {"braking_ratio": "10", "friction": "0.3", "half_friction_speed": "150"}
 STEADY = {
@@ -202,9 +205,37 @@ def test_build_up_follows_train_length_in_service():
     short = ask(command="service", cars="26", weight="2700").results()["build_up_time"]
     long = ask(command="service", cars="118").results()["build_up_time"]
 
-    # 26 × 55 / 500 + 10 + 0.3 × 26, and the same with 118.
-    assert short == pytest.approx(2.86 + 17.8)
-    assert long == pytest.approx(12.98 + 45.4)
+    # 26 × 55 / 500 + 10 + 0.5 × 26, and the same with 118.
+    assert short == pytest.approx(2.86 + 23.0)
+    assert long == pytest.approx(12.98 + 69.0)
+
+
+@pytest.mark.parametrize(
+    ("cars", "command", "seconds"),
+    [(26, "emergency", 40), (60, "emergency", 40), (60, "service", 120)],
+)
+def test_nominal_build_up_against_the_train_model(cars, command, seconds):
+    # Consistency of two models of this reference, neither of them a published figure: the mean
+    # delay of the train model's cylinders lies in the band of this answer, and the nominal delay
+    # is not more than a second shorter.
+    reduction = 26.0 if command == "service" else 0.0
+    ran = run(
+        Train(cars=equal_cars(cars, length=55.0)),
+        (Command(at_seconds=0.0, action=command, reduction=reduction),),
+        seconds=seconds,
+    )
+    means = [(s.seconds, sum(s.brake_cylinder) / cars) for s in ran.samples]
+    final = means[-1][1]
+    delay = sum((1 - p / final) * (t2 - t1) for (t1, p), (t2, _) in pairwise(means))
+
+    nominal = ask(command=command, cars=str(cars), weight=str(cars * 120)).results()
+    built = nominal["build_up_time"]
+    assert isinstance(built, float)
+    travel = cars * 55 / TRAVEL_SPEED[command]
+
+    assert travel == pytest.approx(ran.last_car_starts, rel=0.1, abs=0.3)
+    assert (travel + (built - travel) / 2) / 2 < delay < (travel + (built - travel) * 2) / 2
+    assert built / 2 > delay - 1.0
 
 
 def test_weight_and_cars_must_belong_together():
