@@ -32,16 +32,19 @@ from calculators.base.vocabulary import (
 )
 from calculators.equipment.exhaust import (
     LONG_SHARE,
-    MOST_CARS,
     SERVICE_RATE,
     SHORT_SHARE,
+    SLOWEST_END,
+    SLOWEST_START,
     Blow,
     blow,
     cars_that_fit,
     drain_time,
 )
 
-CURVE = (1, 5, 10, 15, 20, 26, 30, 40, 50, 60, 70, 80, 90, 100, 110, 118, 130, 140, 150)
+CURVE_POINTS = 20
+# The air flow that a train may have at most in its brake test [S: 49 CFR 232.205].
+MOST_FLOW = 60.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -62,13 +65,14 @@ class ExhaustTime(Outcome):
         Citation("ARMY-203", "quick service"),
         Citation("TSB-17Q", "a cock closed before the exhaust stopped"),
         Citation("NTSB-96C", "a restriction that was not found"),
+        Citation("CFR-232-205", "(c)(1), air flow"),
     ),
     validity=(
         "A band: what quick service lets out on the cars is known too badly for a single figure.",
         "One reduction from a charged train; the blow is timed from the handle's move to its end.",
+        "The reference's own train model falls inside the band; no measured blow was found.",
     ),
     leaves_out=(
-        "Leakage, which shortens the blow and can hide its end.",
         "Locomotives and empty pipe beside the cars; brake valves in the train, which let out their share.",
     ),
     estimate=(
@@ -93,6 +97,17 @@ def exhaust_time(
             blank="not timed",
         ),
     ] = None,
+    air_flow: Annotated[
+        float | None,
+        Quantity(
+            term="Air flow into the train, charged",
+            unit="cfm",
+            low=0,
+            high=200,
+            help="What leaks out does not come back to the head: leakage shortens the blow.",
+            blank="taken as none",
+        ),
+    ] = None,
     pipe_bore: PipeBore = "1.278",
     atmosphere: Atmosphere = 14.7,
 ) -> ExhaustTime:
@@ -104,8 +119,8 @@ def exhaust_time(
         Brake pipe before the set, and the reduction. [psi]
     cars, car_length, pipe_bore
         The train: cars, length [ft] and bore [in] of their brake pipe.
-    heard
-        Time that the head was heard to blow. [s]
+    heard, air_flow
+        Time that the head was heard to blow [s], and air flow with the train charged [cfm].
     atmosphere
         Pressure of the atmosphere. [psi abs]
 
@@ -127,24 +142,28 @@ def exhaust_time(
         )
     bore = float(pipe_bore)
 
-    def band_of(number: float) -> Blow:
+    def band_of(number: float, flow: float) -> Blow:
         return blow(
             cars=number,
             car_length=car_length,
             charged=brake_pipe_setting,
             reduction=reduction,
+            leakage=flow * number / cars,
             bore=bore,
             atmosphere=atmosphere,
         )
 
-    band = band_of(cars)
+    flow = air_flow or 0.0
+    band = band_of(cars, flow)
     fitting = None
     if heard is not None:
         fitting = cars_that_fit(
             seconds=heard,
+            cars=int(cars),
             car_length=car_length,
             charged=brake_pipe_setting,
             reduction=reduction,
+            leakage=flow,
             bore=bore,
             atmosphere=atmosphere,
         )
@@ -152,121 +171,164 @@ def exhaust_time(
         length=cars * car_length,
         from_pressure=brake_pipe_setting,
         to_pressure=brake_pipe_setting - reduction,
+        leakage=flow,
         bore=bore,
         atmosphere=atmosphere,
     )
+    facts = _Facts(
+        cars=int(cars),
+        reduction=reduction,
+        air_flow=air_flow,
+        heard=heard,
+        fitting=fitting,
+        band=band,
+        friction=friction,
+        shortest_at_limit=band_of(cars, MOST_FLOW).shortest,
+    )
+    numbers = sorted({max(1, round(cars * n / CURVE_POINTS)) for n in range(CURVE_POINTS + 1)})
     return ExhaustTime(
         shortest=band.shortest,
         longest=band.longest,
-        fits=_fits(heard, fitting),
-        headline=_headline(int(cars), reduction, band, heard),
-        working=tuple(_working(reduction, friction, band)),
-        notes=tuple(_notes(int(cars), band, heard, fitting)),
-        series=(_curve({number: band_of(number) for number in (*CURVE, int(cars))}, cars, heard),),
+        fits=_fits(facts),
+        headline=_headline(facts),
+        working=tuple(_working(facts)),
+        notes=tuple(_notes(facts)),
+        series=(_curve({number: band_of(number, flow) for number in numbers}, cars, heard),),
     )
 
 
-def _fits(heard: float | None, fitting: tuple[int, int] | None) -> str:
-    if heard is None:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Facts:
+    """What the sentences of one answer are made from."""
+
+    cars: int
+    reduction: float
+    air_flow: float | None
+    heard: float | None
+    fitting: tuple[int, int] | None
+    band: Blow
+    friction: float
+    shortest_at_limit: float
+
+    def too_short(self) -> bool:
+        """Whether the blow heard is under the band."""
+        return self.heard is not None and self.heard < self.band.shortest
+
+    def too_long(self) -> bool:
+        """Whether the blow heard is over the band."""
+        return self.heard is not None and self.heard > self.band.longest
+
+
+def _fits(facts: _Facts) -> str:
+    if facts.heard is None:
         return "no blow was timed"
-    if fitting is None:
-        return "no train: shorter than one car's"
-    least, most = fitting
-    if most == MOST_CARS:
-        return f"{least} cars or more"
-    return f"about {least} to {most} cars"
+    if facts.fitting is None:
+        return "more than these cars" if facts.too_long() else "not even one car"
+    least, most = facts.fitting
+    return f"the first {least} to {most} of {facts.cars} cars"
 
 
-def _headline(cars: int, reduction: float, band: Blow, heard: float | None) -> Phrase:
-    shortest, longest = Value(band.shortest, "s"), Value(band.longest, "s")
-    if heard is not None and heard < band.shortest:
+def _headline(facts: _Facts) -> Phrase:
+    shortest, longest = Value(facts.band.shortest, "s"), Value(facts.band.longest, "s")
+    if facts.heard is None:
         return say(
-            "{heard} is too short for {cars} cars: {shortest} to {longest} was to be expected.",
-            heard=Value(heard, "s"),
-            cars=cars,
+            "{off} off with {cars} cars: the head should blow for somewhere from {shortest} to "
+            "{longest}.",
+            off=psi(facts.reduction),
+            cars=facts.cars,
             shortest=shortest,
             longest=longest,
         )
-    if heard is not None and heard > band.longest:
-        return say(
+    heard = Value(facts.heard, "s")
+    if facts.too_short():
+        template = (
+            "{heard} is too short for {cars} cars: {shortest} to {longest} was to be expected."
+        )
+    elif facts.too_long():
+        template = (
             "{heard} is longer than {cars} cars should take: {shortest} to {longest} was to be "
-            "expected.",
-            heard=Value(heard, "s"),
-            cars=cars,
-            shortest=shortest,
-            longest=longest,
+            "expected."
         )
-    return say(
-        "{off} off with {cars} cars: the head should blow for somewhere from {shortest} to {longest}.",
-        off=psi(reduction),
-        cars=cars,
-        shortest=shortest,
-        longest=longest,
-    )
+    else:
+        template = "{heard} lies in the band of {cars} cars, {shortest} to {longest}."
+    return say(template, heard=heard, cars=facts.cars, shortest=shortest, longest=longest)
 
 
-def _working(reduction: float, friction: float, band: Blow) -> Iterator[Step]:
+def _working(facts: _Facts) -> Iterator[Step]:
+    equalizing = facts.reduction / SERVICE_RATE
     yield Step(
         label="Equalizing reservoir comes down",
-        how=say("{off} at about {rate} in a second", off=psi(reduction), rate=psi(SERVICE_RATE, 1)),
-        value=Value(reduction / SERVICE_RATE, "s", 1),
+        how=say(
+            "{off} at about {rate} in a second", off=psi(facts.reduction), rate=psi(SERVICE_RATE, 1)
+        ),
+        value=Value(equalizing, "s", 1),
     )
     yield Step(
         label="Friction along the pipe",
-        how=say(
-            "If every bit of air had to leave at the head; grows with the length to the power 3/2."
+        how=(
+            say(
+                "If all the air had to leave at the head, less the {flow} that leak out on the way.",
+                flow=Value(facts.air_flow, "cfm"),
+            )
+            if facts.air_flow
+            else say("If all the air had to leave at the head and none leaked out on the way.")
         ),
-        value=Value(friction, "s"),
+        value=Value(facts.friction, "s"),
     )
     yield Step(
         label="At least",
         how=say(
-            "{share} of that, as quick service lets much of it out on the cars; never less than the "
-            "equalizing reservoir takes",
+            "{share} of that, as quick service lets much of it out on the cars, and not under {part} "
+            "of the equalizing reservoir's time",
             share=Value(100 * SHORT_SHARE, "%"),
+            part=Value(100 * SLOWEST_START, "%"),
         ),
-        value=Value(band.shortest, "s"),
+        value=Value(facts.band.shortest, "s"),
     )
     yield Step(
         label="At most",
         how=say(
-            "The equalizing reservoir's time and {share} of the friction",
+            "{share} of the friction, the equalizing reservoir's time, and {end} for the exhaust to "
+            "shut",
             share=Value(100 * LONG_SHARE, "%"),
+            end=Value(SLOWEST_END, "s"),
         ),
-        value=Value(band.longest, "s"),
+        value=Value(facts.band.longest, "s"),
     )
 
 
-def _notes(
-    cars: int, band: Blow, heard: float | None, fitting: tuple[int, int] | None
-) -> Iterator[Note]:
-    if heard is not None and heard < band.shortest:
-        fit = "no train at all" if fitting is None else f"about {fitting[0]} to {fitting[1]} cars"
-        yield Note(
-            kind="warning",
-            text=say(
-                "A short blow on a long train is the sign of a closed angle cock or a blocked pipe: "
-                "this one fits {fit}. Cars behind it may have no brake at all. Do not rely on this train "
-                "until the rear gauge or a person at the rear has answered.",
-                fit=fit,
-            ),
+def _warn(template: str, **parts: Value | str | int) -> Note:
+    return Note(kind="warning", text=Phrase(template, parts))
+
+
+def _notes(facts: _Facts) -> Iterator[Note]:
+    if facts.too_short():
+        yield _warn(
+            "A short blow on a long train is the sign of a closed angle cock or a blocked pipe; this "
+            "one fits {fit}. Cars behind it may have no brake at all. Do not rely on this train "
+            "until the rear gauge or a person at the rear has answered.",
+            fit=_fits(facts),
         )
-    elif heard is not None and heard > band.longest:
-        yield Note(
-            kind="warning",
-            text=say(
-                "A blow that does not end means air still comes from somewhere: more pipe than you "
-                "think, a valve that feeds it, or an exhaust that does not seat."
-            ),
+        if facts.air_flow is None and facts.shortest_at_limit < facts.band.shortest:
+            yield Note(
+                text=say(
+                    "A leaking train blows shorter too: with {flow}, the most a brake test allows, "
+                    "{shortest} could be enough. Put in the flow you read; a leak does not clear the "
+                    "train of a closed cock.",
+                    flow=Value(MOST_FLOW, "cfm"),
+                    shortest=Value(facts.shortest_at_limit, "s"),
+                )
+            )
+    elif facts.too_long():
+        yield _warn(
+            "A blow that does not end means air still comes from somewhere: more pipe than you "
+            "think, a valve that feeds it, or an exhaust that does not seat."
         )
-    elif heard is not None:
-        yield Note(
-            kind="warning",
-            text=say(
-                "The blow fits {cars} cars, and many a shorter train as well. It does not show that "
-                "the pipe is open to the rear.",
-                cars=cars,
-            ),
+    elif facts.heard is not None:
+        yield _warn(
+            "The blow fits {cars} cars, and part of them as well. It does not show that the pipe is "
+            "open to the rear.",
+            cars=facts.cars,
         )
     yield Note(
         text=say(
