@@ -11,6 +11,7 @@ from calculators.questions.brake_test import brake_test
 from calculators.questions.car_brake import car_brake
 from calculators.questions.charging_time import charging_time
 from calculators.questions.cylinder_leak_off import cylinder_leak_off
+from calculators.questions.daily_brake_test import daily_brake_test
 from calculators.questions.exhaust_time import exhaust_time
 from calculators.questions.full_service_figures import full_service_figures
 from calculators.questions.grade_balance import grade_balance
@@ -35,6 +36,7 @@ CALCULATORS: dict[str, Calculator] = {
         car_brake,
         charging_time,
         cylinder_leak_off,
+        daily_brake_test,
         exhaust_time,
         full_service_figures,
         grade_balance,

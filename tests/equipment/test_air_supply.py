@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from math import inf, pi
 
+import hypothesis
 import pytest
 from fluids import API520_A_g
 from hypothesis import given
@@ -126,12 +127,14 @@ def test_settings_of_the_collection():
     assert worked.leakage_start == pytest.approx(84)
 
 
+@hypothesis.settings(deadline=None)
 @given(volume=volumes, delivery=deliveries, to=st.floats(20, 150))
 def test_pump_up_gives_back_the_delivery(volume, delivery, to):
     minutes = pump_up_time(volume=volume, from_pressure=10, to_pressure=to, delivery=delivery)
     assert delivery_of_rise(volume=volume, rise=to - 10, minutes=minutes) == pytest.approx(delivery)
 
 
+@hypothesis.settings(deadline=None)
 @given(fall=st.floats(0.1, 3), delivery=deliveries)
 def test_a_leak_never_shortens_it(fall, delivery):
     known = {"volume": 30.0, "from_pressure": 0.0, "to_pressure": 140.0, "delivery": delivery}
@@ -139,12 +142,14 @@ def test_a_leak_never_shortens_it(fall, delivery):
     assert leaking > pump_up_time(**known)
 
 
+@hypothesis.settings(deadline=None)
 @given(leakage=st.floats(0.1, 49), more=st.floats(0.1, 10))
 def test_more_leakage_never_charges_sooner(leakage, more):
     known = {"volume": 400.0, "from_pressure": 0.0, "to_pressure": 90.0, "delivery": 50.0}
     assert charging_time(**known, leakage=leakage + more) >= charging_time(**known, leakage=leakage)
 
 
+@hypothesis.settings(deadline=None)
 @given(leakage=st.floats(1e-6, 49.9), start=st.floats(0, 89))
 def test_the_bound_lies_under_what_choked_holes_would_take(leakage, start):
     """Counting the holes by absolute pressure takes more air, so the bound stays under it."""

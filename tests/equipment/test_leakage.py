@@ -9,7 +9,7 @@ from typing import Any
 
 import pint
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from calculators.equipment.leakage import (
@@ -90,12 +90,14 @@ def test_flow_in_units_of_another_library():
     assert flow_of_fall(volume=49.0, fall=5.0) == pytest.approx(flow.magnitude, rel=1e-12)
 
 
+@settings(deadline=None)
 @given(volume=volumes, flow=flows)
 def test_flow_and_fall_undo_each_other(volume, flow):
     fall = fall_of_flow(volume=volume, flow=flow)
     assert flow_of_fall(volume=volume, fall=fall) == pytest.approx(flow)
 
 
+@settings(deadline=None)
 @given(flow=flows, pressure=pressures, other=pressures)
 def test_holes_pass_more_at_more_pressure(flow, pressure, other):
     there = same_holes(flow=flow, pressure=pressure, other_pressure=other)

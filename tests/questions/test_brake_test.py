@@ -5,7 +5,7 @@ from __future__ import annotations
 from math import ceil
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from calculators.answering import Answer, answer
@@ -274,6 +274,7 @@ def test_least_operative_of_the_collection(valves, least):
     assert least_operative(valves) == least == (85 * valves + 99) // 100
 
 
+@settings(deadline=None)
 @given(valves=st.integers(1, 600))
 def test_least_operative_never_falls_short(valves):
     least = least_operative(valves)
@@ -282,6 +283,7 @@ def test_least_operative_never_falls_short(valves):
     assert least == ceil(valves * 17 / 20)
 
 
+@settings(deadline=None)
 @given(
     event=st.sampled_from(EVENTS),
     kind=st.sampled_from(["road", "transfer", "extended-haul", "unit"]),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from calculators.answering import Answer, answer
@@ -70,6 +70,7 @@ def test_overcharged_train_is_an_error_in_words():
     assert "over the setting, 90 psi" in found.errors["from_pressure"]
 
 
+@settings(deadline=None)
 @given(
     cars=st.integers(1, 250),
     length=st.floats(30, 125),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from calculators.answering import Answer, answer
@@ -108,6 +108,7 @@ def test_a_leak_off_the_picture_is_not_marked():
     assert leakage_and_flow.function(leakage=20.0).series[0].marked == ()
 
 
+@settings(deadline=None)
 @given(
     cars=st.integers(1, 250),
     length=st.floats(30, 125),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from calculators.answering import Answer, answer
@@ -95,6 +95,7 @@ def test_errors_in_words():
     assert "where it started" in wrong.errors["stop_read"]
 
 
+@settings(deadline=None)
 @given(
     volume=st.floats(1000, 200000),
     to=st.floats(0, 250),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from calculators.answering import Answer, answer
@@ -111,6 +111,7 @@ def test_rear_off_the_picture_is_not_marked():
     assert len(rear_pressure.function(rear=75.0).series[0].marked) == 1
 
 
+@settings(deadline=None)
 @given(
     test=st.sampled_from([option.value for option in TESTS.options]),
     operating=st.floats(40, 130),
@@ -120,6 +121,7 @@ def test_least_rear_is_never_under_its_floor(test, operating):
     assert least >= (75 if test in ("class-1", "class-1a", "class-2") else 60)
 
 
+@settings(deadline=None)
 @given(rear=st.floats(0, 129), more=st.floats(0, 1))
 def test_more_at_the_rear_never_gives_less(rear, more):
     low = rear_pressure.function(rear=rear)
