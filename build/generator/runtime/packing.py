@@ -156,7 +156,6 @@ def _compiled_library(project: Places, modules: Sequence[str]) -> bytes:
             given={
                 "files": list(modules),
                 "from_archive": True,
-                "without_documentation": True,
             },
             folders={"/compiled": Path(folder)},
         )
@@ -173,7 +172,6 @@ def _compiled_package(project: Places, package: Path) -> bytes:
             given={
                 "files": [f"{PACKAGE}/{name}" for name in files if name.endswith(".py")],
                 "from_archive": False,
-                "without_documentation": False,
                 "shown_below": PACKAGE_INSIDE,
             },
             folders={"/compiled": Path(folder), "/source": package.parent},

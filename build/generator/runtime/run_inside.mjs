@@ -13,8 +13,14 @@ const { loadPyodide } = await import(pathToFileURL(`${job.runtime}/pyodide.mjs`)
 const python = await loadPyodide({
   indexURL: job.runtime,
   ...(job.standardLibrary ? { stdLibURL: job.standardLibrary } : {}),
-  // The order of sets must not differ between two runs.
-  env: { PYTHONHASHSEED: "0", PYTHONDONTWRITEBYTECODE: "1" },
+  env: {
+    // The order of sets must not differ between two runs.
+    PYTHONHASHSEED: "0",
+    PYTHONDONTWRITEBYTECODE: "1",
+    // The column of every operation is only good for showing source, which the page has not: a
+    // quarter of the compressed size of what is compiled.
+    PYTHONNODEBUGRANGES: "1",
+  },
 });
 for (const [inside, outside] of Object.entries(job.folders)) {
   python.FS.mkdirTree(inside);

@@ -1,8 +1,7 @@
 """Compile modules for the runtime's own Python; runs inside the runtime.
 
-Given: the modules' files, below /source or in the standard library's archive; whether to leave
-their documentation strings out. The compiled files go below /compiled, unchecked against any
-source, so that the interpreter never looks for one.
+Given: the modules' files, below /source or in the standard library's archive. The compiled files
+go below /compiled, unchecked against any source, so that the interpreter never looks for one.
 """
 
 import ast
@@ -30,20 +29,29 @@ def source_of(file: str) -> tuple[bytes, str]:
 def compiled(source: bytes, shown_as: str) -> bytes:
     """Compile a module into the bytes of a .pyc file."""
     tree = ast.parse(source, shown_as)
-    if job["without_documentation"]:
-        leave_documentation_out(tree)
+    leave_documentation_out(tree)
     code = compile(tree, shown_as, "exec", dont_inherit=True, optimize=0)
     head = importlib.util.MAGIC_NUMBER + UNCHECKED + importlib.util.source_hash(source)
     return head + marshal.dumps(code)
 
 
 def leave_documentation_out(tree: ast.Module) -> None:
-    """Take the documentation strings away, which nothing reads on a phone."""
+    """Take the documentation strings away, which nothing reads on a phone.
+
+    Of a class the first line stays: without any, a data class works one out at every start.
+    """
     for node in ast.walk(tree):
-        if isinstance(node, ast.Module | ast.ClassDef | ast.FunctionDef | ast.AsyncFunctionDef):
-            match node.body:
-                case [ast.Expr(value=ast.Constant(value=str())), *rest]:
-                    node.body = rest or [ast.copy_location(ast.Pass(), node.body[0])]
+        if not isinstance(node, ast.Module | ast.ClassDef | ast.FunctionDef | ast.AsyncFunctionDef):
+            continue
+        documentation = ast.get_docstring(node)
+        if documentation is None:
+            continue
+        first, *rest = node.body
+        if isinstance(node, ast.ClassDef):
+            line = ast.Expr(ast.Constant(documentation.partition("\n")[0]))
+            node.body = [ast.fix_missing_locations(ast.copy_location(line, first)), *rest]
+        else:
+            node.body = rest or [ast.copy_location(ast.Pass(), first)]
 
 
 for file in job["files"]:
