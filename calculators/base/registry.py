@@ -44,8 +44,7 @@ class Calculator:
 
     def defaults(self) -> Mapping[str, Plain]:
         """Default of every input in the trade's unit; None where it must or may stay empty."""
-        signature = inspect.signature(self.function)
-        return {name: parameter.default for name, parameter in signature.parameters.items()}
+        return _defaults(self.function)
 
     def outputs(self) -> Mapping[str, Description]:
         """Descriptions of the results by name, in the order they are shown."""
@@ -97,6 +96,12 @@ def _inputs(function: Callable[..., Outcome]) -> Mapping[str, Description]:
     hints = get_type_hints(function, include_extras=True)
     hints.pop("return")
     return {name: _description(name, hint) for name, hint in hints.items()}
+
+
+@cache
+def _defaults(function: Callable[..., Outcome]) -> Mapping[str, Plain]:
+    parameters = inspect.signature(function).parameters
+    return {name: parameter.default for name, parameter in parameters.items()}
 
 
 @cache

@@ -12,6 +12,7 @@ from xml.etree.ElementTree import Element
 
 from calculators.base.results import Axis, Display, Series
 from calculators.base.units import convert
+from calculators.rendering.common import axis_words
 from calculators.rendering.elements import append, element
 
 WIDTH, HEIGHT = 360, 240
@@ -115,7 +116,7 @@ def _grid(
     grid.append(
         element(
             "text",
-            _axis_words(series.x, display),
+            axis_words(series.x, display),
             x=f"{middle:.1f}",
             y=str(HEIGHT - 6),
             text_anchor="middle",
@@ -125,7 +126,7 @@ def _grid(
     grid.append(
         element(
             "text",
-            _axis_words(series.y, display),
+            axis_words(series.y, display),
             x="12",
             y=f"{(TOP + bottom) / 2:.1f}",
             text_anchor="middle",
@@ -136,13 +137,8 @@ def _grid(
     return grid
 
 
-def _axis_words(axis: Axis, display: Display) -> str:
-    unit = display.unit_for(axis.unit)
-    return f"{axis.term}, {unit}" if unit else axis.term
-
-
 def _description(series: Series, display: Display) -> str:
-    words = [f"{_axis_words(series.y, display)} against {_axis_words(series.x, display)}."]
+    words = [f"{axis_words(series.y, display)} against {axis_words(series.x, display)}."]
     for line in series.lines:
         (x0, y0), (x1, y1) = line.points[0], line.points[-1]
         words.append(
@@ -185,7 +181,7 @@ def _table(series: Series, display: Display) -> Element:
     xs = sorted(by_x)
     step = max(1, -(-len(xs) // _TABLE_ROWS))
     kept = sorted({*xs[::step], xs[-1]})
-    head = element("tr", element("th", _axis_words(series.x, display), scope="col"))
+    head = element("tr", element("th", axis_words(series.x, display), scope="col"))
     for line in series.lines:
         unit = display.unit_for(series.y.unit)
         head.append(element("th", f"{line.name}, {unit}" if unit else line.name, scope="col"))

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from calculators.answering import Answer
 from calculators.base.quantities import Choice, Description, Quantity
-from calculators.base.results import Display, Value
+from calculators.base.results import Axis, Display, Value
 from calculators.base.rules import Verdict
 from calculators.base.sources import find_source
 
@@ -25,7 +25,8 @@ class Row:
 def shown(description: Description, value: object, display: Display) -> str:
     """A result as it is shown: rounded, with its unit; or the words of a choice."""
     if value is None:
-        return "not assured"
+        blank = description.blank if isinstance(description, Quantity) else ""
+        return blank or "not assured"
     if isinstance(description, Quantity) and isinstance(value, float | int):
         return display.value(Value(float(value), description.unit, description.digits))
     if isinstance(description, Quantity) and isinstance(value, tuple):
@@ -47,6 +48,12 @@ def result_rows(answer: Answer) -> Iterator[Row]:
             text=shown(description, results[name], answer.display),
             help=help,
         )
+
+
+def axis_words(axis: Axis, display: Display) -> str:
+    """What an axis of a curve measures, with its unit where it has one."""
+    unit = display.unit_for(axis.unit)
+    return f"{axis.term}, {unit}" if unit else axis.term
 
 
 def verdict_words(verdict: Verdict) -> str:

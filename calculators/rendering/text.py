@@ -8,7 +8,13 @@ from textwrap import wrap
 from calculators.answering import Answer
 from calculators.base.cautions import CAUTION, NOT_CURRENT
 from calculators.base.results import Series
-from calculators.rendering.common import citation_words, link_remarks, result_rows, verdict_words
+from calculators.rendering.common import (
+    axis_words,
+    citation_words,
+    link_remarks,
+    result_rows,
+    verdict_words,
+)
 
 _WIDTH = 96
 
@@ -78,9 +84,8 @@ def _wrapped(text: str, hanging: str = "  ") -> list[str]:
 
 def _series(answer: Answer, series: Series) -> Iterator[str]:
     display = answer.display
-    x_unit, y_unit = display.unit_for(series.x.unit), display.unit_for(series.y.unit)
     yield from ("", series.title)
-    yield f"  {series.x.term} ({x_unit}) | {series.y.term} ({y_unit}): " + " | ".join(
+    yield f"  {axis_words(series.x, display)} | {axis_words(series.y, display)}: " + " | ".join(
         line.name for line in series.lines
     )
     by_x: dict[float, dict[str, float]] = {}
