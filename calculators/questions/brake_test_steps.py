@@ -83,8 +83,8 @@ def steps(test: Test, setup: Setup) -> Iterator[Step]:
     if test in ("class-1", "class-1a", "class-2"):
         yield from _leakage_steps(setup)
     yield from _application_steps(test)
-    if test == "class-1":
-        yield from _inspection_steps()
+    if test in ("class-1", "class-1a"):
+        yield _inspection_step(test)
     yield _release_step(test)
     if setup.yard_air:
         yield Step(
@@ -124,7 +124,8 @@ def _leakage_steps(setup: Setup) -> Iterator[Step]:
 _WHO_APPLIES: dict[Test, str] = {
     "class-1": "Every brake applies and stays applied until it is released.",
     "class-1a": "Every brake applies and stays applied until it is released.",
-    "class-2": "The brakes of the cars added, and the rear car's, apply and stay applied.",
+    "class-2": "The brakes of the cars added, and the rear car's (this part from memory), apply and stay "
+    "applied.",
     "class-3": "The rear car's brake applies; the rear gauge or device may show it.",
     "transfer": "Every brake applies and stays applied until it is released.",
 }
@@ -138,13 +139,15 @@ def _application_steps(test: Test) -> Iterator[Step]:
     )
 
 
-def _inspection_steps() -> Iterator[Step]:
+def _inspection_step(test: Test) -> Step:
+    look = "Angle cocks and cut-out cocks, hoses, leaks, retaining valves"
+    if test != "class-1":
+        return Step(label="Look at both sides", how=say(look + "."))
     travel = find_limit("piston-travel")
-    yield Step(
+    return Step(
         label="Look at both sides",
         how=say(
-            "Angle cocks and cut-out cocks, hoses, retaining valves, rigging; piston travel {low} to "
-            "{high}, adjusted to {nominal}.",
+            look + ", rigging; piston travel {low} to {high}, adjusted to {nominal}.",
             low=Value(travel.figure, "in"),
             high=Value(travel.upper or travel.figure, "in"),
             nominal=Value(find_limit("piston-travel-nominal").figure, "in", 1),

@@ -326,21 +326,20 @@ def _curve(train: _Train) -> Series:
     """Least time and rule against the number of cars."""
     counts = [float(cars) for cars in range(CURVE_STEP, CURVE_TO + 1, CURVE_STEP)]
     bounds = [(cars, train.least_time(cars)) for cars in counts]
+    bound = Line(
+        name="No sooner than",
+        points=tuple((cars, time) for cars, time in bounds if time < inf),
+        color="brake_pipe",
+    )
+    rule = Line(
+        name="Rule of five minutes for ten cars",
+        points=tuple((cars, cars / 10 * NAVY_MINUTES_PER_TEN_CARS) for cars in counts),
+        color="exhaust",
+    )
     return Series(
         title="Charging time against train length",
         x=Axis(term="Cars", unit=""),
         y=Axis(term="Time", unit="min"),
-        lines=(
-            Line(
-                name="No sooner than",
-                points=tuple((cars, time) for cars, time in bounds if time < inf),
-                color="brake_pipe",
-            ),
-            Line(
-                name="Rule of five minutes for ten cars",
-                points=tuple((cars, cars / 10 * NAVY_MINUTES_PER_TEN_CARS) for cars in counts),
-                color="exhaust",
-            ),
-        ),
+        lines=(bound, rule) if bound.points else (rule,),
         note="The same delivery for every length. Real trains lie above the lower line.",
     )

@@ -27,6 +27,11 @@ from calculators.equipment.car import CarBrake, emergency_pressure, full_service
 
 CURVE_FROM = 50
 
+# One railroad's rear pressure before a mountain grade: this far under the setting, but never
+# under the floor (65/75/85 for 90/100/110) [S: ARRC-96 64-13, 64-35].
+SUMMIT_UNDER_SETTING = 25.0
+SUMMIT_FLOOR = 60.0
+
 TESTS = Choice(
     term="For which test",
     options=(
@@ -147,7 +152,7 @@ class RearPressure(Outcome):
         Citation("CFR-232-215"),
         Citation("CFR-232-217"),
         Citation("CFR-232-409"),
-        Citation("ARRC-96", "glossary, G-3"),
+        Citation("ARRC-96", "glossary, G-3; rules 64-13, 64-35"),
     ),
     validity=(
         "The train is charged: nothing still flows into the cars, and the rear has stopped rising.",
@@ -345,6 +350,13 @@ def _notes(
             "A gradient read while air still flows is not the train's gradient: the rear gauge can "
             "stand near its figure while the cars' reservoirs still fill. Wait until flow and rear "
             "both hold."
+        )
+    )
+    yield Note(
+        text=say(
+            "Before a mountain grade one railroad asks for {summit} or more at the rear, or an air flow "
+            "within its limit; what yours asks for is in its rules.",
+            summit=psi(max(SUMMIT_FLOOR, setting - SUMMIT_UNDER_SETTING)),
         )
     )
     yield Note(

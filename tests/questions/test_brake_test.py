@@ -186,6 +186,18 @@ def test_class_1_is_judged_reading_by_reading():
     }
 
 
+def test_piston_travel_is_looked_at_in_class_1():
+    def look(**texts: str) -> str:
+        outcome = ask(**texts).outcome
+        assert outcome is not None
+        steps = [step for step in outcome.working if step.label == "Look at both sides"]
+        return " ".join(step.how.text(Display()) for step in steps)
+
+    assert "piston travel 6 in to 9 in, adjusted to 7.5 in" in look()
+    assert "retaining valves." in look(event="unchanged", miles_since_test="1001")
+    assert look(event="removed") == ""
+
+
 def test_nothing_read_is_nothing_judged():
     found = standings(ask())
     assert found.pop("class-1a-spacing") == "within"

@@ -51,7 +51,9 @@ def test_leakage_that_takes_everything():
     assert "find the leak first" in notes(found)
     assert found.outcome is not None
     assert found.outcome.headline.text(Display()).startswith("Never")
-    assert found.outcome.series[0].lines[0].points == ()
+    assert [line.name for line in found.outcome.series[0].lines] == [
+        "Rule of five minutes for ten cars"
+    ]
 
 
 def test_little_air_is_warned_of():

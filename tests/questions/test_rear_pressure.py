@@ -96,6 +96,13 @@ def test_what_looks_wrong_is_said():
     assert "still fill" in notes(ask(), kind="note")
 
 
+@pytest.mark.parametrize(("setting", "summit"), [("90", 65), ("100", 75), ("110", 85), ("80", 60)])
+def test_summit_figures_of_one_railroad(setting, summit):
+    """H96 (ARRC-96 64-13): 65/75/85 for 90/100/110, and not under 60."""
+    found = notes(ask(brake_pipe_setting=setting, rear="70"), kind="note")
+    assert f"asks for {summit} psi or more" in found
+
+
 def test_the_deciding_limit_is_marked():
     def deciding(setting: str) -> list[str]:
         found = ask(brake_pipe_setting=setting, rear="70")
