@@ -16,6 +16,7 @@ from pathlib import Path
 from generator.runtime import rehearsal
 from generator.runtime.archives import Pieces, files_below, write_pieces, zip_of
 from generator.runtime.inside_pyodide import run_script, runtime_folder
+from generator.runtime.kept import NOTHING_KEPT, Kept
 from generator.setup.places import Places
 
 MANIFEST = "runtime.json"
@@ -63,17 +64,31 @@ def pack(root: Path, out_dir: Path) -> RuntimeReport:
     cargo = Cargo(
         package=root / PACKAGE, requests=rehearsal.requests(), streams=rehearsal.streams()
     )
-    return pack_cargo(Places(root=root), cargo, out_dir)
+    project = Places(root=root)
+    return pack_cargo(project, cargo, out_dir, kept=Kept(folder=project.work / "runtime" / "kept"))
 
 
-def pack_cargo(project: Places, cargo: Cargo, out_dir: Path) -> RuntimeReport:
+def pack_cargo(
+    project: Places, cargo: Cargo, out_dir: Path, *, kept: Kept = NOTHING_KEPT
+) -> RuntimeReport:
     """Write the runtime for any package with the entry `browser.reply`."""
     runtime = runtime_folder(project)
     version = _version(runtime)
-    used = _modules_used(project, cargo)
+    source = _source_archive(cargo.package)
+    used = json.loads(
+        kept.get(
+            "modules",
+            (version, source, *cargo.requests, *cargo.streams),
+            lambda: _modules_used(project, cargo, source),
+        )
+    )
     modules: list[str] = used["modules"]
-    standard_library = _compiled_library(project, modules)
-    calculators = _compiled_package(project, cargo.package)
+    standard_library = kept.get(
+        "library", (version, *modules), lambda: _compiled_library(project, modules)
+    )
+    calculators = kept.get(
+        "package", (version, source), lambda: _compiled_package(project, cargo.package)
+    )
 
     _empty(out_dir)
     index = f"pyodide-{version}"
@@ -130,17 +145,17 @@ def pack_unmodified(root: Path, out_dir: Path) -> RuntimeReport:
     return RuntimeReport(version=version, modules=(), sizes=large)
 
 
-def _modules_used(project: Places, cargo: Cargo) -> dict[str, list[str]]:
+def _modules_used(project: Places, cargo: Cargo, source: bytes) -> bytes:
     with _scratch(project) as folder:
-        Path(folder, f"{PACKAGE}.zip").write_bytes(_source_archive(cargo.package))
-        used: dict[str, list[str]] = run_script(
+        Path(folder, f"{PACKAGE}.zip").write_bytes(source)
+        used = run_script(
             project,
             "trace_modules",
             title="Finding the modules that the answers use",
             given={"requests": list(cargo.requests), "streams": list(cargo.streams)},
             folders={"/package": Path(folder)},
         )
-        return used
+        return json.dumps(used).encode()
 
 
 def _source_archive(package: Path) -> bytes:
