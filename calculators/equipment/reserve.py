@@ -11,8 +11,11 @@ any train, so every figure that is not known is taken on the side of less air:
   test: pipe at 90, auxiliary 0 to 70 in 60 s (MCB-06, test 2). A lag is slower at the end than a
   hole of the same mean flow;
 - the emergency reservoir follows likewise, slower as it is larger;
-- every release is counted as drawing on the emergency reservoir until it meets the car's own
-  length of pipe, and none of that air is counted as gained elsewhere: 26 off 90 takes it to 85;
+- every release draws on the emergency reservoir (accelerated release). Filling the car's own
+  length of pipe takes it from 90 to 85 after 26 off; how much more goes on through the pipe into
+  the auxiliary is not known. So a car is followed twice, once with all that stops in the pipe and
+  is lost (least in the auxiliary), once with emergency reservoir, pipe and auxiliary all meeting
+  (least in the emergency reservoir, and the next set spends what it gave), and the lesser counts;
 - nothing that a retaining valve keeps is counted.
 
 Less waiting can therefore never give more. Pressures in gauge psi at this car, air in psi abs
@@ -24,6 +27,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from math import exp, log
 
+from calculators.air.gas import shared_pressure
 from calculators.equipment.car import ATMOSPHERE, NOMINAL_CAR, CarBrake
 from calculators.equipment.exhaust import EXTRA_HEAVY_BORE
 from calculators.equipment.leakage import CUBIC_INCHES_PER_CUBIC_FOOT, pipe_volume
@@ -123,6 +127,40 @@ def charged_car(
     )
 
 
+def pipe_at_rear(
+    *, rear: float, setting: float, reduction: float, atmosphere: float = ATMOSPHERE
+) -> float:
+    """Brake pipe that the last car settles at, with the gradient that leakage makes.
+
+    Leaks pass air in proportion to absolute pressure, and pipe friction keeps the ratio of the
+    absolute pressures at its two ends when all of them fall alike, so the gradient shrinks with
+    the pressure and a reduction is worth a little less at the rear than at the head.
+
+    Parameters
+    ----------
+    rear, setting
+        Brake pipe at the rear and at the head before the reduction. [psi]
+    reduction
+        Reduction at the head, zero or more. [psi]
+    atmosphere
+        Pressure of the atmosphere. [psi abs]
+
+    Returns
+    -------
+    float
+        Brake pipe at the rear, never below zero. [psi]
+
+    Examples
+    --------
+    >>> pipe_at_rear(rear=90.0, setting=90.0, reduction=10.0)
+    80.0
+    >>> pipe_at_rear(rear=75.0, setting=90.0, reduction=10.0)
+    66.4
+    """
+    A = atmosphere
+    return max(0.0, (rear + A) * (setting - reduction + A) / (setting + A) - A)
+
+
 def worth(state: CarState, *, brake_pipe: float) -> float:
     """What a reduction to ``brake_pipe`` is worth: its fall below the *auxiliary*, in psi.
 
@@ -192,6 +230,7 @@ def release_brake(
     state: CarState,
     *,
     car_length: float,
+    into_auxiliary: bool = False,
     pipe_bore: float = EXTRA_HEAVY_BORE,
     car: CarBrake = NOMINAL_CAR,
     atmosphere: float = ATMOSPHERE,
@@ -204,6 +243,9 @@ def release_brake(
         The car before.
     car_length
         Length of the car's own brake pipe, zero or more. [ft]
+    into_auxiliary
+        Whether the emergency reservoir's air goes on from the pipe into the auxiliary until all
+        three meet, or only fills the pipe.
     pipe_bore
         Inside width of the pipe, above zero. [in]
     car, atmosphere
@@ -219,12 +261,18 @@ def release_brake(
     >>> after = set_brake(charged_car(charged=90.0), brake_pipe=64.0, moving_reduction=2.5)
     >>> release_brake(after, car_length=55).emergency_reservoir
     84.9
+    >>> release_brake(after, car_length=55, into_auxiliary=True).emergency_reservoir
+    77.3
     """
-    Ve = car.emergency_volume
+    Va, Ve = car.auxiliary_volume, car.emergency_volume
     Vp = pipe_volume(cars=1, car_length=car_length, bore=pipe_bore) * CUBIC_INCHES_PER_CUBIC_FOOT
-    met = (state.emergency_reservoir * Ve + state.brake_pipe * Vp) / (Ve + Vp)
+    joined = [(state.emergency_reservoir, Ve), (state.brake_pipe, Vp)]
+    if into_auxiliary:
+        joined.append((state.auxiliary, Va))
+    met = shared_pressure(joined)
     return replace(
         state,
+        auxiliary=max(state.auxiliary, met) if into_auxiliary else state.auxiliary,
         emergency_reservoir=min(state.emergency_reservoir, met),
         cylinder_air=atmosphere * car.unswept,
     )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Annotated
 
 from calculators.base.errors import InputError
@@ -31,6 +31,7 @@ from calculators.equipment.reserve import (
     charged_car,
     cylinder_gauge,
     emergency_left,
+    pipe_at_rear,
     recharge,
     recharge_of_train,
     release_brake,
@@ -107,7 +108,7 @@ def repeated_applications(
             low=0,
             high=130,
             many=True,
-            help="Each as its total off the charged pressure: 10, then 6 more, is one set of 16. "
+            help="Each as its total off the setting: 10, then 6 more, is one set of 16. "
             "Handle off or a penalty takes all of it off.",
         ),
     ] = (10.0, 14.0, 18.0),
@@ -187,7 +188,7 @@ def repeated_applications(
     cars, car_length, pipe_bore
         The train: cars, length [ft] and bore [in] of their brake pipe.
     reductions, waits, last_set
-        Each set's total reduction [psi], the minutes in release after it, and whether the last
+        Each set's total reduction off the setting [psi], the minutes in release after it, and whether the last
         set is still on.
     minutes_per_ten_cars, emergency_needs
         Charging rule [min] and the pipe below which no emergency is counted on. [psi]
@@ -230,6 +231,7 @@ def repeated_applications(
         car=car,
         atmosphere=atmosphere,
         moving_reduction=moving_reduction,
+        setting=brake_pipe_setting,
         car_length=car_length,
         pipe_bore=float(pipe_bore),
         rate=recharge_of_train(
@@ -239,11 +241,18 @@ def repeated_applications(
             minutes_per_ten_cars=minutes_per_ten_cars,
         ),
     )
-    events = run.follow(reductions, waits if last_set == "released" else waits[: sets - 1])
+    if last_set == "on":
+        waits = waits[: sets - 1]
+    lean = run.follow(reductions, waits, into_auxiliary=False)
+    mixed = run.follow(reductions, waits, into_auxiliary=True)
+    events = tuple(_least(one, other) for one, other in zip(lean, mixed, strict=True))
     state = events[-1].after
     last = [event for event in events if event.kind == "set"][-1]
-    assured = state.brake_pipe >= emergency_needs
-    emergency = emergency_left(state, car=car, atmosphere=atmosphere) if assured else None
+    emergency = None
+    if state.brake_pipe >= emergency_needs:
+        emergency = min(
+            emergency_left(way[-1].after, car=car, atmosphere=atmosphere) for way in (lean, mixed)
+        )
     service = service_left(state, car=car, atmosphere=atmosphere)
     facts = words.Facts(
         setting=brake_pipe_setting,
@@ -258,7 +267,6 @@ def repeated_applications(
         moving_reduction=moving_reduction,
         piston_travel=piston_travel,
         rate=run.rate,
-        emptied=any(reduction >= charged for reduction in reductions),
     )
     return RepeatedApplications(
         full_service_left=service,
@@ -282,24 +290,34 @@ class _Run:
     car: CarBrake
     atmosphere: float
     moving_reduction: float
+    setting: float
     car_length: float
     pipe_bore: float
     rate: Recharge
 
-    def follow(self, reductions: Sequence[float], waits: Sequence[float]) -> tuple[Event, ...]:
+    def follow(
+        self, reductions: Sequence[float], waits: Sequence[float], *, into_auxiliary: bool
+    ) -> tuple[Event, ...]:
         state = charged_car(charged=self.rate.charged, car=self.car, atmosphere=self.atmosphere)
         minute = 0.0
         events: list[Event] = []
         for number, reduction in enumerate(reductions):
             events.append(self._set(state, reduction, minute))
             if number < len(waits):
-                events.append(self._release(events[-1].after, waits[number], minute))
+                events.append(
+                    self._release(events[-1].after, waits[number], minute, into_auxiliary)
+                )
                 minute += waits[number]
             state = events[-1].after
         return tuple(events)
 
     def _set(self, state: CarState, reduction: float, minute: float) -> Event:
-        target = max(0.0, self.rate.charged - reduction)
+        target = pipe_at_rear(
+            rear=self.rate.charged,
+            setting=self.setting,
+            reduction=reduction,
+            atmosphere=self.atmosphere,
+        )
         after = set_brake(
             state,
             brake_pipe=target,
@@ -312,16 +330,20 @@ class _Run:
             amount=reduction,
             # Past full service the auxiliary stays behind, and so does the worth.
             worth=min(worth(state, brake_pipe=target), state.auxiliary - after.auxiliary),
+            target=target,
             before=state,
             after=after,
             cylinder=cylinder_gauge(after, car=self.car, atmosphere=self.atmosphere),
             samples=((minute, after),),
         )
 
-    def _release(self, state: CarState, minutes: float, minute: float) -> Event:
+    def _release(
+        self, state: CarState, minutes: float, minute: float, into_auxiliary: bool
+    ) -> Event:
         let_go = release_brake(
             state,
             car_length=self.car_length,
+            into_auxiliary=into_auxiliary,
             pipe_bore=self.pipe_bore,
             car=self.car,
             atmosphere=self.atmosphere,
@@ -335,8 +357,28 @@ class _Run:
             kind="release",
             amount=minutes,
             worth=0.0,
+            target=samples[-1][1].brake_pipe,
             before=let_go,
             after=samples[-1][1],
             cylinder=0.0,
             samples=samples,
         )
+
+
+def _least(lean: Event, mixed: Event) -> Event:
+    """The event with the emergency reservoir of the way that leaves less in it."""
+
+    def least(one: CarState, other: CarState) -> CarState:
+        return replace(
+            one, emergency_reservoir=min(one.emergency_reservoir, other.emergency_reservoir)
+        )
+
+    return replace(
+        lean,
+        before=least(lean.before, mixed.before),
+        after=least(lean.after, mixed.after),
+        samples=tuple(
+            (minute, least(one, other))
+            for (minute, one), (_, other) in zip(lean.samples, mixed.samples, strict=True)
+        ),
+    )

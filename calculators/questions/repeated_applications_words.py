@@ -25,13 +25,14 @@ class Event:
     """One set, or one release with its wait: the car before and after.
 
     ``amount`` is the set's reduction [psi] or the wait [min]; ``worth`` the fall below the
-    auxiliary [psi]; ``cylinder`` the pressure after it [psi]; ``samples`` the car along the way,
+    auxiliary and ``target`` the pipe that the move asks for here [psi]; ``cylinder`` the pressure after it [psi]; ``samples`` the car along the way,
     by minutes since the first set.
     """
 
     kind: Literal["set", "release"]
     amount: float
     worth: float
+    target: float
     before: CarState
     after: CarState
     cylinder: float
@@ -54,7 +55,6 @@ class Facts:
     moving_reduction: float
     piston_travel: float
     rate: Recharge
-    emptied: bool
 
     def sets(self) -> list[Event]:
         """The sets among the events."""
@@ -94,7 +94,7 @@ def working(facts: Facts) -> Iterator[Step]:
     for event in facts.events:
         if event.kind == "set":
             number += 1
-            yield _set_step(facts, event, number)
+            yield _set_step(event, number)
         else:
             yield _release_step(event, number)
     yield Step(
@@ -115,33 +115,30 @@ def working(facts: Facts) -> Iterator[Step]:
     else:
         yield Step(
             label="Emergency from here",
-            how=say("Both reservoirs and the cylinder share what is left."),
+            how=say(
+                "Both reservoirs and the cylinder share what is left, the worse of two ways: the air "
+                "of the releases stopped in the pipe, or went into the auxiliary and was spent."
+            ),
             value=psi(facts.emergency_left),
             decides=True,
         )
 
 
-def _set_step(facts: Facts, event: Event, number: int) -> Step:
-    target = psi(max(0.0, facts.charged - event.amount))
+def _set_step(event: Event, number: int) -> Step:
     parts: dict[str, Value | str] = {
-        "target": target,
+        "off": psi(event.amount),
+        "target": psi(event.target),
         "auxiliary": psi(event.before.auxiliary),
-        "worth": psi(event.worth),
     }
+    template = "{off} off the setting takes this car's pipe to {target}"
     if event.worth == 0:
-        template = "To {target}, but the auxiliary stands at {auxiliary}: worth nothing."
-        del parts["worth"]
-    elif event.cylinder == 0:
-        template = (
-            "To {target} against an auxiliary of {auxiliary}: {worth} do not put anything in the "
-            "cylinder."
-        )
+        template += ", but the auxiliary stands at {auxiliary}: worth nothing."
     else:
-        template = "To {target} against an auxiliary of {auxiliary}: worth {worth}."
+        parts["worth"] = psi(event.worth)
+        template += "; against an auxiliary of {auxiliary} that is worth {worth}"
+        template += "." if event.cylinder > 0 else ", too little to put anything in the cylinder."
     return Step(
-        label=f"Set {number}, cylinder",
-        how=Phrase(template, parts),
-        value=psi(event.cylinder),
+        label=f"Set {number}, cylinder", how=Phrase(template, parts), value=psi(event.cylinder)
     )
 
 
@@ -149,8 +146,9 @@ def _release_step(event: Event, number: int) -> Step:
     return Step(
         label=f"Release {number}, auxiliary",
         how=say(
-            "The emergency reservoir falls to {drawn}; in {minutes} the auxiliary comes from {low} "
-            "to {high}, the emergency reservoir to {emergency}.",
+            "The emergency reservoir gives air to the release, down to {drawn} at worst; in "
+            "{minutes} the auxiliary comes from {low} to {high}, the emergency reservoir to "
+            "{emergency}.",
             drawn=psi(event.before.emergency_reservoir),
             minutes=Value(event.amount, "min", 1),
             low=psi(event.before.auxiliary),
@@ -180,7 +178,7 @@ def _warnings(facts: Facts) -> Iterator[Note]:
             pipe=psi(state.brake_pipe),
             needs=psi(facts.emergency_needs),
         )
-    if facts.emptied:
+    if any(event.target == 0 for event in sets):
         yield _warn(
             "All the air was taken off, as by a penalty or handle off: until the train is "
             "recharged count on nothing but what stands in the cylinders, and that leaks."
@@ -228,8 +226,8 @@ def _assumptions(facts: Facts) -> Iterator[Note]:
         text=say(
             "Counted against you: {cars} cars charge by the slow rule and then only near full; the "
             "auxiliary trails the pipe through its choke; each release draws on the emergency "
-            "reservoir and none of that air comes back to the auxiliary; quick service and "
-            "retaining valves give nothing; piston travel is {travel}.",
+            "reservoir, and of the two ways its air can go the worse is shown for each figure; quick "
+            "service and retaining valves give nothing; piston travel is {travel}.",
             cars=facts.cars,
             travel=Value(facts.piston_travel, "in", 1),
         )

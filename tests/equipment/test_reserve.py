@@ -17,6 +17,7 @@ from calculators.equipment.reserve import (
     charged_car,
     cylinder_gauge,
     emergency_left,
+    pipe_at_rear,
     recharge,
     recharge_of_train,
     release_brake,
@@ -33,6 +34,7 @@ def follow(
     sets: list[tuple[float, float]],
     *,
     rate: Recharge,
+    into_auxiliary: bool = False,
     car: CarBrake = NOMINAL_CAR,
     last_wait: bool = True,
 ) -> CarState:
@@ -41,7 +43,7 @@ def follow(
     for number, (pipe, minutes) in enumerate(sets):
         state = set_brake(state, brake_pipe=pipe, moving_reduction=MOVES, car=car)
         if last_wait or number < len(sets) - 1:
-            state = release_brake(state, car_length=55, car=car)
+            state = release_brake(state, car_length=55, into_auxiliary=into_auxiliary, car=car)
             state = recharge(state, minutes=minutes, rate=rate, car=car)
     return state
 
@@ -77,6 +79,10 @@ def test_accelerated_release_by_hand():
 
     assert let_go.emergency_reservoir == pytest.approx(84.93, abs=0.02)
     assert cylinder_gauge(let_go) == 0
+    # All three meeting: (315,000 + 54,208 + 160,000) / 6,847 = 77.29, nothing lost but the pipe's.
+    mixed = release_brake(after, car_length=55, into_auxiliary=True)
+    assert mixed.emergency_reservoir == pytest.approx(77.29, abs=0.02)
+    assert mixed.auxiliary == pytest.approx(mixed.emergency_reservoir)
     # Released and not recharged: 64 gives 44.7 by H9's formula.
     assert service_left(let_go) == pytest.approx(44.7, abs=0.06)
 
@@ -86,6 +92,18 @@ def test_past_full_service_the_auxiliary_stays():
 
     assert low.brake_pipe == 40
     assert low.auxiliary == pytest.approx(64, abs=0.01)
+
+
+def test_gradient_of_leakage_keeps_the_ratio_of_absolute_pressures():
+    # By hand: 104.7 to 94.7 abs at the head takes 89.7 abs at the rear to 81.13, 66.4 gauge.
+    assert pipe_at_rear(rear=75, setting=90, reduction=10) == pytest.approx(66.43, abs=0.01)
+    assert pipe_at_rear(rear=90, setting=90, reduction=12) == pytest.approx(78)
+    assert pipe_at_rear(rear=75, setting=90, reduction=90) == 0
+
+
+@given(held=st.floats(0, 90), reduction=st.floats(0, 90))
+def test_a_reduction_is_never_worth_more_at_the_rear(held, reduction):
+    assert pipe_at_rear(rear=held, setting=90, reduction=reduction) >= held - reduction - 1e-9
 
 
 def test_too_light_a_set_applies_nothing_and_still_costs():
@@ -183,13 +201,21 @@ cars = st.builds(
 )
 
 
-@given(charged=charges, moves=moves, car=cars, last_wait=st.booleans(), train=st.integers(1, 250))
-def test_less_waiting_never_gives_more(charged, moves, car, last_wait, train):
+@given(
+    charged=charges,
+    moves=moves,
+    car=cars,
+    last_wait=st.booleans(),
+    mixed=st.booleans(),
+    train=st.integers(1, 250),
+)
+def test_less_waiting_never_gives_more(charged, moves, car, last_wait, mixed, train):
     rate = recharge_of_train(charged=charged, cars=train, car_length=55)
     patient = [(charged - off, minutes) for off, minutes, _ in moves]
     hasty = [(charged - off, minutes * share) for off, minutes, share in moves]
     rich, poor = (
-        follow(charged, sets, rate=rate, car=car, last_wait=last_wait) for sets in (patient, hasty)
+        follow(charged, sets, rate=rate, into_auxiliary=mixed, car=car, last_wait=last_wait)
+        for sets in (patient, hasty)
     )
     slack = 1e-7
     assert poor.auxiliary <= rich.auxiliary + slack
@@ -199,11 +225,11 @@ def test_less_waiting_never_gives_more(charged, moves, car, last_wait, train):
     assert emergency_left(poor, car=car) <= emergency_left(rich, car=car) + slack
 
 
-@given(charged=charges, moves=moves, car=cars, train=st.integers(1, 250))
-def test_never_more_than_a_charged_car_has(charged, moves, car, train):
+@given(charged=charges, moves=moves, car=cars, mixed=st.booleans(), train=st.integers(1, 250))
+def test_never_more_than_a_charged_car_has(charged, moves, car, mixed, train):
     rate = recharge_of_train(charged=charged, cars=train, car_length=55)
     sets = [(charged - off, minutes) for off, minutes, _ in moves]
-    state = follow(charged, sets, rate=rate, car=car)
+    state = follow(charged, sets, rate=rate, into_auxiliary=mixed, car=car)
 
     assert state.auxiliary <= charged + 1e-9
     assert emergency_left(state, car=car) <= emergency_pressure(charged=charged, car=car) + 1e-9
