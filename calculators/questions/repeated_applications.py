@@ -84,6 +84,8 @@ class RepeatedApplications(Outcome):
         "A lower bound by intent: what no text gives is counted on the side of less air. It tells "
         "what you can count on, not what the car will have.",
         "Direct release, every car alike, every brake working.",
+        "The reference's own train model, run over the same moves, never has less; no measured "
+        "train was found to compare with.",
     ),
     leaves_out=(
         "Leakage of cylinders and reservoirs, which takes more still.",
@@ -331,6 +333,7 @@ class _Run:
             # Past full service the auxiliary stays behind, and so does the worth.
             worth=min(worth(state, brake_pipe=target), state.auxiliary - after.auxiliary),
             target=target,
+            kept=after.emergency_reservoir,
             before=state,
             after=after,
             cylinder=cylinder_gauge(after, car=self.car, atmosphere=self.atmosphere),
@@ -358,6 +361,7 @@ class _Run:
             amount=minutes,
             worth=0.0,
             target=samples[-1][1].brake_pipe,
+            kept=let_go.emergency_reservoir,
             before=let_go,
             after=samples[-1][1],
             cylinder=0.0,

@@ -25,7 +25,8 @@ class Event:
     """One set, or one release with its wait: the car before and after.
 
     ``amount`` is the set's reduction [psi] or the wait [min]; ``worth`` the fall below the
-    auxiliary and ``target`` the pipe that the move asks for here [psi]; ``cylinder`` the pressure after it [psi]; ``samples`` the car along the way,
+    auxiliary and ``target`` the pipe that the move asks for here [psi]; ``kept`` the emergency
+    reservoir if a release only fills the car's own pipe [psi]; ``cylinder`` the pressure after it [psi]; ``samples`` the car along the way,
     by minutes since the first set.
     """
 
@@ -33,6 +34,7 @@ class Event:
     amount: float
     worth: float
     target: float
+    kept: float
     before: CarState
     after: CarState
     cylinder: float
@@ -146,9 +148,10 @@ def _release_step(event: Event, number: int) -> Step:
     return Step(
         label=f"Release {number}, auxiliary",
         how=say(
-            "The emergency reservoir gives air to the release, down to {drawn} at worst; in "
-            "{minutes} the auxiliary comes from {low} to {high}, the emergency reservoir to "
-            "{emergency}.",
+            "The emergency reservoir feeds it: down to {kept} if its air only fills the car's own "
+            "pipe, to {drawn} if it goes on into the auxiliary. In {minutes} the auxiliary comes "
+            "from {low} to {high}, the emergency reservoir to {emergency}.",
+            kept=psi(event.kept),
             drawn=psi(event.before.emergency_reservoir),
             minutes=Value(event.amount, "min", 1),
             low=psi(event.before.auxiliary),
