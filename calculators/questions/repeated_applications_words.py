@@ -16,6 +16,8 @@ PLAN_ENDS = 15.0
 PLAN_ENDS_MOUNTAIN = 18.0
 # ... and asks that a set after a release go this far below the one before [S: ARRC-96 64-2].
 DEEPER_BY = 5.0
+# A cylinder that would be shown as nothing.
+FELT = 0.5
 # A set that is worth less than it reads by this much is worth a warning.
 SHORT_BY = 1.0
 
@@ -138,7 +140,8 @@ def _set_step(event: Event, number: int) -> Step:
     else:
         parts["worth"] = psi(event.worth)
         template += "; against an auxiliary of {auxiliary} that is worth {worth}"
-        template += "." if event.cylinder > 0 else ", too little to put anything in the cylinder."
+        little = event.cylinder < FELT
+        template += ", too little to put anything in the cylinder." if little else "."
     return Step(
         label=f"Set {number}, cylinder", how=Phrase(template, parts), value=psi(event.cylinder)
     )
