@@ -334,7 +334,7 @@ def series(facts: Facts) -> Iterator[Series]:
         y=Axis(term="Brake cylinder", unit="psi"),
         lines=(
             Line(name="By volumes, with quick service", points=car, color="brake_cylinder"),
-            Line(name="Rule of thumb", points=rule, color="auxiliary"),
+            Line(name="Rule of thumb", points=rule, color="exhaust"),
         ),
         marked=((facts.reduction, facts.cylinder),) if shown else (),
         note="The mark is this answer. Where the lines part, trust the volumes.",

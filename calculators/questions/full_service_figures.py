@@ -227,7 +227,7 @@ def _curve(car: CarBrake, atmosphere: float, charged: float, full: float) -> Ser
             Line(
                 name="Usual table, full service (nominal, from memory)",
                 points=USUAL_FULL_SERVICE,
-                color="auxiliary",
+                color="reservoir",
             ),
             Line(
                 name="Usual table, emergency (nominal, from memory)",

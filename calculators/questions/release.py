@@ -500,7 +500,7 @@ def _curve(direct: _Direct, graduated: _Graduated) -> Series:
             Line(
                 name="Graduated release, both ways",
                 points=tuple((P - off, graduated.set_to(off)) for off in reversed(offs)),
-                color="auxiliary",
+                color="pipe_16",
             ),
         ),
         note=(

@@ -261,7 +261,7 @@ def curve(facts: Facts) -> Series:
             Line(
                 name="Auxiliary",
                 points=tuple((minute, state.auxiliary) for minute, state in samples),
-                color="auxiliary",
+                color="reservoir",
             ),
             Line(
                 name="Emergency reservoir",
