@@ -375,6 +375,7 @@ const isInCopy = (path) => listed.has(path) || path in copy.joined;
 async function answer(request, address, search) {
   const path = address === "" || address.endsWith("/") ? `${address}index.html` : address;
   if (path === "sitemap.xml") return sitemap();
+  if (path === "404.html") return notFound();
   if (isInCopy(path)) return (await fromCopy(path)) ?? notHere(request, path);
   if (isInCopy(`${path}/index.html`)) {
     const headers = { ...headersFor("index.html"), Location: `${siteUrl(`${path}/`)}${search}` };

@@ -6,6 +6,7 @@ the browser tests, from the server's log.
 """
 
 import gzip
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 from html.parser import HTMLParser
@@ -146,11 +147,11 @@ def _group(path: str) -> str:
 
 def _edited(site: Path, page: str, files: dict[str, Weighed]) -> list[Weighed]:
     """Give what a device fetches anew when the text of one page changes."""
-    address = page.removesuffix("index.html")
+    place = re.compile(rf'"location":"{re.escape(page.removesuffix("index.html"))}["#]')
     pieces = [
         weighed
         for path, weighed in files.items()
-        if path.startswith(f"{PIECES}/") and f'"location":"{address}' in _read(site / path)
+        if path.startswith(f"{PIECES}/") and place.search(_read(site / path))
     ]
     return [files[page], files[WORKER], files[STAMP], *pieces]
 

@@ -84,7 +84,7 @@ def test_theme_swaps_pages_in_place(stopped, visitor):
     assert page.evaluate("window.mark") == 1
 
 
-@pytest.mark.parametrize("path", ["nothing/", "nothing", "a/b/c/nothing.html"])
+@pytest.mark.parametrize("path", ["nothing/", "nothing", "a/b/c/nothing.html", "404.html"])
 def test_unknown_page_is_a_404_with_the_theme(stopped, visitor, path):
     page = visitor.context.pages[0]
     response = page.goto(stopped.url + path)

@@ -1,0 +1,135 @@
+"""The site that the build made, whole: one visit, the server stopped, the browser restarted.
+
+Held to DESIGN.md, "What it is held to": the rows offline, size and privacy.
+"""
+
+import re
+import shutil
+from html import unescape
+
+import pytest
+from playwright.sync_api import expect
+
+from calculators.answering import answer
+from calculators.catalog import CALCULATORS
+from calculators.rendering.common import result_rows
+from generator.policy import pages
+from generator.weight import weigh
+from tests.browser.conftest import SITE
+from tests.offline.conftest import finish
+from tests.offline.test_updates import look
+from tests.support.server import FaultyServer
+from tests.support.visitor import Visitor, wait_until_ready
+
+WHOLE_SITE_AT_MOST = 6_000_000
+TEXT_EDIT_AT_MOST = 60_000
+HEADING = re.compile(r"<h1[^>]*>(.*?)(?:<a class=\"headerlink|</h1>)", re.DOTALL)
+
+
+@pytest.fixture(scope="module")
+def built(tmp_path_factory):
+    """A copy of the built site, which the build leaves finished."""
+    assert (SITE / "service-worker.js").is_file(), "the site is not built: run `python3 build`"
+    folder = tmp_path_factory.mktemp("built") / "site"
+    shutil.copytree(SITE, folder)
+    return folder
+
+
+@pytest.fixture(scope="module", params=["/", "/ref/"])
+def visited(request, built, playwright, tmp_path_factory):
+    """The stopped server, the visitor after a restart, and the bytes that the first visit took."""
+    server = FaultyServer(built, prefix=request.param)
+    with Visitor(playwright, tmp_path_factory.mktemp("profile")) as visitor:
+        with server:
+            wait_until_ready(visitor.open(server.url))
+        taken = sum(served.sent for served in server.log)
+        server.log.clear()
+        visitor.restart()
+        yield server, visitor, taken
+        assert server.log == []
+
+
+def test_weights_are_within_their_limits(built):
+    assert weigh(built).problems() == []
+
+
+@pytest.mark.browser
+def test_first_visit_takes_what_was_promised(visited):
+    assert visited[2] <= WHOLE_SITE_AT_MOST
+
+
+@pytest.mark.browser
+def test_every_page(built, visited):
+    server, visitor, _ = visited
+    visitor.errors.clear()
+    visitor.requests.clear()
+    for file in [file for file in pages(built) if file.name != "404.html"]:
+        path = file.relative_to(built).as_posix().removesuffix("index.html")
+        page = visitor.context.pages[0]
+        response = page.goto(server.url + path)
+        found = HEADING.search(file.read_text(encoding="utf-8"))
+        assert found is not None, path
+        assert response is not None, path
+        assert response.status == 200, path
+        assert response.headers["content-security-policy"] == server.policy, path
+        title = unescape(re.sub(r"<[^>]*>", "", found[1])).strip()
+        expect(page.get_by_role("heading", level=1).first).to_contain_text(title)
+        wait_until_ready(page)
+    assert visitor.errors == []
+    assert [one for one in visitor.requests if not one.startswith(server.url)] == []
+
+
+@pytest.mark.browser
+def test_new_answer(visited):
+    server, visitor, _ = visited
+    page = visitor.open(f"{server.url}calculators/locomotive-brake/")
+    calculator = page.locator("brake-calculator[data-own-page]")
+    calculator.locator("[name=brake_pipe_setting]").fill("88")
+    calculator.locator("[name=reduction]").fill("9")
+
+    expected = answer(
+        CALCULATORS["locomotive-brake"], {"brake_pipe_setting": "88", "reduction": "9"}
+    )
+    row = next(row for row in result_rows(expected) if row.name == "brake_pipe")
+    assert row.text == "79 psi"
+    expect(calculator.locator("[data-result=brake_pipe]")).to_have_text(row.text)
+
+
+@pytest.mark.browser
+def test_search(visited):
+    server, visitor, _ = visited
+    page = visitor.open(server.url)
+    page.get_by_role("button", name="Open the search").click()
+    page.get_by_role("textbox", name="Search").press_sequentially("equalizing reservoir")
+
+    expect(page.locator(".md-search-result__meta")).to_have_text(re.compile(r"\d+ matching doc"))
+
+
+@pytest.mark.browser
+def test_text_edit_costs_little(built, playwright, tmp_path):
+    site = tmp_path / "site"
+    shutil.copytree(built, site)
+    dearest = weigh(site).dearest_edit.name.removeprefix("text edit of ")
+    server = FaultyServer(site)
+    with server, Visitor(playwright, tmp_path / "profile") as visitor:
+        page = visitor.open(server.url)
+        page.clock.install()
+        page.reload()
+        wait_until_ready(page)
+        server.log.clear()
+        file = site / dearest
+        file.write_text(file.read_text().replace("</h1>", " as edited</h1>", 1))
+        index = site / "search/search_index.json"
+        address = dearest.removesuffix("index.html")
+        old = f'{{"location":"{address}","title":"'
+        assert old in index.read_text()
+        index.write_text(index.read_text().replace(old, f"{old}As edited: "))
+        finish(site, built="2099-01-02T12:00:00Z")
+        look(page)
+
+        expect(page.get_by_role("button", name="Use the newer copy")).to_be_visible()
+        assert sum(served.sent for served in server.log) <= TEXT_EDIT_AT_MOST
+        page.get_by_role("button", name="Use the newer copy").click()
+        expect(page.locator(".copy-status-built")).to_contain_text("Jan 2, 2099")
+        page.goto(server.url + address)
+        expect(page.get_by_role("heading", level=1).first).to_contain_text("as edited")
