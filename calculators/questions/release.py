@@ -78,7 +78,7 @@ class Release(Outcome):
         Citation("CFR-238-231", "mixing of release types"),
     ),
     validity=(
-        "For one car, and the rise *at that car*: for the last one read the rear gauge.",
+        "For one car, and the rise at that car: for the last one read the rear gauge.",
         "Settled before and after: the set had stopped, the rise has stopped.",
     ),
     leaves_out=(
