@@ -11,10 +11,11 @@ import json
 from dataclasses import replace
 from typing import Any
 
-from calculators import pocket_card, railroad, railroad_text
 from calculators.answering import answer, restated
 from calculators.base.errors import UnknownNameError
 from calculators.catalog import find_calculator
+from calculators.railroad import pocket_card, text
+from calculators.railroad import settings as railroad
 from calculators.rendering.card import card_html, card_text
 from calculators.rendering.html import answer_html, headline_text
 from calculators.rendering.text import answer_text
@@ -68,11 +69,11 @@ def _settings(asked: dict[str, Any]) -> dict[str, Any]:
     record = _texts(asked.get("settings"))
     problems: tuple[str, ...] = ()
     if asked.get("do") == "export":
-        return {"text": railroad_text.as_text(record)}
+        return {"text": text.as_text(record)}
     if asked.get("do") == "restate":
         return {"settings": railroad.restated(record, str(asked.get("unit", "psi")))}
     if asked.get("do") == "import":
-        imported = railroad_text.from_text(str(asked.get("text", "")))
+        imported = text.from_text(str(asked.get("text", "")))
         record, problems = dict(imported.record), imported.problems
     checked = railroad.check(record)
     return {

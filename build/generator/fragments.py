@@ -18,7 +18,7 @@ from calculators.base.results import Display
 from calculators.base.rules import find_limit
 from calculators.base.sources import find_source
 from calculators.catalog import CALCULATORS, find_calculator
-from calculators.railroad import touching
+from calculators.railroad.settings import touching
 from calculators.rendering.common import citation_words, shown
 from calculators.rendering.elements import append, element, html
 from calculators.rendering.html import answer_element, form_html, headline_text, mark_element

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from xml.etree.ElementTree import Element
 
 from calculators.base.cautions import CAUTION, NOT_CURRENT
-from calculators.pocket_card import Card, Part, Row
+from calculators.railroad.pocket_card import Card, Part, Row
 from calculators.rendering.elements import element, html
 from calculators.version import VERSION
 

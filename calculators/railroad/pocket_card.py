@@ -22,8 +22,8 @@ from calculators.base.results import Display, Reading, Value
 from calculators.base.rules import Railroad, Verdict, judge
 from calculators.base.units import PRESSURE_UNITS
 from calculators.catalog import find_calculator
-from calculators.railroad import check, settings, settings_for
-from calculators.rendering.common import shown, verdict_words
+from calculators.railroad.settings import check, settings, settings_for
+from calculators.rendering.common import shown
 
 # Reductions worth a line of their own, beside the railroad's first notch and full service. [psi]
 REDUCTIONS = (8.0, 10.0, 12.0, 15.0, 18.0, 20.0)
@@ -248,14 +248,24 @@ def _verdicts(id: str, railroad: Railroad) -> Iterator[Verdict]:
 
 
 def _limit_row(verdict: Verdict, asked: _Asked) -> Row:
-    limit = verdict.limit
-    open_choice = verdict.standing == "choose the edition in your settings"
-    where = "editions differ: choose in your settings; " if open_choice else ""
     return Row(
-        term=limit.title,
-        cells=(verdict.words.text(asked.display), f"{where}{verdict_words(verdict)}"),
+        term=verdict.limit.title,
+        cells=(verdict.words.text(asked.display), _where(verdict)),
         own=verdict.own,
     )
+
+
+def _where(verdict: Verdict) -> str:
+    """Where a limit stands, in as few words as a card has room for."""
+    limit = verdict.limit
+    if verdict.own:
+        return "your railroad's own figure"
+    words = f"{limit.section}, {limit.edition}"
+    if limit.how_read != "read in the text":
+        words += f" ({limit.how_read})"
+    if verdict.standing == "choose the edition in your settings":
+        return f"editions differ, choose in your settings: {words}"
+    return words
 
 
 def _railroad(record: Mapping[str, str]) -> Railroad:

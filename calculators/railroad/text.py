@@ -12,7 +12,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from calculators.base.quantities import Quantity
-from calculators.railroad import settings
+from calculators.railroad.settings import settings
 
 # Raised only when the meaning of an existing line changes.
 TEXT_VERSION = 1

@@ -1,0 +1,104 @@
+// @ts-check
+// Reports of wrong figures that wait on this device to be sent, and <kept-reports>, which lists them.
+
+import { copyText } from "./copying.js";
+import { buttonWith, shownAsIs, toolsOf, withText } from "./making.js";
+import { saveText } from "./saving.js";
+
+const KEPT = "figure-reports";
+const MOST_TEXT = 200_000;
+
+/**
+ * Keep a report on this device.
+ * @param {string} text
+ * @returns {string} why it could not be kept; empty if it was
+ */
+export function keepReport(text) {
+  const reports = keptReports();
+  if (reports === null) return "Not kept: the list on this device cannot be read. Copy the report instead.";
+  return store([...reports, text]);
+}
+
+/** @returns {string[] | null} null if the list cannot be read */
+function keptReports() {
+  try {
+    const kept = JSON.parse(localStorage.getItem(KEPT) ?? "[]");
+    return Array.isArray(kept) && kept.every((text) => typeof text === "string") ? kept : null;
+  } catch {
+    return null;
+  }
+}
+
+/** The list as it stands in storage, for when it cannot be read. */
+function rawReports() {
+  try {
+    return localStorage.getItem(KEPT) ?? "";
+  } catch {
+    return "";
+  }
+}
+
+/** @param {string[]} reports @returns {string} why not */
+function store(reports) {
+  const text = JSON.stringify(reports);
+  if (text.length > MOST_TEXT) return "Not kept: too many reports wait here. Send and delete some, or copy this one.";
+  try {
+    localStorage.setItem(KEPT, text);
+  } catch {
+    return "Not kept: this browser lets this page keep nothing. Copy the report instead.";
+  }
+  document.dispatchEvent(new CustomEvent("figure-reports"));
+  return "";
+}
+
+class KeptReports extends HTMLElement {
+  /** @type {AbortController | undefined} */
+  #listening;
+  #built = "";
+
+  connectedCallback() {
+    this.#listening = new AbortController();
+    this.#built = this.innerHTML;
+    document.addEventListener("figure-reports", () => this.#show(), { signal: this.#listening.signal });
+    this.#show();
+  }
+
+  disconnectedCallback() {
+    this.#listening?.abort();
+    this.innerHTML = this.#built;
+  }
+
+  #show() {
+    const reports = keptReports();
+    if (reports === null) {
+      const raw = rawReports();
+      const words = withText("p", "The reports kept on this device cannot be read. They stay as they are:");
+      this.replaceChildren(words, shownAsIs(raw), toolsOf(copyButton(raw)));
+      return;
+    }
+    if (!reports.length) {
+      this.innerHTML = this.#built;
+      return;
+    }
+    this.replaceChildren(...reports.map((text, number) => this.#one(reports, text, number)));
+  }
+
+  /** @param {string[]} reports @param {string} text @param {number} number */
+  #one(reports, text, number) {
+    const part = document.createElement("details");
+    part.className = "more-fields";
+    const first = text.split("\n").filter(Boolean)[1] ?? text;
+    const save = buttonWith("Save as a file", () => saveText(text, `wrong-figure-${number + 1}.txt`));
+    const drop = buttonWith("Delete it", () => store(reports.filter((_, other) => other !== number)));
+    part.append(withText("summary", `${number + 1}. ${first.slice(0, 80)}`), shownAsIs(text), toolsOf(copyButton(text), save, drop));
+    return part;
+  }
+}
+
+/** @param {string} text */
+function copyButton(text) {
+  const button = buttonWith("Copy it", () => copyText(text, button));
+  return button;
+}
+
+customElements.define("kept-reports", KeptReports);

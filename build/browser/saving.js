@@ -1,0 +1,18 @@
+// @ts-check
+// Saving a text as a file on the device; nothing leaves it.
+
+/**
+ * @param {string} text
+ * @param {string} name the file's name
+ */
+export function saveText(text, name) {
+  const address = URL.createObjectURL(new Blob([text], { type: "text/plain" }));
+  const link = document.createElement("a");
+  link.href = address;
+  link.download = name;
+  document.body.append(link);
+  link.click();
+  link.remove();
+  // The browser may begin to read only after this turn.
+  setTimeout(() => URL.revokeObjectURL(address), 10_000);
+}
