@@ -50,8 +50,12 @@ export class OfflineView {
     this.#write("newer", facts.offered || facts.elsewhere ? "" : words.newerWords(facts));
     this.#write("lasting", words.lastingWords(facts.lasting));
     this.#write("offer-words", facts.offered || facts.elsewhere ? words.newerWords(facts) : "");
-    this.#write("take", facts.elsewhere ? "Load this page anew" : "Use the newer copy");
-    this.#hide("offer", !(facts.offered || facts.elsewhere));
+    for (const name of ["take", "take-here"]) {
+      this.#write(name, facts.elsewhere ? "Load this page anew" : "Use the newer copy");
+    }
+    for (const name of ["offer", "take-here"]) {
+      this.#hide(name, !(facts.offered || facts.elsewhere));
+    }
     this.#hide("ask-lasting", facts.lasting !== false);
     this.#hide("ask-install", !this.#install.canAsk());
     this.#hide("keep", facts.support !== "yes" || (this.#install.isInstalled() && facts.lasting === true));
@@ -68,7 +72,11 @@ export class OfflineView {
     }
     const spoken = element("p", "copy-status-spoken");
     spoken.setAttribute("role", "status");
-    live.append(this.#part("spoken", spoken), this.#keepingAdvice());
+    live.append(
+      this.#part("spoken", spoken),
+      this.#button("take-here", "", () => this.#take()),
+      this.#keepingAdvice(),
+    );
     block.append(live);
   }
 
@@ -97,22 +105,23 @@ export class OfflineView {
     const offer = element("aside", "copy-offer md-banner");
     offer.setAttribute("aria-label", "Newer copy");
     const inner = element("div", "md-banner__inner md-grid md-typeset");
-    inner.append(
-      this.#part("offer-words", element("p", "copy-offer-words")),
-      this.#button("take", "", () => {
-        if (this.#copy.facts.elsewhere) location.reload();
-        else this.#copy.take();
-      }),
-    );
+    const tools = element("div", "tools");
+    tools.append(this.#button("take", "", () => this.#take()));
+    inner.append(this.#part("offer-words", element("p", "copy-offer-words")), tools);
     offer.append(inner);
     this.#part("offer", offer);
     const main = document.querySelector(".md-container") ?? document.body;
     main.prepend(offer);
   }
 
+  #take() {
+    if (this.#copy.facts.elsewhere) location.reload();
+    else this.#copy.take();
+  }
+
   /** @param {string} name @param {string} label @param {() => unknown} act */
   #button(name, label, act) {
-    const button = element("button", `md-button copy-${name}`);
+    const button = element("button", `copy-${name}`);
     button.setAttribute("type", "button");
     button.textContent = label;
     button.addEventListener("click", act, { signal: this.#listening.signal });

@@ -35,6 +35,12 @@ def look(page: Page) -> None:
     page.evaluate("document.dispatchEvent(new Event('visibilitychange'))")
 
 
+def take(page: Page) -> None:
+    """Take the newer copy from the offer above the page."""
+    offer = page.get_by_role("complementary", name="Newer copy")
+    offer.get_by_role("button", name="Use the newer copy").click()
+
+
 @pytest.fixture
 def reading(serve, visitor):
     """A reader with the old copy whole, and the server."""
@@ -78,7 +84,7 @@ def test_new_copy_works_with_the_server_stopped(reading, visitor):
     server, page = reading
     edit(server.site)
     look(page)
-    page.get_by_role("button", name="Use the newer copy").click()
+    take(page)
     expect(page.get_by_role("main")).to_contain_text(NEW)
     server.close()
     visitor.restart()
@@ -117,7 +123,9 @@ def test_wrong_bytes_are_refused_while_the_old_copy_serves(reading):
     wait_until_ready(page)
     server.mend()
     look(page)
-    expect(page.get_by_role("button", name="Use the newer copy")).to_be_visible()
+    block = page.locator(".copy-status")
+    block.get_by_role("button", name="Use the newer copy").click()
+    expect(page.get_by_role("main")).to_contain_text(NEW)
 
 
 def test_cut_update_leaves_the_old_copy_whole(reading, visitor):
@@ -143,7 +151,7 @@ def test_two_tabs(reading, visitor):
     (server.site / "runtime/piece-0.bin").rename(server.site / "runtime/piece-9.bin")
     edit(server.site)
     look(first)
-    first.get_by_role("button", name="Use the newer copy").click()
+    take(first)
     expect(first.get_by_role("main")).to_contain_text(NEW)
 
     told = second.get_by_role("complementary", name="Newer copy")
@@ -162,7 +170,7 @@ def test_saved_data_outlives_the_update(reading):
     page.evaluate("localStorage.setItem('mine', 'kept')")
     edit(server.site)
     look(page)
-    page.get_by_role("button", name="Use the newer copy").click()
+    take(page)
     expect(page.get_by_role("main")).to_contain_text(NEW)
 
     assert page.evaluate("localStorage.getItem('mine')") == "kept"
@@ -176,7 +184,7 @@ def test_old_copies_are_dropped(reading):
         old, new = (OLD, NEW) if turn % 2 == 0 else (NEW, OLD)
         edit(server.site, old, new)
         look(page)
-        page.get_by_role("button", name="Use the newer copy").click()
+        take(page)
         expect(page.get_by_role("main")).to_contain_text(new)
         wait_until_ready(page)
         page.wait_for_timeout(500)
