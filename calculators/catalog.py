@@ -10,6 +10,7 @@ from calculators.questions.brake_force import brake_force
 from calculators.questions.brake_test import brake_test
 from calculators.questions.car_brake import car_brake
 from calculators.questions.charging_time import charging_time
+from calculators.questions.circuit import circuit
 from calculators.questions.cylinder_leak_off import cylinder_leak_off
 from calculators.questions.daily_brake_test import daily_brake_test
 from calculators.questions.exhaust_time import exhaust_time
@@ -35,6 +36,7 @@ CALCULATORS: dict[str, Calculator] = {
         brake_test,
         car_brake,
         charging_time,
+        circuit,
         cylinder_leak_off,
         daily_brake_test,
         exhaust_time,

@@ -18,7 +18,18 @@ to rest when the next is made.
 
 from calculators.equipment.locomotive_time.figures import Setup
 from calculators.equipment.locomotive_time.history import carried_on
-from calculators.equipment.locomotive_time.passages import PASSAGES, Passage
-from calculators.equipment.locomotive_time.run import Run, Sample, run, start_from_empty
+from calculators.equipment.locomotive_time.passages import PASSAGES, PLACES, Passage
+from calculators.equipment.locomotive_time.run import Run, Sample, Used, run, start_from_empty
 
-__all__ = ["PASSAGES", "Passage", "Run", "Sample", "Setup", "carried_on", "run", "start_from_empty"]
+__all__ = [
+    "PASSAGES",
+    "PLACES",
+    "Passage",
+    "Run",
+    "Sample",
+    "Setup",
+    "Used",
+    "carried_on",
+    "run",
+    "start_from_empty",
+]

@@ -73,10 +73,17 @@ class Run:
 
 def start_from_empty(setup: Setup, command: Command) -> Run:
     """Charge a locomotive and train that held no air outside the main reservoir."""
-    return _run(setup, None, None, command)
+    return _run(setup, None, None, command, LONGEST_RUN)
 
 
-def run(setup: Setup, before: Command, move: Command, *, rest: AtRest | None = None) -> Run:
+def run(
+    setup: Setup,
+    before: Command,
+    move: Command,
+    *,
+    rest: AtRest | None = None,
+    longest: float = LONGEST_RUN,
+) -> Run:
     """Go from the rest that one command left to the rest that the next one asks for.
 
     Parameters
@@ -89,16 +96,20 @@ def run(setup: Setup, before: Command, move: Command, *, rest: AtRest | None = N
         The command now, with its history filled in (`history.carried_on`).
     rest
         The state that ``before`` left, where the locomotive was set up otherwise then.
+    longest
+        How long it is followed where something never stops, as a pipe that leaks away. [s]
 
     Returns
     -------
     Run
         Samples in time, passages in order; the last sample is `at_rest` of ``move``.
     """
-    return _run(setup, rest or at_rest(setup.equipment, before), before, move)
+    return _run(setup, rest or at_rest(setup.equipment, before), before, move, longest)
 
 
-def _run(setup: Setup, rest: AtRest | None, before: Command | None, move: Command) -> Run:
+def _run(
+    setup: Setup, rest: AtRest | None, before: Command | None, move: Command, until: float
+) -> Run:
     after = at_rest(setup.equipment, move)
     motion = Motion(setup, rest, before, move)
     at_start = motion.content()
@@ -106,7 +117,7 @@ def _run(setup: Setup, rest: AtRest | None, before: Command | None, move: Comman
     dt = SHORTEST_STEP * 2
     quiet = 0
     longest = LONGEST_TRAIN_STEP if setup.cars else LONGEST_STEP
-    while motion.seconds < LONGEST_RUN and quiet < QUIET_STEPS:
+    while motion.seconds < until and quiet < QUIET_STEPS:
         old = list(motion.pressure)
         rear = motion.train.rear
         motion.step(dt)
@@ -117,7 +128,7 @@ def _run(setup: Setup, rest: AtRest | None, before: Command | None, move: Comman
         quiet = quiet + 1 if changed < STILL and not _stirring(motion) else 0
         # Bounded growth: what has just woken a valve must not be stepped over.
         wanted = dt * min(1.5, max(0.3, CHANGE_A_STEP / max(changed, 1e-9)))
-        dt = min(longest, max(SHORTEST_STEP, wanted))
+        dt = min(longest, max(SHORTEST_STEP, wanted), max(SHORTEST_STEP, until - motion.seconds))
     used = tuple(
         Used(passage=name, started=first, stopped=last, content=content)
         for name, first, last, content in motion.passages_used()

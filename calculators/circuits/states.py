@@ -1,0 +1,244 @@
+"""What every part and every line of a sheet does at one moment, read from the run.
+
+Positions are the squares of a valve's symbol: ``feed``, ``lap`` and ``exhaust`` for a three-way
+valve, ``open`` and ``shut`` for a two-way valve, ``a``, ``b`` and ``neither`` for the double check
+valve, ``out`` and ``in`` for the piston of a cylinder.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from calculators.base.results import Phrase, psi, say
+from calculators.circuits.description import Sheet
+from calculators.circuits.moves import Standing
+from calculators.equipment.locomotive import CUT_OFF_OPENS, relay
+from calculators.equipment.locomotive_time import PASSAGES, Sample, Setup
+
+# A pipe below this holds no air worth drawing. [psi]
+EMPTY_BELOW = 0.5
+# A flow below this moves no gauge. [psi cu in/s]
+STILL_BELOW = 1e-3
+PISTON_MOVES_AT = 2.5
+FULL = 0.05
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PartState:
+    """One component at a moment: the square it stands in, its words, whether it blows."""
+
+    position: str = ""
+    words: Phrase | None = None
+    blows: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Moment:
+    """A sheet at a moment: states by component, flow (1, 0, -1) and emptiness by joint."""
+
+    seconds: float
+    parts: Mapping[str, PartState]
+    flows: Mapping[str, int]
+    empty: Mapping[str, bool]
+    pressures: Mapping[str, float]
+
+
+def moment(sheet: Sheet, setup: Setup, now: Standing, sample: Sample) -> Moment:
+    """Read the state of a sheet from a sample of the run."""
+    reader = _Reader(setup, now, sample)
+    pressures = reader.pressures()
+    return Moment(
+        seconds=sample.seconds,
+        parts={component.id: reader.part(component.id) for component in sheet.components},
+        flows={joint.id: reader.flow(joint.passages) for joint in sheet.joints},
+        empty={joint.id: pressures.get(joint.place, 0.0) < EMPTY_BELOW for joint in sheet.joints},
+        pressures=pressures,
+    )
+
+
+class _Reader:
+    """Reads one sample of a run."""
+
+    def __init__(self, setup: Setup, now: Standing, sample: Sample) -> None:
+        self._setup = setup
+        self._equipment = now.equipment
+        self._now = now
+        self._sample = sample
+        self._moves = {
+            passage.name: flow
+            for passage, flow in zip(PASSAGES, sample.flows, strict=True)
+            if abs(flow) > STILL_BELOW
+        }
+
+    def flow(self, passages: Mapping[str, int]) -> int:
+        """Which way air runs in a line: along its route, against it, or not."""
+        running = sum(
+            sign * self._moves[name] for name, sign in passages.items() if name in self._moves
+        )
+        return (running > STILL_BELOW) - (running < -STILL_BELOW)
+
+    def pressures(self) -> dict[str, float]:
+        """Gauge pressures of all places that a line or a reading can name [psi]."""
+        sample, equipment = self._sample, self._equipment
+        main = sample.pressure("main_reservoir")
+        brake_pipe = sample.pressure("brake_pipe")
+        pilot = self._pilot()[0]
+        found = {
+            "main_reservoir": main,
+            "equalizing_reservoir": sample.pressure("equalizing_reservoir"),
+            "brake_pipe": brake_pipe,
+            "control_reservoir": sample.pressure("control_reservoir"),
+            "pipe_16": sample.pressure("pipe_16"),
+            "pipe_20": sample.pressure("pipe_20"),
+            "pipe_13": sample.pressure("pipe_13"),
+            "brake_cylinder": sample.pressure("brake_cylinder"),
+            "pilot": pilot,
+            "regulated": min(equipment.brake_pipe_setting, main),
+            "behind_cut_off": (
+                brake_pipe if self._cut_off()[0] else sample.pressure("equalizing_reservoir")
+            ),
+            "auxiliary_reservoir": sample.pressure("control_reservoir"),
+            "pipe_12": main if self._now.command.handle == "emergency" else 0.0,
+        }
+        if sample.rear is not None:
+            found["rear"] = sample.rear
+        return found
+
+    def part(self, id: str) -> PartState:
+        """State of one component; a component without states has none."""
+        reader = getattr(self, f"_{id}", None)
+        state = reader() if reader is not None else PartState()
+        assert isinstance(state, PartState)
+        return state
+
+    def _three_way(
+        self, feed: tuple[str, ...], exhaust: tuple[str, ...], words: tuple[str, str, str]
+    ) -> PartState:
+        if any(name in self._moves for name in exhaust):
+            return PartState(position="exhaust", words=say(words[2]), blows=True)
+        if any(name in self._moves for name in feed):
+            return PartState(position="feed", words=say(words[0]))
+        return PartState(position="lap", words=say(words[1]))
+
+    def _regulating_valve(self) -> PartState:
+        return PartState(
+            position="open" if "handle-charge" in self._moves else "shut",
+            words=say("set at {setting}", setting=psi(self._equipment.brake_pipe_setting)),
+        )
+
+    def _handle_valve(self) -> PartState:
+        words = ("charging", "lap", "letting down")
+        return self._three_way(("handle-charge",), ("handle-exhaust", "handle-vent"), words)
+
+    def _pipe_relay(self) -> PartState:
+        return self._three_way(("pipe-feed",), ("pipe-exhaust",), ("feeding", "lap", "exhausting"))
+
+    def _cut_off(self) -> tuple[bool, str]:
+        if self._equipment.cut_off == "out":
+            return False, "OUT: shut"
+        if self._now.command.vented != "nowhere":
+            return False, "shut by pipe 53"
+        if self._now.command.handle == "emergency":
+            return False, "shut"
+        behind = self._sample.pressure("equalizing_reservoir")
+        if behind < CUT_OFF_OPENS and behind > self._sample.pressure("brake_pipe"):
+            return False, "shut under 25 psi"
+        return True, "IN: open"
+
+    def _cut_off_valve(self) -> PartState:
+        is_open, words = self._cut_off()
+        if words.startswith("shut under"):
+            phrase = say("shut under {opens}", opens=psi(CUT_OFF_OPENS))
+        else:
+            phrase = say(words)
+        return PartState(position="open" if is_open else "shut", words=phrase)
+
+    def _vent_valve(self) -> PartState:
+        asked = self._now.command.handle == "emergency" or self._now.command.vented != "nowhere"
+        blows = "pipe-vent" in self._moves
+        opened = blows or (asked and self._sample.pressure("brake_pipe") < EMPTY_BELOW)
+        words = "blowing" if blows else "open" if opened else "shut"
+        return PartState(position="open" if opened else "shut", words=say(words), blows=blows)
+
+    def _independent_valve(self) -> PartState:
+        words = say("asks for {asked}", asked=psi(self._now.command.independent))
+        return PartState(
+            position="open" if "independent-feed" in self._moves else "shut",
+            words=words,
+            blows="independent-exhaust" in self._moves,
+        )
+
+    def _actuating_valve(self) -> PartState:
+        held = self._now.command.bail_off == "held"
+        return PartState(
+            position="open" if held else "shut",
+            words=say("pressed" if held else "not pressed"),
+            blows="actuating-exhaust" in self._moves,
+        )
+
+    def _train(self) -> PartState:
+        return PartState(blows="train-vent" in self._moves)
+
+    def _lead_unit(self) -> PartState:
+        words = {
+            "release": "handle in release",
+            "minimum-reduction": "minimum reduction",
+            "service": "handle in service",
+            "suppression": "handle in suppression",
+            "handle-off": "handle off",
+            "emergency": "handle in emergency",
+        }[self._now.move.handle]
+        return PartState(words=say(words))
+
+    def _dead_engine_device(self) -> PartState:
+        words = say("feeds up to {setting}", setting=psi(self._equipment.dead_engine_setting))
+        return PartState(position="open", words=words)
+
+    def _control_valve(self) -> PartState:
+        words = ("applying", "lap", "releasing")
+        return self._three_way(("control-feed",), ("control-exhaust", "control-bail"), words)
+
+    def _limiting_valve(self) -> PartState:
+        cap = self._equipment.service_limit
+        held = self._sample.pressure("pipe_16") >= cap - FULL
+        words = "holds at {limit}" if held else "open, set at {limit}"
+        return PartState(
+            position="shut" if held else "open", words=Phrase(words, {"limit": psi(cap)})
+        )
+
+    def _emergency_limiting_valve(self) -> PartState:
+        limit = self._equipment.emergency_limit / self._equipment.relay_ratio_automatic
+        if self._now.command.handle != "emergency":
+            return PartState(position="shut", words=say("shut"))
+        flowing = "emergency-feed" in self._moves
+        words = "open to {limit}" if flowing else "holds at {limit}"
+        return PartState(
+            position="open" if flowing else "shut", words=Phrase(words, {"limit": psi(limit)})
+        )
+
+    def _pilot(self) -> tuple[float, str]:
+        equipment, sample = self._equipment, self._sample
+        pipe_16 = max(0.0, round(sample.pressure("pipe_16"), 6))
+        pipe_20 = max(0.0, round(sample.pressure("pipe_20"), 6))
+        _, winner = relay(
+            pipe_16=pipe_16,
+            pipe_20=pipe_20,
+            ratio_automatic=equipment.relay_ratio_automatic,
+            ratio_independent=equipment.relay_ratio_independent,
+            supply=sample.pressure("main_reservoir"),
+        )
+        return {"pipe 16": pipe_16, "pipe 20": pipe_20, "neither": 0.0}[winner], winner
+
+    def _double_check(self) -> PartState:
+        winner = self._pilot()[1]
+        position = {"pipe 16": "a", "pipe 20": "b", "neither": "neither"}[winner]
+        words = "no air on either side" if winner == "neither" else f"{winner} passes"
+        return PartState(position=position, words=say(words))
+
+    def _relay_valve(self) -> PartState:
+        return self._three_way(("relay-feed",), ("relay-exhaust",), ("filling", "lap", "emptying"))
+
+    def _brake_cylinder(self) -> PartState:
+        out = self._sample.pressure("brake_cylinder") >= PISTON_MOVES_AT
+        return PartState(position="out" if out else "in")

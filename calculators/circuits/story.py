@@ -1,0 +1,280 @@
+"""A circuit's move told in steps: what moves first and why, what comes to rest, what still moves.
+
+Steps and frames are read from the run: a passage that opened makes a step at the moment it
+opened, passages that closed make a step when they closed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Literal
+
+from calculators.base.results import Phrase, Value, psi, say
+from calculators.circuits.description import Sheet
+from calculators.circuits.moves import Standing
+from calculators.circuits.parts import SHEETS
+from calculators.circuits.states import Moment, moment
+from calculators.circuits.words import MOVES_PLACE, PLACE_NAMES, opening
+from calculators.equipment.locomotive_time import (
+    PLACES,
+    Run,
+    Sample,
+    Setup,
+    Used,
+    run,
+    start_from_empty,
+)
+
+# The compressor is no part of the brake's story; it runs whenever air was drawn.
+_NO_STEP = frozenset({"compressor"})
+_OF_THE_LEAD = frozenset({"handle-charge", "handle-exhaust", "handle-vent"})
+_WITH_LEAKAGE_ENDLESS = frozenset({"leakage", "pipe-feed", "train-pipe"})
+
+# Passages whose closing is heard or felt; of the others the gauge is what counts.
+_TO_THE_LAST = frozenset({"pipe-feed", "pipe-exhaust", "pipe-vent", "train-pipe", "train-vent"})
+
+# A gauge this near its end shows it. [psi]
+SHOWN = 0.5
+
+# What closes within so short a time, or share of the time so far, has come to rest together.
+TOGETHER_SECONDS = 0.4
+TOGETHER_SHARE = 0.06
+
+LEAKAGE_READ_FOR = 60.0
+"""A pipe that leaks away is followed for the minute that it is read. [s]"""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Event:
+    """One step: at ``seconds`` passages open or close.
+
+    ``places`` are the gauges that it moves or stops; ``value`` is where the first one ends.
+    """
+
+    kind: Literal["opens", "rests"]
+    seconds: float
+    passages: tuple[str, ...]
+    places: tuple[str, ...]
+    what: str
+    why: Phrase
+    value: Value | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Frame:
+    """One picture of the sequence: a moment, and how many steps have begun by then."""
+
+    moment: Moment
+    begun: int
+    moving: tuple[str, ...]
+    first: bool
+    last: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Story:
+    """A move followed from rest to rest."""
+
+    sheet: Sheet
+    setup: Setup
+    before: Standing | None
+    now: Standing
+    run: Run
+    events: tuple[Event, ...]
+    frames: tuple[Frame, ...]
+
+    def frame_at(self, seconds: float) -> Frame:
+        """The picture at a moment of the run."""
+        return _frame(self, self.run.at(seconds))
+
+
+def tell(setup: Setup, before: Standing | None, now: Standing) -> Story:
+    """Follow a move and tell it.
+
+    Parameters
+    ----------
+    setup
+        Locomotive, volumes and train; its equipment is the one of ``now``.
+    before
+        The state at rest before; None starts from empty.
+    now
+        The move, with its command and its rest.
+    """
+    if before is None:
+        made = start_from_empty(setup, now.command)
+    else:
+        falls = setup.leakage > 0.0 and _nothing_feeds(now)
+        longest = {"longest": LEAKAGE_READ_FOR} if falls else {}
+        made = run(setup, before.command, now.command, rest=before.rest, **longest)
+    sheet = SHEETS[now.equipment.unit]
+    events = tuple(_events(setup, before, now, made))
+    story = Story(
+        sheet=sheet, setup=setup, before=before, now=now, run=made, events=events, frames=()
+    )
+    frames = tuple(_frames(story))
+    return Story(
+        sheet=sheet, setup=setup, before=before, now=now, run=made, events=events, frames=frames
+    )
+
+
+def _nothing_feeds(now: Standing) -> bool:
+    """Whether the brake pipe is left to its leakage."""
+    out = now.equipment.cut_off == "out" and now.equipment.unit == "lead"
+    return out or now.command.vented != "nowhere" or now.command.handle == "emergency"
+
+
+def _unseen(setup: Setup, now: Standing) -> frozenset[str]:
+    """Passages that move no gauge of this unit: the compressor, a leak that is fed, the lead's."""
+    unseen = _NO_STEP
+    if setup.leakage > 0.0 and not _nothing_feeds(now):
+        unseen |= _WITH_LEAKAGE_ENDLESS
+    if now.equipment.unit != "lead":
+        unseen |= _OF_THE_LEAD
+    return unseen
+
+
+def _events(setup: Setup, before: Standing | None, now: Standing, made: Run) -> Iterator[Event]:
+    used = [one for one in made.used if one.passage not in _NO_STEP]
+    found = [_opens(one, setup, before, now, made) for one in used]
+    unseen = _unseen(setup, now) | {"leakage"}
+    found += _rests([one for one in used if one.passage not in unseen], made)
+    # Sorting is stable: what opened in the same instant keeps the order of the run.
+    yield from sorted(found, key=lambda event: event.seconds)
+
+
+def _opens(one: Used, setup: Setup, before: Standing | None, now: Standing, made: Run) -> Event:
+    told = opening(one.passage, setup, before, now, made)
+    place = MOVES_PLACE[one.passage]
+    return Event(
+        kind="opens",
+        seconds=one.started,
+        passages=(one.passage,),
+        places=(place,),
+        what=told.what,
+        why=told.why,
+        value=None if one.passage in _unseen(setup, now) else _end_value(place, made),
+    )
+
+
+def stops(one: Used, made: Run) -> float:
+    """When a passage has done its work: it closes, or its gauge shows the end [s]."""
+    if one.passage in _TO_THE_LAST:
+        return one.stopped
+    place = MOVES_PLACE[one.passage]
+    end = made.samples[-1].pressure(place)
+    off = (sample.seconds for sample in made.samples if abs(sample.pressure(place) - end) > SHOWN)
+    return min(one.stopped, max(off, default=one.started))
+
+
+def _rests(used: list[Used], made: Run) -> list[Event]:
+    """Steps of coming to rest: passages that closed at about the same time are one."""
+    groups: list[list[tuple[float, Used]]] = []
+    for stop, one in sorted(((stops(one, made), one) for one in used), key=lambda pair: pair[0]):
+        near = groups and stop - groups[-1][0][0] <= max(TOGETHER_SECONDS, TOGETHER_SHARE * stop)
+        if near:
+            groups[-1].append((stop, one))
+        else:
+            groups.append([(stop, one)])
+    return [_rest(group, made) for group in groups]
+
+
+def _rest(group: list[tuple[float, Used]], made: Run) -> Event:
+    passages = tuple(one.passage for _, one in group)
+    places = tuple(dict.fromkeys(MOVES_PLACE[passage] for passage in passages))
+    parts: dict[str, Value] = {}
+    words: list[str] = []
+    for place in places:
+        value = _end_value(place, made)
+        if value is None:
+            words.append(PLACE_NAMES[place])
+            continue
+        parts[place] = value
+        words.append(f"{PLACE_NAMES[place]} at {{{place}}}")
+    what = "Comes to rest" if len(places) == 1 else "Come to rest"
+    if "pipe-exhaust" in passages:
+        what = "The exhaust at the brake valve stops"
+    return Event(
+        kind="rests",
+        seconds=max(stop for stop, _ in group),
+        passages=passages,
+        places=places,
+        what=what,
+        why=Phrase(_joined(words) + ".", parts),
+        value=None,
+    )
+
+
+def _joined(words: list[str]) -> str:
+    text = words[0] if len(words) == 1 else ", ".join(words[:-1]) + " and " + words[-1]
+    return text[0].upper() + text[1:] if not text.startswith("{") else text
+
+
+def _end_value(place: str, made: Run) -> Value | None:
+    if place in PLACES:
+        return psi(made.samples[-1].pressure(place))
+    rear = made.samples[-1].rear
+    return psi(rear) if rear is not None else None
+
+
+def _frames(story: Story) -> Iterator[Frame]:
+    """One picture before the move, one for each stretch between steps, one at the end."""
+    yield _frame(story, story.run.samples[0], begun=0)
+    times = sorted({event.seconds for event in story.events})
+    for number, start in enumerate(times[:-1]):
+        yield _frame(
+            story, _within(story.run, start, times[number + 1]), begun=_begun(story, start)
+        )
+    yield _frame(story, story.run.samples[-1], begun=len(story.events))
+
+
+def _within(made: Run, start: float, end: float) -> Sample:
+    """The sample about the middle of a stretch: at its begin things have hardly begun."""
+    middle = made.at((start + end) / 2)
+    if middle.seconds > start:
+        return middle
+    return next(sample for sample in made.samples if sample.seconds > start)
+
+
+def _begun(story: Story, seconds: float) -> int:
+    return sum(event.seconds <= seconds + 1e-9 for event in story.events)
+
+
+def _frame(story: Story, sample: Sample, *, begun: int | None = None) -> Frame:
+    first, last = sample is story.run.samples[0], sample is story.run.samples[-1]
+    if begun is None:
+        begun = len(story.events) if last else _begun(story, sample.seconds)
+    return Frame(
+        moment=moment(story.sheet, story.setup, story.now, sample),
+        begun=begun,
+        moving=() if first or last else _moving(story, sample),
+        first=first,
+        last=last,
+    )
+
+
+def _moving(story: Story, sample: Sample) -> tuple[str, ...]:
+    """The places that still move at a moment, in flow order."""
+    unseen = _unseen(story.setup, story.now)
+    going = {
+        MOVES_PLACE[one.passage]
+        for one in story.run.used
+        if one.passage not in unseen and one.started <= sample.seconds < stops(one, story.run)
+    }
+    return tuple(place for place in PLACE_NAMES if place in going)
+
+
+def moving_words(story: Story, frame: Frame) -> Phrase:
+    """What still moves in a picture, in one sentence."""
+    if frame.first and not frame.last:
+        return say("Before the move: at rest.")
+    if frame.last and story.setup.leakage > 0.0 and _nothing_feeds(story.now):
+        return say("Still falling: the brake pipe leaks, and nothing feeds it.")
+    if frame.moving:
+        places = ", ".join(PLACE_NAMES[place] for place in frame.moving)
+        return say("Still moving: {places}.", places=places)
+    if frame.last and story.run.rest_after is None:
+        return say("Not at rest: followed no further.")
+    if story.setup.leakage > 0.0:
+        return say("At rest, but for leakage and what feeds it.")
+    return say("At rest: nothing moves.") if frame.last else say("The gauges stand still.")

@@ -1,0 +1,345 @@
+"""What each passage's opening is called, and why it opened; what coming to rest is called.
+
+The words are chosen by what the run did, never the other way round: which steps there are and
+their order come from the run.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from calculators.base.results import Phrase, Value, plain, psi, say
+from calculators.circuits.moves import Standing
+from calculators.equipment.locomotive import asked_reduction
+from calculators.equipment.locomotive_time import Run, Setup
+
+PLACE_NAMES = {
+    "main_reservoir": "main reservoir",
+    "equalizing_reservoir": "equalizing reservoir",
+    "brake_pipe": "brake pipe",
+    "control_reservoir": "control reservoir",
+    "pipe_16": "pipe 16",
+    "pipe_20": "pipe 20",
+    "pipe_13": "pipe 13",
+    "brake_cylinder": "brake cylinder",
+    "train": "the train's pipe",
+}
+
+# The place whose gauge shows what a passage did.
+MOVES_PLACE = {
+    "handle-charge": "equalizing_reservoir",
+    "handle-exhaust": "equalizing_reservoir",
+    "handle-vent": "equalizing_reservoir",
+    "pipe-vent": "brake_pipe",
+    "pipe-feed": "brake_pipe",
+    "pipe-exhaust": "brake_pipe",
+    "train-pipe": "train",
+    "train-vent": "train",
+    "leakage": "brake_pipe",
+    "actuating-feed": "pipe_13",
+    "actuating-exhaust": "pipe_13",
+    "control-charge": "control_reservoir",
+    "control-bail": "control_reservoir",
+    "emergency-feed": "pipe_16",
+    "control-feed": "pipe_16",
+    "control-exhaust": "pipe_16",
+    "independent-feed": "pipe_20",
+    "independent-exhaust": "pipe_20",
+    "relay-feed": "brake_cylinder",
+    "relay-exhaust": "brake_cylinder",
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Told:
+    """One step in words: what opens, and why."""
+
+    what: str
+    why: Phrase
+
+
+def opening(passage: str, setup: Setup, before: Standing | None, now: Standing, run: Run) -> Told:
+    """What the opening of a passage is, and what made it open."""
+    makers = {
+        "handle-charge": _handle_charge,
+        "handle-exhaust": _handle_exhaust,
+        "pipe-feed": _pipe_feed,
+        "pipe-vent": _pipe_vent,
+        "train-pipe": _train_pipe,
+        "train-vent": _train_vent,
+        "leakage": _leakage,
+        "control-feed": _control_feed,
+        "control-exhaust": _control_exhaust,
+        "control-bail": _control_bail,
+        "emergency-feed": _emergency_feed,
+        "independent-feed": _independent,
+        "independent-exhaust": _independent,
+        "relay-feed": _relay_feed,
+        "relay-exhaust": _relay_exhaust,
+    }
+    if passage in makers:
+        return makers[passage](_Facts(setup, before, now, run))
+    return _PLAIN[passage]
+
+
+_PLAIN = {
+    "handle-vent": Told(
+        what="The handle's valve vents the equalizing reservoir",
+        why=say("Emergency opens it wide: it empties within a few seconds."),
+    ),
+    "pipe-exhaust": Told(
+        what="The brake pipe relay opens its exhaust",
+        why=say(
+            "The equalizing reservoir has fallen under the brake pipe; the relay lets the pipe "
+            "down after it."
+        ),
+    ),
+    "actuating-feed": Told(
+        what="Pressing the handle charges pipe 13",
+        why=say("The bail-off valve puts main-reservoir air on the actuating pipe."),
+    ),
+    "actuating-exhaust": Told(
+        what="Letting the handle go empties pipe 13",
+        why=say("The bail-off valve returns and opens the actuating pipe to atmosphere."),
+    ),
+    "control-charge": Told(
+        what="The control reservoir charges",
+        why=say("The control valve stands in release and lets brake pipe air into it."),
+    ),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class _Facts:
+    setup: Setup
+    before: Standing | None
+    now: Standing
+    run: Run
+
+
+def _handle_charge(facts: _Facts) -> Told:
+    return Told(
+        what=_of_lead(facts, "he handle's valve charges the equalizing reservoir"),
+        why=say(
+            "In {position} it lets regulated air in, up to {asked}.",
+            position=_position(facts),
+            asked=psi(min(facts.now.equipment.brake_pipe_setting - _off(facts), _charged(facts))),
+        ),
+    )
+
+
+def _handle_exhaust(facts: _Facts) -> Told:
+    what = _of_lead(facts, "he handle's valve lets the equalizing reservoir down")
+    if facts.now.move.event == "penalty":
+        return Told(
+            what="The penalty lets the equalizing reservoir down",
+            why=say("The safety device has taken over: it empties at service rate, all the way."),
+        )
+    if facts.now.move.handle == "handle-off":
+        return Told(what=what, why=say("Handle off empties it at service rate, all the way."))
+    return Told(
+        what=what,
+        why=say(
+            "The handle asks for {off} off: air leaves through the service choke.",
+            off=psi(_off(facts)),
+        ),
+    )
+
+
+def _pipe_feed(facts: _Facts) -> Told:
+    if facts.setup.leakage > 0 and _at_start(facts) <= 0.0:
+        return Told(
+            what="The brake pipe relay feeds what leaks",
+            why=say(
+                "Maintaining: as soon as leakage takes the pipe under the equalizing reservoir, "
+                "the relay makes it good. The flow indicator shows it; the gauges do not."
+            ),
+        )
+    cut_off = (
+        ""
+        if facts.run.samples[0].pressure("equalizing_reservoir") >= 25
+        else (" Below that the cut-off valve kept shut.")
+    )
+    return Told(
+        what="The brake pipe relay feeds the brake pipe",
+        why=say(
+            "The equalizing reservoir stands above the brake pipe, so main-reservoir air goes "
+            "into the pipe.{cut_off}",
+            cut_off=cut_off,
+        ),
+    )
+
+
+def _at_start(facts: _Facts) -> float:
+    """How far the equalizing reservoir stands above the pipe at the start [psi]."""
+    target = facts.run.after.equalizing_reservoir
+    return target - facts.run.samples[0].pressure("brake_pipe")
+
+
+def _pipe_vent(facts: _Facts) -> Told:
+    if facts.now.command.handle == "emergency":
+        return Told(
+            what="The brake valve opens the brake pipe to atmosphere",
+            why=say("Emergency opens it straight and wide, cut in or cut out."),
+        )
+    return Told(
+        what="The locomotive's vent valve opens",
+        why=say("The fall from the train has reached it; it vents the pipe and passes it on."),
+    )
+
+
+def _train_pipe(facts: _Facts) -> Told:
+    cars = facts.setup.cars
+    passed = next(used.content for used in facts.run.used if used.passage == "train-pipe")
+    rising = passed > 0.0
+    if rising:
+        return Told(
+            what="Air runs back along the train",
+            why=say(
+                "{cars} cars of pipe, and the cars' reservoirs, take it in against friction: the "
+                "rear rises last.",
+                cars=cars,
+            ),
+        )
+    return Told(
+        what="Air runs forward along the train",
+        why=say(
+            "The air of {cars} cars must come to the head against friction: the rear falls last.",
+            cars=cars,
+        ),
+    )
+
+
+def _train_vent(facts: _Facts) -> Told:
+    where = {
+        "emergency-from-train": "A parted hose opens the brake pipe in the train",
+        "emergency-from-rear": "The rear device opens the brake pipe",
+    }.get(facts.now.move.event, "The cars' vent valves open one after the other")
+    return Told(
+        what=where,
+        why=say(
+            "Each vehicle's vent valve feels the fall, opens and passes it on along the train."
+        ),
+    )
+
+
+def _leakage(facts: _Facts) -> Told:
+    return Told(
+        what="Leakage draws on the brake pipe",
+        why=say(
+            "{leakage} as read standing alone at the setting.",
+            leakage=Value(facts.setup.leakage, "psi/min", 1),
+        ),
+    )
+
+
+def _control_feed(facts: _Facts) -> Told:
+    return Told(
+        what="The control valve applies",
+        why=say(
+            "The brake pipe has fallen under the {shut} that counts in the control reservoir; each "
+            "psi of it asks for {times} psi in pipe 16, up to the limit.",
+            shut=psi(_reference(facts)),
+            times=plain(facts.now.equipment.multiplier),
+        ),
+    )
+
+
+def _control_exhaust(facts: _Facts) -> Told:
+    if facts.now.command.bail_off == "held":
+        why = say("Pipe 13 holds the automatic application off: pipe 16 goes to atmosphere.")
+    elif facts.now.equipment.release_type == "direct":
+        why = say(
+            "The brake pipe has risen far enough to throw a direct-release valve over: all of "
+            "pipe 16 goes to atmosphere."
+        )
+    else:
+        why = say("The brake pipe rises, and pipe 16 follows it down in proportion.")
+    return Told(what="The control valve releases pipe 16", why=why)
+
+
+def _control_bail(facts: _Facts) -> Told:
+    return Told(
+        what="The control valve lets the control reservoir down to the brake pipe",
+        why=say("From now on only what comes off further counts on this locomotive."),
+    )
+
+
+def _emergency_feed(facts: _Facts) -> Told:
+    return Told(
+        what="The emergency limiting valve feeds pipe 16",
+        why=say(
+            "In emergency position the brake valve puts main-reservoir air into pipe 12; it goes "
+            "on to pipe 16 up to {limit}.",
+            limit=psi(facts.run.after.limit),
+        ),
+    )
+
+
+def _independent(facts: _Facts) -> Told:
+    rising = facts.run.after.pipe_20 > facts.run.samples[0].pressure("pipe_20")
+    if rising:
+        return Told(
+            what="The independent valve fills pipe 20",
+            why=say("Its handle asks for {asked}.", asked=psi(facts.run.after.pipe_20)),
+        )
+    return Told(
+        what="The independent valve empties pipe 20",
+        why=say("Its handle asks for {asked}.", asked=psi(facts.run.after.pipe_20)),
+    )
+
+
+def _relay_feed(facts: _Facts) -> Told:
+    winner = facts.run.after.decided_by
+    if winner == "neither":
+        return Told(
+            what="The relay valve fills the cylinders",
+            why=say("For a moment there is a pilot on it."),
+        )
+    ratio = (
+        facts.now.equipment.relay_ratio_independent
+        if winner == "pipe 20"
+        else facts.now.equipment.relay_ratio_automatic
+    )
+    return Told(
+        what="The relay valve fills the cylinders",
+        why=say(
+            "{winner} passes the double check valve and is the pilot; the relay gives {ratio} "
+            "times it from the main reservoir.",
+            winner=winner[0].upper() + winner[1:],
+            ratio=plain(ratio),
+        ),
+    )
+
+
+def _relay_exhaust(facts: _Facts) -> Told:
+    return Told(
+        what="The relay valve empties the cylinders",
+        why=say("Its pilot has fallen: what the cylinders hold above it goes to atmosphere."),
+    )
+
+
+def _of_lead(facts: _Facts, what: str) -> str:
+    """A step of the brake valve, said of the lead unit where this unit is not in control."""
+    return f"T{what}" if facts.now.equipment.unit == "lead" else f"On the lead unit t{what}"
+
+
+def _off(facts: _Facts) -> float:
+    return asked_reduction(facts.now.equipment, facts.now.command)
+
+
+def _charged(facts: _Facts) -> float:
+    equipment = facts.now.equipment
+    return min(equipment.brake_pipe_setting, equipment.main_reservoir)
+
+
+def _position(facts: _Facts) -> str:
+    return "release" if facts.now.command.handle == "release" else "this position"
+
+
+def _reference(facts: _Facts) -> float:
+    """The pressure the control valve counts from [psi]."""
+    command = facts.now.command
+    if command.bail_off == "released" and command.reduction_at_bail_off is not None:
+        return facts.now.equipment.brake_pipe_setting - command.reduction_at_bail_off
+    return facts.run.after.control_reservoir
