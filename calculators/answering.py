@@ -16,7 +16,7 @@ from calculators.base.fields import Plain, parse, typed
 from calculators.base.quantities import Choice, Description, Quantity
 from calculators.base.registry import Calculator
 from calculators.base.results import Display, Outcome, plain
-from calculators.base.rules import Railroad, Verdict, find_limit, judge
+from calculators.base.rules import NOT_CHOSEN, Railroad, Verdict, find_limit, judge
 from calculators.base.units import PRESSURE_UNITS, UNITS, convert
 
 # Raised only when the meaning of an existing field changes; links name it as v.
@@ -26,6 +26,8 @@ VERSION_FIELD = "v"
 PRESSURE_UNIT_FIELD = "pressure_unit"
 OWN_LIMIT_PREFIX = "limit."
 EDITION_PREFIX = "edition."
+# A calculator whose sums need the chosen edition takes it as an input of this name and the key.
+EDITION_INPUT_PREFIX = "edition_"
 
 Origin = Literal["typed", "settings", "default", "example"]
 
@@ -140,7 +142,7 @@ def answer(
         for key, text in source.items()
         if key.startswith((OWN_LIMIT_PREFIX, EDITION_PREFIX)) and text.strip()
     }
-    railroad = _railroad(extras, errors)
+    railroad = _railroad(extras | _editions_asked(inputs), errors)
     display = _display(inputs, raw, settings, errors)
     outcome: Outcome | None = None
     verdicts: tuple[Verdict, ...] = ()
@@ -200,10 +202,11 @@ def _input(
 ) -> Input:
     default = calculator.defaults()[name]
     origin: Origin
-    if name in raw:
-        text, origin = raw[name], "typed"
-    elif settings.get(name, "").strip():
-        text, origin = settings[name], "settings"
+    kept = settings.get(name, "") or settings.get(_edition_key(name), "")
+    if name in raw or _edition_key(name) in raw:
+        text, origin = raw.get(name, raw.get(_edition_key(name), "")), "typed"
+    elif kept.strip():
+        text, origin = kept, "settings"
     elif default is None and example and name in calculator.example:
         text, origin = calculator.example[name], "example"
     else:
@@ -215,6 +218,22 @@ def _input(
         except InputError as error:
             errors[error.field] = error.message
     return Input(name=name, description=description, text=text, value=value, origin=origin)
+
+
+def _edition_key(name: str) -> str:
+    """The reserved field that says the same as an edition input; no field's name for others."""
+    if not name.startswith(EDITION_INPUT_PREFIX):
+        return ""
+    return EDITION_PREFIX + name.removeprefix(EDITION_INPUT_PREFIX).replace("_", "-")
+
+
+def _editions_asked(inputs: Iterable[Input]) -> dict[str, str]:
+    """Editions chosen by an input of the calculator itself."""
+    return {
+        _edition_key(item.name): item.value
+        for item in inputs
+        if _edition_key(item.name) and isinstance(item.value, str) and item.value != NOT_CHOSEN
+    }
 
 
 def _railroad(extras: Mapping[str, str], errors: dict[str, str]) -> Railroad:

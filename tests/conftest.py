@@ -3,7 +3,12 @@
 from collections.abc import Iterator
 
 import pytest
+from hypothesis import settings
 from playwright.sync_api import Playwright, sync_playwright
+
+# The machines are shared and slow at times: how long an example takes decides nothing.
+settings.register_profile("patient", deadline=None)
+settings.load_profile("patient")
 
 
 @pytest.fixture(scope="session")

@@ -172,3 +172,18 @@ def test_every_end_of_every_range_answers(name: str):
             assert (found.outcome is None) == bool(found.errors)
             for message in found.errors.values():
                 assert message.endswith(".")
+
+
+def test_an_edition_is_one_choice_wherever_it_is_said():
+    """The railroad's setting, a link's reserved field and the calculator's input mean the same."""
+    test = find_calculator("brake-test")
+    by_settings = answer(test, {}, settings={"edition.off-air-hours": "24"}, example=True)
+    by_link = answer(test, {"edition.off-air-hours": "24"}, example=True)
+    by_input = answer(test, {"edition_off_air_hours": "24"}, example=True)
+
+    assert by_settings.results() == by_link.results() == by_input.results()
+    assert [v.standing for v in by_settings.verdicts] == [v.standing for v in by_input.verdicts]
+    open_choice = answer(test, {}, example=True)
+    assert {v.limit.edition_of: v.standing for v in open_choice.verdicts}.get(
+        "off-air-hours", "choose the edition in your settings"
+    ) == "choose the edition in your settings"

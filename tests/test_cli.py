@@ -52,7 +52,7 @@ def test_answers_as_json(capsys: pytest.CaptureFixture[str]):
 
 
 def test_json_is_in_trade_units_whatever_is_typed(capsys: pytest.CaptureFixture[str]):
-    main(["locomotive-brake", "--json", "brake_pipe_setting=620.5281563851525 kPa", "reduction=10"])
+    main(["locomotive-brake", "--json", "brake_pipe_setting=620.528156385 kPa", "reduction=10"])
     found = json.loads(capsys.readouterr().out)
     assert found["results"]["brake_pipe"] == pytest.approx(80, abs=1e-6)
 
@@ -73,7 +73,7 @@ def test_warnings_and_limits_in_other_units(capsys: pytest.CaptureFixture[str]):
         ),
         (
             ["locomotive-brake", "reduktion=5"],
-            'locomotive-brake has no input "reduktion"; did you mean reduction?',
+            'locomotive-brake has no input "reduktion"; did you mean reduction or',
         ),
         (["locomotive-brake", "zzzz=5"], "see --fields for its inputs"),
         (

@@ -24,6 +24,9 @@ Standing = Literal[
     "choose the edition in your settings",
 ]
 
+# The option of a choice of edition that stands until the user has chosen.
+NOT_CHOSEN = "not-chosen"
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Limit:
@@ -115,7 +118,9 @@ def judge(reading: Reading, railroad: Railroad = NO_RAILROAD) -> tuple[Verdict, 
     chosen = railroad.editions.get(limit.edition_of) if limit.edition_of else None
     if limit.edition_of and chosen is None:
         standing: Standing = "choose the edition in your settings"
-        why: Phrase | None = say("Editions differ here; the figure your railroad works under decides.")
+        why: Phrase | None = say(
+            "Editions differ here; the figure your railroad works under decides."
+        )
     elif limit.edition_of and chosen != limit.edition_key:
         standing, why = "not applicable", say("Your settings choose another edition.")
     else:

@@ -67,7 +67,7 @@ _UNITS = (
     Unit(symbol="bar/min", kind="pressure rate", factor=1e5 / 60),
     Unit(symbol="in", kind="length", factor=INCH, spellings=('"', "inch", "inches")),
     Unit(symbol="ft", kind="length", factor=FOOT, spellings=("'", "foot", "feet")),
-    Unit(symbol="mile", kind="length", factor=MILE, spellings=("mi", "miles")),
+    Unit(symbol="miles", kind="length", factor=MILE, spellings=("mi", "mile")),
     Unit(symbol="mm", kind="length", factor=1e-3),
     Unit(symbol="cm", kind="length", factor=1e-2),
     Unit(symbol="m", kind="length", factor=1.0),

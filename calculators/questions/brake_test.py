@@ -10,7 +10,7 @@ from calculators.base.errors import InputError
 from calculators.base.quantities import Choice, Option, Quantity, Words
 from calculators.base.registry import calculator
 from calculators.base.results import Note, Outcome, Phrase, Reading, Step, Value, plain, say
-from calculators.base.rules import find_limit
+from calculators.base.rules import NOT_CHOSEN, find_limit
 from calculators.base.sources import Citation
 from calculators.base.vocabulary import AirSources, BrakePipeSetting
 from calculators.questions.brake_test_due import (
@@ -86,7 +86,7 @@ EditionChoice = Annotated[
     Choice(
         term="Hours off air your railroad works under",
         options=(
-            Option(value="not-chosen", words="not chosen: editions differ"),
+            Option(value=NOT_CHOSEN, words="not chosen: editions differ"),
             Option(value="4", words="4 hours, as in every text that was read"),
             Option(value="24", words="24 hours, believed in force since 11 December 2020"),
         ),
@@ -107,7 +107,7 @@ AirChoice = Annotated[
 
 
 def _miles(term: str, help: str, blank: str = "") -> Quantity:
-    return Quantity(term=term, unit="mile", low=0, high=10000, help=help, group=MOVE, blank=blank)
+    return Quantity(term=term, unit="miles", low=0, high=10000, help=help, group=MOVE, blank=blank)
 
 
 def _read(
@@ -213,7 +213,7 @@ def brake_test(
             group=MOVE,
         ),
     ] = 0.0,
-    edition_off_air_hours: EditionChoice = "not-chosen",
+    edition_off_air_hours: EditionChoice = NOT_CHOSEN,
     miles_since_test: Annotated[
         float,
         _miles(
@@ -449,17 +449,17 @@ def _move_readings(facts: Facts) -> Iterator[Reading]:
         for limit in ("off-air-hours-4", "off-air-hours-24"):
             yield Reading(limit=limit, value=Value(facts.hours_off_air, "h", 1))
     if facts.train_kind == "transfer":
-        yield Reading(limit="transfer-distance", value=Value(facts.miles_ahead, "mile"))
+        yield Reading(limit="transfer-distance", value=Value(facts.miles_ahead, "miles"))
         return
     if facts.train_kind != "extended-haul":
         yield Reading(
             limit="class-1a-spacing",
-            value=Value(facts.miles_since_test + facts.miles_ahead, "mile"),
+            value=Value(facts.miles_since_test + facts.miles_ahead, "miles"),
         )
     longest = {"extended-haul": "extended-haul-distance", "unit": "unit-train-distance"}
     if facts.train_kind in longest:
         run = facts.miles_since_class_1 + facts.miles_ahead
-        yield Reading(limit=longest[facts.train_kind], value=Value(run, "mile"))
+        yield Reading(limit=longest[facts.train_kind], value=Value(run, "miles"))
 
 
 def _notes(first: Due, facts: Facts, setup: Setup, readings: Readings) -> Iterator[Note]:

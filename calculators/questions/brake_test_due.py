@@ -161,14 +161,14 @@ def _transfer(facts: Facts) -> Iterator[Due]:
             section="49 CFR 232.215(c)",
             why=say(
                 "The move is over {most}: no transfer move, so a Class I test before departure.",
-                most=Value(most, "mile"),
+                most=Value(most, "miles"),
             ),
         )
     elif facts.event in ("made-up", "changed", "added"):
         yield Due(
             test="transfer",
             section="49 CFR 232.215(a), (b)",
-            why=say("A transfer move of at most {most}.", most=Value(most, "mile")),
+            why=say("A transfer move of at most {most}.", most=Value(most, "miles")),
         )
 
 
@@ -244,9 +244,9 @@ def _too_far(what: str, behind: float, facts: Facts, most: float) -> Phrase:
     return say(
         "{what} has run {behind} and has {ahead} before it: more than {most}.",
         what=what,
-        behind=Value(behind, "mile"),
-        ahead=Value(facts.miles_ahead, "mile"),
-        most=Value(most, "mile"),
+        behind=Value(behind, "miles"),
+        ahead=Value(facts.miles_ahead, "miles"),
+        most=Value(most, "miles"),
     )
 
 

@@ -21,7 +21,15 @@ _TABLE_ROWS = 26
 
 
 def chart(series: Series, display: Display, *, id: str) -> Element:
-    """A figure with the curve's picture and its table; ``id`` must be unique on the page."""
+    """A figure with the curve's picture and its table; ``id`` must be unique on the page.
+
+    Raises
+    ------
+    ValueError
+        If a line has no points; leave such a line out of the series.
+    """
+    if empty := [line.name for line in series.lines if not line.points]:
+        raise ValueError(f"{series.title}: no points in {', '.join(empty)}")
     figure = element("figure", class_="curve")
     append(
         figure,

@@ -19,7 +19,7 @@ PINT = {
     "bar/min": "bar/min",
     "in": "inch",
     "ft": "foot",
-    "mile": "mile",
+    "miles": "mile",
     "mm": "mm",
     "cm": "cm",
     "m": "m",

@@ -124,7 +124,7 @@ LIMITS: tuple[Limit, ...] = (
         "Proposed distance for cars with electronic test records",
         "fact",
         1500,
-        "mile",
+        "miles",
         upper=2500,
         condition="a proposal, raising the first figure to the second",
         section="proposed rule 86 FR 3957",

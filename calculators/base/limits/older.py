@@ -114,7 +114,7 @@ LIMITS: tuple[Limit, ...] = (
         "older-transfer-reduction", "R144", "Transfer train, reduction", 15, "psi", section="232.13"
     ),
     _older(
-        "older-transfer-distance", "R144", "Transfer train, distance", 20, "mile", section="232.13"
+        "older-transfer-distance", "R144", "Transfer train, distance", 20, "miles", section="232.13"
     ),
     _older(
         "older-reservoir-leakage",
@@ -321,7 +321,7 @@ LIMITS: tuple[Limit, ...] = (
         "R164",
         "Class I spacing",
         1500,
-        "mile",
+        "miles",
         condition="or each day",
         section="238.313",
     ),
