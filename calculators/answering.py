@@ -79,8 +79,8 @@ class Answer:
         pairs = [(VERSION_FIELD, str(LINK_VERSION))]
         pairs += [(item.name, item.text) for item in self.inputs]
         pairs += list(self.extras.items())
-        if self.display.pressure != "psi":
-            pairs.append((PRESSURE_UNIT_FIELD, self.display.pressure))
+        # Said even for psi: a field typed in bar would otherwise choose the unit on the other side.
+        pairs.append((PRESSURE_UNIT_FIELD, self.display.pressure))
         return urlencode(pairs)
 
     def results(self) -> dict[str, Plain]:
