@@ -34,6 +34,7 @@ class BrakeCalculator extends HTMLElement {
   #pause;
   /** @type {Reply | undefined} */
   #reply;
+  #mayRetry = false;
   /** Fields of the link that the form has no place for; they go back to Python as they came. @type {Record<string, string>} */
   #beside = {};
   /** What the page was built with, for starting over. */
@@ -155,7 +156,7 @@ class BrakeCalculator extends HTMLElement {
     const reply = await this.#ask({ kind: "answer", entries });
     if (turn !== this.#turn || reply.superseded) return undefined;
     if (reply.failed !== undefined || reply.html === undefined) {
-      this.#show("failed", `No new answer: ${reply.failed ?? "nothing came back."} Below stand the figures for the old values.`);
+      this.#fail(`No new answer: ${reply.failed ?? "nothing came back."} Below stand the figures for the old values.`);
       return undefined;
     }
     this.#reply = reply;
@@ -257,9 +258,14 @@ class BrakeCalculator extends HTMLElement {
     if (state.phase === "starting" && this.dataset.state === "working") {
       this.#state.textContent = state.words;
     }
-    if (state.phase !== "failed") return;
-    this.#show("failed", `${state.words} `);
-    if (!state.mayRetry) return;
+    this.#mayRetry = state.phase === "failed" && state.mayRetry;
+    if (state.phase === "failed") this.#fail(state.words);
+  }
+
+  /** @param {string} words */
+  #fail(words) {
+    this.#show("failed", `${words} `);
+    if (!this.#mayRetry) return;
     const again = document.createElement("button");
     again.type = "button";
     again.textContent = "Try again";
