@@ -15,6 +15,8 @@
  * @property {boolean} mayRetry whether trying again can help now
  * @property {number} [milliseconds] how long the start took
  * @property {number} [memory] bytes of the interpreter's memory after the start
+ * @property {boolean} [restored] whether it started from the snapshot kept on this device
+ * @property {boolean} [kept] whether a snapshot was kept for the next start
  *
  * @typedef {object} Asking
  * @property {string | object} [form] whose question it is; without one it has a lane to itself
@@ -58,6 +60,12 @@ let state = { phase: "idle", words: "", mayRetry: false };
 /** @type {Reason | null} */
 let failure = null;
 let lastId = 0;
+// Whether the started Python may be kept on this device. Not on the phones and tablets whose
+// browsers have been seen to fall over when memory is short, until it has been tried on one.
+let snapshots = !(
+  /iP(hone|ad|od)/.test(navigator.userAgent) ||
+  (/Macintosh/.test(navigator.userAgent) && navigator.maxTouchPoints > 1)
+);
 /** @type {Map<number, Question>} */
 const sent = new Map();
 /** @type {Map<string | object, Lane>} */
@@ -113,6 +121,7 @@ function newModuleWorker(address) {
   if (typeof Worker === "undefined") return null;
   let known = false;
   const started = new Worker(address, {
+    name: snapshots ? "with snapshots" : "without snapshots",
     get type() {
       known = true;
       return /** @type {"module"} */ ("module");
@@ -222,9 +231,21 @@ function hear(said) {
     return;
   }
   if (said.kind === "ready") {
-    const { milliseconds, memory } = said;
-    change({ phase: "ready", words: "", mayRetry: false, milliseconds, memory });
+    const { milliseconds, memory, restored } = said;
+    change({ phase: "ready", words: "", mayRetry: false, milliseconds, memory, restored });
     for (const lane of lanes.values()) send(lane);
+    return;
+  }
+  if (said.kind === "kept") {
+    change({ ...state, kept: said.kept });
+    return;
+  }
+  if (said.kind === "failed" && said.reason === "snapshot") {
+    // The short cut is gone; whoever waits gets the answer the usual way.
+    worker?.terminate();
+    worker = null;
+    snapshots = false;
+    start();
     return;
   }
   if (said.kind === "failed") {

@@ -5,6 +5,8 @@
 // that the page knows which answer belongs to which. A long question is answered in parts, and
 // between two parts the worker hears whatever else it is told, a cancel too.
 
+import * as snapshots from "./python-snapshot.js";
+
 /**
  * @typedef {object} LargeFile a file that the build compressed and cut
  * @property {number} size
@@ -15,18 +17,26 @@
  * @property {string} loader
  * @property {string} module
  * @property {object} [lockFileContents]
+ * @property {{name: string, selfTest: string}} [snapshot] named after all that is in it
  * @property {{calculators: LargeFile, interpreter?: LargeFile, standardLibrary?: LargeFile}} large
  *
  * @typedef {object} Python the part of the runtime's interface that is used here
  * @property {{writeFile(path: string, bytes: Uint8Array): void}} FS
  * @property {(name: string) => any} pyimport
  * @property {{HEAPU8: Uint8Array}} _module
+ * @property {() => Uint8Array<ArrayBuffer>} makeMemorySnapshot
  *
  * @typedef {{kind: "ask" | "follow", id: number, request: string} | {kind: "cancel", id: number}} Told
- * @typedef {"browser" | "file" | "memory" | "refused" | "stopped"} Reason why there is no Python
+ * @typedef {"browser" | "file" | "memory" | "refused" | "snapshot" | "stopped"} Reason why there is no Python
  */
 
 const CALCULATORS_PATH = "/lib/calculators.zip";
+// The runtime puts a snapshot back only into the memory that it starts with.
+const LARGEST_SNAPSHOT = 31_457_280;
+const SNAPSHOT_PATIENCE_MS = 10_000;
+const QUIET_BEFORE_KEEPING_MS = 2000;
+// The page names the worker: whether it may start from a snapshot and make one.
+const snapshotsWanted = self.name === "with snapshots" && snapshots.canBeKept();
 const runtimeFolder = new URL("../runtime/", import.meta.url);
 const page = /** @type {DedicatedWorkerGlobalScope} */ (/** @type {unknown} */ (self));
 
@@ -111,7 +121,15 @@ function damaged(large, error) {
 
 // --- Start -------------------------------------------------------------------------------------
 
-/** @returns {Promise<{python: Python, browser: any}>} */
+/**
+ * @typedef {object} Started
+ * @property {Python} python
+ * @property {any} browser the module `calculators.browser`
+ * @property {Manifest["snapshot"]} toKeep the snapshot that is still to be made
+ * @property {boolean} restored whether it started from one
+ */
+
+/** @returns {Promise<Started>} */
 async function start() {
   checkBrowser();
   const text = new TextDecoder().decode(await file("runtime.json", { cache: "no-cache" }));
@@ -133,23 +151,72 @@ async function start() {
     const response = bytesOf(standardLibrary).then((bytes) => new Response(bytes));
     packed.set(libraryAddress, heard(response));
   }
+  const wanted = snapshotsWanted ? manifest.snapshot : undefined;
+  const kept = wanted ? await snapshots.read(wanted.name) : null;
   const [{ loadPyodide }, { default: createPyodideModule }] = await Promise.all([loader, module]);
-  /** @type {Python} */
-  const python = await withPackedFiles(packed, interpreter, () =>
-    loadPyodide({
-      indexURL: folder.href,
-      stdLibURL: libraryAddress,
-      createPyodideModule,
-      ...(manifest.lockFileContents && {
-        lockFileContents: JSON.stringify(manifest.lockFileContents),
+  const load = () =>
+    withPackedFiles(packed, interpreter, () =>
+      loadPyodide({
+        indexURL: folder.href,
+        stdLibURL: libraryAddress,
+        createPyodideModule,
+        ...(manifest.lockFileContents && {
+          lockFileContents: JSON.stringify(manifest.lockFileContents),
+        }),
+        ...(kept ? { _loadSnapshot: kept.memory } : wanted && { _makeSnapshot: true }),
       }),
-    }),
-  );
-  python.FS.writeFile(CALCULATORS_PATH, await archive);
-  const system = python.pyimport("sys");
-  system.path.append(CALCULATORS_PATH);
-  system.destroy();
-  return { python, browser: python.pyimport("calculators.browser") };
+    );
+  if (wanted && kept) return restored(load, await archive, wanted, kept);
+  const python = /** @type {Python} */ (await load());
+  putModules(python, await archive);
+  return { python, browser: entry(python), toKeep: wanted, restored: false };
+}
+
+/** Gives our modules to Python. @param {Python} python @param {Uint8Array} archive */
+function putModules(python, archive) {
+  python.FS.writeFile(CALCULATORS_PATH, archive);
+  const { path } = python.pyimport("sys");
+  path.append(CALCULATORS_PATH);
+}
+
+/** @param {Python} python */
+function entry(python) {
+  return python.pyimport("calculators.browser");
+}
+
+/**
+ * Starts from a snapshot; one that cannot be put back, or answers other than when it was made, is
+ * thrown away.
+ * @param {() => Promise<any>} load
+ * @param {Uint8Array} archive
+ * @param {NonNullable<Manifest["snapshot"]>} wanted
+ * @param {snapshots.Snapshot} kept
+ * @returns {Promise<Started>}
+ */
+async function restored(load, archive, wanted, kept) {
+  try {
+    const python = /** @type {Python} */ (await withinPatience(load()));
+    // The files are not part of the memory; what is imported later is read from them.
+    python.FS.writeFile(CALCULATORS_PATH, archive);
+    const browser = entry(python);
+    if (browser.reply(wanted.selfTest) !== kept.reply) throw new Error("it answers otherwise");
+    // Without this every start would draw the same numbers.
+    python.pyimport("random").seed();
+    return { python, browser, toKeep: undefined, restored: true };
+  } catch (error) {
+    if (error instanceof StartError) throw error;
+    await snapshots.remove();
+    throw new StartError("snapshot", wordsOf(error));
+  }
+}
+
+/** @template Value @param {Promise<Value>} promise @returns {Promise<Value>} */
+function withinPatience(promise) {
+  return new Promise((resolve, reject) => {
+    const late = () => reject(new Error("it took too long"));
+    const timer = setTimeout(late, SNAPSHOT_PATIENCE_MS);
+    promise.then(resolve, reject).finally(() => clearTimeout(timer));
+  });
 }
 
 /** Says early, and in words, what this browser does not have. */
@@ -266,14 +333,44 @@ function isFatal(error) {
   return Boolean(error?.pyodide_fatal_error) || error instanceof WebAssembly.RuntimeError;
 }
 
+// --- Keeping the started Python ------------------------------------------------------------------
+
+/** @type {ReturnType<typeof setTimeout> | undefined} */
+let keeping;
+
+/** Makes the snapshot once nothing has been asked for a while. */
+function keepWhenQuiet() {
+  clearTimeout(keeping);
+  keeping = setTimeout(async () => {
+    const now = await started;
+    const wanted = now.toKeep;
+    if (wanted === undefined) return;
+    if (followed.size) return keepWhenQuiet();
+    now.toKeep = undefined;
+    page.postMessage({ kind: "kept", kept: await keep(now, wanted) });
+  }, QUIET_BEFORE_KEEPING_MS);
+}
+
+/** @param {Started} now @param {NonNullable<Manifest["snapshot"]>} wanted */
+async function keep({ python, browser }, { name, selfTest }) {
+  try {
+    const reply = browser.reply(selfTest);
+    if (python._module.HEAPU8.byteLength > LARGEST_SNAPSHOT) return false;
+    return await snapshots.write(name, { memory: python.makeMemorySnapshot(), reply }, turn);
+  } catch {
+    return false; // The next start takes the usual way.
+  }
+}
+
+// --- Listening -----------------------------------------------------------------------------------
+
 const started = Promise.race([start(), failure]);
 started.then(
-  ({ python }) =>
-    page.postMessage({
-      kind: "ready",
-      milliseconds: performance.now(),
-      memory: python._module.HEAPU8.byteLength,
-    }),
+  ({ python, restored }) => {
+    const memory = python._module.HEAPU8.byteLength;
+    page.postMessage({ kind: "ready", milliseconds: performance.now(), memory, restored });
+    keepWhenQuiet();
+  },
   (error) => page.postMessage({ kind: "failed", reason: reasonOf(error), detail: wordsOf(error) }),
 );
 
@@ -288,6 +385,7 @@ page.addEventListener("message", async ({ data }) => {
     const { browser } = await started;
     if (told.kind === "ask") answer(browser, told.id, told.request);
     else await answerInParts(browser, told.id, told.request);
+    keepWhenQuiet();
   } catch (error) {
     if (isFatal(error)) {
       page.postMessage({ kind: "failed", reason: reasonOf(error), detail: wordsOf(error) });

@@ -1,6 +1,7 @@
 """The packed runtime, and a page that asks it questions in a real browser."""
 
 import json
+import shutil
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -17,7 +18,7 @@ from tests.support.server import FaultyServer
 from tests.support.visitor import CHROMIUM, FLAGS
 
 ROOT = Path(__file__).parents[2]
-STANDIN = Path(__file__).parent / "standin" / "calculators"
+STANDIN_ENTRY = Path(__file__).parent / "standin_entry.py"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -36,11 +37,23 @@ def packed(tmp_path_factory: pytest.TempPathFactory) -> Packed:
 
 
 @pytest.fixture(scope="session")
-def packed_standin(tmp_path_factory: pytest.TempPathFactory) -> Packed:
-    """A runtime that carries the small stand-in package; not to be changed."""
-    folder = tmp_path_factory.mktemp("standin") / "runtime"
+def standin(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The folder of a small package with the same entry as ours."""
+    package = tmp_path_factory.mktemp("standin") / "calculators"
+    package.mkdir()
+    (package / "__init__.py").write_text('"""A stand-in."""\n', encoding="utf-8")
+    (package / "word.txt").write_text("air\n", encoding="utf-8")
+    shutil.copyfile(STANDIN_ENTRY, package / "browser.py")
+    return package
+
+
+@pytest.fixture(scope="session")
+def packed_standin(standin: Path, tmp_path_factory: pytest.TempPathFactory) -> Packed:
+    """A runtime that carries the stand-in; not to be changed."""
+    folder = tmp_path_factory.mktemp("packed-standin") / "runtime"
     cargo = Cargo(
-        package=STANDIN,
+        package=standin,
+        self_test=json.dumps({}),
         requests=[json.dumps({})],
         streams=[json.dumps({"parts": 2, "work": 2})],
     )

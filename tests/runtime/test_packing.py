@@ -10,7 +10,7 @@ from pathlib import Path
 from generator.runtime.inside_pyodide import runtime_folder
 from generator.runtime.packing import Cargo, pack_cargo
 from generator.setup.places import Places
-from tests.runtime.conftest import ROOT, STANDIN, Packed
+from tests.runtime.conftest import ROOT, Packed
 
 # DESIGN.md: the whole site at most 6.0 MB, a cut download at most 0.6 MB again. The pages need
 # some of the former.
@@ -41,8 +41,10 @@ def content(folder: Path) -> dict[str, str]:
     }
 
 
-def test_the_same_modules_give_the_same_bytes(packed_standin: Packed, tmp_path: Path) -> None:
-    cargo = Cargo(package=STANDIN, requests=[json.dumps({})])
+def test_the_same_modules_give_the_same_bytes(
+    packed_standin: Packed, standin: Path, tmp_path: Path
+) -> None:
+    cargo = Cargo(package=standin, self_test=json.dumps({}), requests=[json.dumps({})])
 
     again = pack_cargo(Places(root=ROOT), cargo, tmp_path)
 

@@ -20,10 +20,21 @@ ASK_ALL = """(async () => {{
   for (const request of {requests}) replies.push(await client.ask(request));
   return replies;
 }})()"""
+SPOIL_SNAPSHOT = """(async () => {{
+  const root = await navigator.storage.getDirectory();
+  const folder = await root.getDirectoryHandle("python-snapshot");
+  for await (const handle of folder.values()) {{
+    const bytes = new Uint8Array(await (await handle.getFile()).arrayBuffer());
+    bytes[{place} < 0 ? bytes.length + {place} : {place}] ^= 1;
+    const writable = await handle.createWritable();
+    await writable.write(bytes);
+    await writable.close();
+  }}
+}})()"""
 NEXT_STATE = """new Promise((resolve) => {{
   const watching = new AbortController();
   client.watchState((state) => {{
-    if (state.phase !== "{phase}") return;
+    if (state.phase !== "{phase}" || !({that})) return;
     watching.abort();
     resolve(state);
   }}, {{ signal: watching.signal }});
@@ -169,7 +180,7 @@ def test_a_file_that_does_not_come_is_named_and_can_be_tried_again(
     here.open()
 
     words = here.run("client.ask({}).catch((error) => error.message)")
-    state = here.run(NEXT_STATE.format(phase="failed"))
+    state = here.run(NEXT_STATE.format(phase="failed", that="true"))
     here.server.mend()
     here.run("client.retry()")
     reply = here.run("client.ask({ n: 1 })")
@@ -201,10 +212,64 @@ def test_an_old_browser_is_told_so(packed_standin: Packed, trial: StartTrial) ->
     here.open()
 
     words = here.run("client.ask({}).catch((error) => error.message)")
-    state = here.run(NEXT_STATE.format(phase="failed"))
+    state = here.run(NEXT_STATE.format(phase="failed", that="true"))
 
     assert "too old" in words
     assert not state["mayRetry"]
+
+
+def test_a_second_start_comes_from_the_memory_kept_by_the_first(
+    packed: Packed, trial: StartTrial
+) -> None:
+    here = trial(packed)
+    requests = f"[{','.join(rehearsal.requests()[:40])}]"
+    here.open()
+    first = here.run(ASK_ALL.format(requests=requests))
+    assert here.run(NEXT_STATE.format(phase="ready", that="state.kept !== undefined"))["kept"]
+
+    here.open()
+    second = here.run(ASK_ALL.format(requests=requests))
+
+    assert here.run("state.restored")
+    assert second == first
+    assert here.complaints == []
+
+
+@pytest.mark.parametrize("place", [1000, 20_000_000, -1])
+def test_a_kept_memory_with_a_wrong_byte_is_not_used(
+    packed_standin: Packed, trial: StartTrial, place: int
+) -> None:
+    here = trial(packed_standin)
+    here.open()
+    here.run("client.start()")
+    assert here.run(NEXT_STATE.format(phase="ready", that="state.kept !== undefined"))["kept"]
+    here.run(SPOIL_SNAPSHOT.format(place=place))
+
+    here.open()
+    reply = here.run("client.ask({ n: 1 })")
+
+    assert reply["asked"] == {"n": 1}
+    assert not here.run("state.restored")
+    assert here.run(NEXT_STATE.format(phase="ready", that="state.kept !== undefined"))["kept"]
+
+
+def test_a_kept_memory_that_answers_otherwise_is_thrown_away(
+    packed_standin: Packed, trial: StartTrial
+) -> None:
+    here = trial(packed_standin)
+    here.open()
+    here.run("client.start()")
+    assert here.run(NEXT_STATE.format(phase="ready", that="state.kept !== undefined"))["kept"]
+    manifest = here.server.site / "runtime" / "runtime.json"
+    changed = json.loads(manifest.read_text(encoding="utf-8"))
+    changed["snapshot"]["selfTest"] = json.dumps({"another": "question"})
+    manifest.write_text(json.dumps(changed), encoding="utf-8")
+
+    here.open()
+    reply = here.run("client.ask({ n: 1 })")
+
+    assert reply["asked"] == {"n": 1}
+    assert not here.run("state.restored")
 
 
 def test_the_started_memory_still_fits_a_snapshot(packed: Packed, trial: StartTrial) -> None:
@@ -213,6 +278,6 @@ def test_the_started_memory_still_fits_a_snapshot(packed: Packed, trial: StartTr
     here.open()
     here.run("client.start()")
 
-    state = here.run(NEXT_STATE.format(phase="ready"))
+    state = here.run(NEXT_STATE.format(phase="ready", that="true"))
 
     assert state["memory"] <= 31_457_280

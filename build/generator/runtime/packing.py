@@ -6,6 +6,7 @@ compressed and cut, so that a line that breaks costs little, on any host.
 """
 
 import gzip
+import hashlib
 import json
 import shutil
 import tempfile
@@ -28,9 +29,13 @@ LEFT_OUT = (".pyc", ".md")
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Cargo:
-    """A package to pack, and the requests that lead through all of it."""
+    """A package to pack, and the requests that lead through all of it.
+
+    The worker asks `self_test` of a Python that it took from a snapshot.
+    """
 
     package: Path
+    self_test: str
     requests: Sequence[str]
     streams: Sequence[str] = ()
 
@@ -62,7 +67,10 @@ def pack(root: Path, out_dir: Path) -> RuntimeReport:
     Same modules in, same bytes out.
     """
     cargo = Cargo(
-        package=root / PACKAGE, requests=rehearsal.requests(), streams=rehearsal.streams()
+        package=root / PACKAGE,
+        self_test=rehearsal.self_test(),
+        requests=rehearsal.requests(),
+        streams=rehearsal.streams(),
     )
     project = Places(root=root)
     return pack_cargo(project, cargo, out_dir, kept=Kept(folder=project.work / "runtime" / "kept"))
@@ -112,6 +120,7 @@ def pack_cargo(
             "module": "pyodide.asm.js",
             "lockFileContents": _lock_without_packages(runtime),
             "large": {name: pieces.as_json() for name, pieces in large.items()},
+            "snapshot": {"name": _snapshot_name(version, large), "selfTest": cargo.self_test},
         },
     )
     return RuntimeReport(
@@ -211,6 +220,12 @@ def _with_folder(files: Mapping[str, bytes]) -> dict[str, bytes]:
 def _version(runtime: Path) -> str:
     version: str = json.loads((runtime / "package.json").read_text(encoding="utf-8"))["version"]
     return version
+
+
+def _snapshot_name(version: str, large: Mapping[str, Pieces]) -> str:
+    """Name the snapshots of a start from these very files."""
+    names = [name for pieces in large.values() for name in pieces.names]
+    return hashlib.sha256("\n".join([version, *names]).encode()).hexdigest()[:32]
 
 
 def _lock_without_packages(runtime: Path) -> dict[str, object]:

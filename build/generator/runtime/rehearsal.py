@@ -29,6 +29,12 @@ def requests() -> tuple[str, ...]:
     )
 
 
+def self_test() -> str:
+    """Give a request whose answer shows that a Python is well."""
+    calculator = next(iter(CALCULATORS.values()))
+    return json.dumps(_request(calculator, _example(calculator)))
+
+
 def streams() -> tuple[str, ...]:
     """The requests whose answers come in parts."""
     return ()

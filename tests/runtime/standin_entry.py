@@ -1,4 +1,7 @@
-"""The stand-in's entry: JSON text in, JSON text out."""
+"""The entry of a small package that stands in for ours: JSON text in, JSON text out.
+
+The tests copy it to `calculators/browser.py` of a package of their own.
+"""
 
 import json
 from collections.abc import Iterator
