@@ -1,0 +1,98 @@
+"""The built site in Firefox and WebKitGTK with the server stopped: long trials, not gates."""
+
+import shutil
+from collections.abc import Iterator
+
+import pytest
+
+from calculators.answering import answer
+from calculators.catalog import CALCULATORS
+from calculators.rendering.common import result_rows
+from tests.browser.conftest import SITE
+from tests.offline.conftest import finish
+from tests.support.other_engines import Engine, Firefox, WebKit, is_installed
+from tests.support.server import Fault, FaultyServer
+from tests.support.waiting import wait_for
+
+pytestmark = [pytest.mark.browser, pytest.mark.long]
+
+CALCULATOR = "brake-calculator[data-own-page]"
+TYPE_REDUCTION = f"""
+const field = document.querySelector("{CALCULATOR} [name=reduction]");
+if (!customElements.get("brake-calculator") || field.value === "9") return;
+field.value = "9";
+field.dispatchEvent(new Event("input", {{ bubbles: true }}));
+"""
+
+
+@pytest.fixture(params=[Firefox, WebKit])
+def engine(request, tmp_path) -> Iterator[Engine]:
+    kind = request.param
+    assert is_installed(kind.PROGRAM), f"{kind.PROGRAM} is missing: run `python3 build test --long`"
+    started = kind(tmp_path / "engine")
+    yield started
+    started.close()
+
+
+@pytest.fixture
+def server(tmp_path) -> Iterator[FaultyServer]:
+    """The built site, or one built elsewhere, under a sub-path."""
+    assert (SITE / "service-worker.js").is_file(), "the site is not built: run `python3 build`"
+    shutil.copytree(SITE, tmp_path / "site")
+    started = FaultyServer(tmp_path / "site", prefix="/ref/")
+    with started:
+        yield started
+
+
+def wait_until_ready(engine: Engine, root: str) -> None:
+    engine.open(root)
+    words = engine.wait_for_text(".copy-status-ready", "Ready offline:").split()
+    assert words[2] == words[4]
+
+
+def test_offline(engine, server):
+    wait_until_ready(engine, server.url)
+    server.close()
+    server.log.clear()
+    if isinstance(engine, Firefox):
+        engine.restart()
+
+    engine.open(f"{server.url}calculators/units")
+    assert engine.run("return location.href") == f"{server.url}calculators/units/"
+    assert "Units" in engine.text("h1")
+    engine.wait_for_text(".copy-status-ready", "Ready offline:")
+    engine.open(f"{server.url}nothing/here")
+    assert "Not found" in engine.text("h1")
+    assert engine.run("return document.styleSheets.length") > 0
+    assert server.log == []
+
+
+def test_answer_offline(engine, server):
+    wait_until_ready(engine, server.url)
+    server.close()
+    engine.open(f"{server.url}calculators/locomotive-brake/")
+    rows = result_rows(answer(CALCULATORS["locomotive-brake"], {"reduction": "9"}))
+    expected = next(row.text for row in rows if row.name == "brake_pipe")
+
+    def is_answered() -> bool:
+        engine.run(TYPE_REDUCTION)
+        return bool(engine.text(f"{CALCULATOR} [data-result=brake_pipe]") == expected)
+
+    assert wait_for(is_answered, seconds=90.0), engine.text(f"{CALCULATOR} .state")
+
+
+def test_cut_line_and_update(engine, server):
+    library = max(server.site.glob("runtime/*.bin"), key=lambda path: path.stat().st_size)
+    name = library.relative_to(server.site).as_posix()
+    server.spoil(name, Fault(cut_after=library.stat().st_size // 2, times=1))
+    wait_until_ready(engine, server.url)
+    assert sum(one.sent for one in server.asked_for(name)) <= library.stat().st_size + 600_000
+
+    home = server.site / "index.html"
+    home.write_text(home.read_text().replace("</h1>", " as edited</h1>", 1))
+    finish(server.site, built="2099-01-02T12:00:00Z")
+    engine.open(server.url)
+    engine.wait_for_text(".copy-offer", "A newer copy of this reference is ready.")
+    assert "as edited" not in engine.text("h1")
+    engine.run("document.querySelector('.copy-offer button').click()")
+    engine.wait_for_text("h1", "as edited")
