@@ -2,12 +2,16 @@
 
 Texts as typed go in; parsed inputs, the outcome, judged limits and errors come out. Command
 line, generator, browser, drills and worksheets all call ``answer`` and render what it returns.
+
+Some answers have a part that takes seconds (the train model). ``answer`` then gives what can be
+said at once, and ``follow`` works out the rest: the browser shows its progress, the command line
+and the generator wait for it (``finished``).
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, replace
 from typing import Literal
 from urllib.parse import urlencode
 
@@ -15,7 +19,7 @@ from calculators.base.errors import InputError, UnknownNameError
 from calculators.base.fields import Plain, parse, typed
 from calculators.base.quantities import Choice, Description, Quantity
 from calculators.base.registry import Calculator
-from calculators.base.results import Display, Outcome, plain
+from calculators.base.results import Display, Outcome, Progress, plain
 from calculators.base.rules import NOT_CHOSEN, Railroad, Verdict, find_limit, judge
 from calculators.base.units import PRESSURE_UNITS, UNITS, convert
 
@@ -60,7 +64,7 @@ class Answer:
 
     ``outcome`` is None exactly when there are ``errors`` (messages by field). ``unknown`` holds
     fields of a link that this version does not know. ``extras`` are the railroad's own limits and
-    chosen editions as typed, which a link carries too.
+    chosen editions as typed, which a link carries too; ``railroad`` is what they mean.
     """
 
     calculator: Calculator
@@ -72,6 +76,7 @@ class Answer:
     unknown: Mapping[str, str]
     differences: tuple[Difference, ...]
     extras: Mapping[str, str]
+    railroad: Railroad
     later_version: bool = False
 
     def link_query(self) -> str:
@@ -149,7 +154,7 @@ def answer(
     if not errors:
         try:
             outcome = calculator.function(**{item.name: item.value for item in inputs})
-            verdicts = tuple(v for r in outcome.readings for v in judge(r, railroad))
+            verdicts = _verdicts(outcome, railroad)
         except InputError as error:
             errors[error.field] = error.message
     return Answer(
@@ -162,8 +167,32 @@ def answer(
         unknown={k: v for k, v in raw.items() if not _known(calculator, k)},
         differences=_differences(inputs, settings),
         extras=extras,
+        railroad=railroad,
         later_version=_is_later(raw.get(VERSION_FIELD, "")),
     )
+
+
+def follow(first: Answer) -> Iterator[Progress | Answer]:
+    """Work out what an answer still lacks: its progress, and last the whole answer.
+
+    An answer that lacks nothing comes back at once. To give up, stop asking.
+    """
+    if first.outcome is None or first.outcome.to_follow is None:
+        yield first
+        return
+    outcome = yield from first.outcome.to_follow.work()
+    yield replace(first, outcome=outcome, verdicts=_verdicts(outcome, first.railroad))
+
+
+def finished(first: Answer) -> Answer:
+    """The whole answer, however long it takes."""
+    *_, last = follow(first)
+    assert isinstance(last, Answer)
+    return last
+
+
+def _verdicts(outcome: Outcome, railroad: Railroad) -> tuple[Verdict, ...]:
+    return tuple(v for reading in outcome.readings for v in judge(reading, railroad))
 
 
 def restated(calculator: Calculator, raw: Mapping[str, str], unit: str) -> dict[str, str]:

@@ -7,7 +7,7 @@ import sys
 from collections.abc import Sequence
 from difflib import get_close_matches
 
-from calculators.answering import answer
+from calculators.answering import answer, finished
 from calculators.base.errors import UnknownNameError
 from calculators.base.fields import range_words
 from calculators.base.quantities import Choice, Quantity
@@ -43,7 +43,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except UnknownNameError as error:
         sys.stderr.write(f"{error}\n")
         return BAD_INPUT
-    result = answer(calculator, raw)
+    result = finished(answer(calculator, raw))
     problem = next((name for name in result.unknown), None)
     if problem is not None:
         sys.stderr.write(_unknown(calculator, problem))

@@ -6,7 +6,7 @@ answer can be shown in the unit the user chose.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Generator, Mapping
 from dataclasses import dataclass, field
 from decimal import ROUND_HALF_UP, Decimal
 from string import Formatter
@@ -194,11 +194,37 @@ class Series:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Progress:
+    """How far a long computation is: ``done`` of ``of``, both in ``unit``."""
+
+    done: float
+    of: float
+    unit: str = "s"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ToFollow:
+    """What is added to an outcome later, because it takes too long to wait for.
+
+    ``what`` says who is at work ("the train model"), ``fills`` names the results that are empty
+    until then, ``of`` is how far the computation goes at most. ``work`` does it: it yields its
+    progress and returns the whole outcome, the first one's figures included.
+    """
+
+    what: str
+    fills: tuple[str, ...]
+    of: Progress
+    work: Callable[[], Generator[Progress, None, Outcome]]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Outcome:
     """What every calculator's result adds to its own figures.
 
     A calculator's result class derives from this one; its own annotated fields are the results
-    by their published names. ``headline`` is the answer in one sentence.
+    by their published names. ``headline`` is the answer in one sentence. ``bands`` gives results
+    their band, plus or minus, in the result's own unit. ``to_follow`` is there while a part is
+    still to be worked out.
     """
 
     headline: Phrase
@@ -206,3 +232,5 @@ class Outcome:
     notes: tuple[Note, ...] = ()
     readings: tuple[Reading, ...] = ()
     series: tuple[Series, ...] = ()
+    bands: Mapping[str, float] = field(default_factory=dict)
+    to_follow: ToFollow | None = field(default=None, compare=False, repr=False)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from calculators.answering import Answer
 from calculators.base.quantities import Choice, Description, Quantity
-from calculators.base.results import Axis, Display, Value
+from calculators.base.results import Axis, Display, Progress, Value, rounded
 from calculators.base.rules import Verdict
 from calculators.base.sources import find_source
 
@@ -22,13 +22,17 @@ class Row:
     help: str = ""
 
 
-def shown(description: Description, value: object, display: Display) -> str:
-    """A result as it is shown: rounded, with its unit; or the words of a choice."""
+# In the place of a result that is still being worked out.
+STILL_OPEN = "being worked out"
+
+
+def shown(description: Description, value: object, display: Display, *, band: float = 0.0) -> str:
+    """A result as it is shown: rounded, with its unit and band; or the words of a choice."""
     if value is None:
         blank = description.blank if isinstance(description, Quantity) else ""
         return blank or "not assured"
     if isinstance(description, Quantity) and isinstance(value, float | int):
-        return display.value(Value(float(value), description.unit, description.digits))
+        return display.value(Value(float(value), description.unit, description.digits, band))
     if isinstance(description, Quantity) and isinstance(value, tuple):
         numbers = (Value(float(n), description.unit, description.digits) for n in value)
         return ", ".join(display.value(number) for number in numbers)
@@ -39,15 +43,31 @@ def shown(description: Description, value: object, display: Display) -> str:
 
 def result_rows(answer: Answer) -> Iterator[Row]:
     """The results in the order they are declared."""
-    results = answer.results()
+    assert answer.outcome is not None
+    results, outcome = answer.results(), answer.outcome
+    still_open = outcome.to_follow.fills if outcome.to_follow is not None else ()
     for name, description in answer.calculator.outputs().items():
-        help = description.help
+        band = outcome.bands.get(name, 0.0)
         yield Row(
             name=name,
             term=description.term,
-            text=shown(description, results[name], answer.display),
-            help=help,
+            text=(
+                STILL_OPEN
+                if name in still_open
+                else shown(description, results[name], answer.display, band=band)
+            ),
+            help=description.help,
         )
+
+
+def progress_words(what: str, progress: Progress) -> str:
+    """How far a long computation is, in words.
+
+    >>> progress_words("the train model", Progress(done=20, of=60))
+    'The train model has run 20 of 60 s.'
+    """
+    done, of = rounded(progress.done, 0), rounded(progress.of, 0)
+    return f"{what[:1].upper()}{what[1:]} has run {done} of {of} {progress.unit}."
 
 
 def axis_words(axis: Axis, display: Display) -> str:

@@ -15,7 +15,12 @@ from calculators.base.quantities import MARKS, Choice, Mark, Quantity
 from calculators.base.results import plain
 from calculators.base.units import PRESSURE_UNITS
 from calculators.rendering.chart import chart
-from calculators.rendering.common import link_remarks, result_rows, verdict_words
+from calculators.rendering.common import (
+    link_remarks,
+    progress_words,
+    result_rows,
+    verdict_words,
+)
 from calculators.rendering.elements import append, element, html, phrase_element
 
 # Text without a unit still fits the number keyboard of a phone; signs and lists do not.
@@ -44,6 +49,7 @@ def answer_element(answer: Answer, *, id: str) -> Element:
             for note in outcome.notes
             if note.kind == "warning"
         ),
+        _to_follow(answer),
         _results(answer),
         _working(answer),
         _limits(answer),
@@ -194,6 +200,23 @@ def _help(item: Input) -> Iterator[Element | str]:
     yield f"{description.help} " if description.help else ""
     if isinstance(description, Quantity | Choice) and (mark := mark_element(description.mark)):
         yield mark
+
+
+def _to_follow(answer: Answer) -> Element | None:
+    """What is still being worked out; script moves the progress and answers the buttons."""
+    assert answer.outcome is not None
+    rest = answer.outcome.to_follow
+    if rest is None:
+        return None
+    return element(
+        "div",
+        element("p", f"Here are the figures that can be had at once; {rest.what} adds to them."),
+        element("progress", max=str(rest.of.of), value="0", aria_label=f"Progress of {rest.what}"),
+        element("p", progress_words(rest.what, rest.of), class_="progress-words"),
+        element("button", "Stop", type="button", data_do="stop"),
+        element("button", f"Run {rest.what}", type="button", data_do="run", hidden="hidden"),
+        class_="to-follow",
+    )
 
 
 def _results(answer: Answer) -> Element:

@@ -23,6 +23,7 @@ def answer_object(answer: Answer) -> dict[str, Any]:
         "calculator": answer.calculator.name,
         "inputs": {item.name: item.value for item in answer.inputs},
         "results": answer.results(),
+        "bands": dict(answer.outcome.bands),
         "working": [
             {
                 "label": step.label,

@@ -46,6 +46,8 @@ def _lines(answer: Answer) -> Iterator[str]:
     rows = list(result_rows(answer))
     width = max((len(row.term) for row in rows), default=0)
     yield from (f"  {row.term:<{width}}  {row.text}" for row in rows)
+    if outcome.to_follow is not None:
+        yield from _wrapped(f"Still to come: what {outcome.to_follow.what} adds.")
     if outcome.working:
         yield from ("", "Working")
         for number, step in enumerate(outcome.working, 1):
