@@ -6,6 +6,8 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from calculators.base.errors import InputError
+from calculators.base.results import Display, plain
+from calculators.base.units import convert
 from calculators.circuits.catalog import Circuit, find_circuit
 from calculators.circuits.moves import Move, Standing, command_of, first, then
 from calculators.circuits.story import Story, tell
@@ -120,26 +122,35 @@ def _refuse_too_much(field: str, move: Move, equipment: Equipment) -> None:
         )
 
 
-def carried_on(story: Story) -> dict[str, str]:
-    """Entries that start the next move where this one comes to rest, as texts by field."""
-    move, command = story.now.move, story.now.command
-    kept = {
-        "from_handle": move.handle,
-        "from_reduction": f"{move.reduction:.10g}",
-        "from_independent": f"{move.independent:.10g}",
-        "from_bail_off": move.bail_off,
-        "from_cut_off": move.cut_off,
-        "from_event": move.event,
-        "earlier_reduction": f"{command.earlier_reduction:.10g}",
-        "reduction_at_bail_off": (
-            "" if command.reduction_at_bail_off is None else f"{command.reduction_at_bail_off:.10g}"
-        ),
-    }
-    return kept | {
+def handles_of(story: Story, display: Display) -> dict[str, str]:
+    """Where the handles stand in a move, as texts by field in the user's unit."""
+    move = story.now.move
+    return {
         "handle": move.handle,
-        "reduction": f"{move.reduction:.10g}",
-        "independent": f"{move.independent:.10g}",
+        "reduction": _typed(move.reduction, display),
+        "independent": _typed(move.independent, display),
         "bail_off": move.bail_off,
         "cut_off": move.cut_off,
+        "event": move.event,
+    }
+
+
+def carried_on(story: Story, display: Display) -> dict[str, str]:
+    """Entries that start the next move where this one comes to rest, as texts by field."""
+    command = story.now.command
+    stands = handles_of(story, display)
+    at = command.reduction_at_bail_off
+    return {
+        **{f"from_{name}": text for name, text in stands.items()},
+        "earlier_reduction": _typed(command.earlier_reduction, display),
+        "reduction_at_bail_off": "" if at is None else _typed(at, display),
+        **stands,
         "event": "none",
     }
+
+
+def _typed(pressure: float, display: Display) -> str:
+    """A pressure as a person would type it, its unit with it unless that is psi."""
+    unit = display.pressure
+    text = plain(convert(pressure, "psi", unit))
+    return text if unit == "psi" else f"{text} {unit}"

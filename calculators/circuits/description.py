@@ -15,6 +15,7 @@ Kind = Literal[
     "reducer",
     "three-way",
     "two-way",
+    "change-over",
     "shuttle",
     "cylinder",
     "cars",
@@ -46,8 +47,9 @@ class Lettering:
 class Component:
     """One component: its symbol, its place, its name, and what is written beside it.
 
-    ``faces`` is the way its outlet points. ``manual`` draws a lever or button, ``pilots`` the
-    sides on which a pressure works. ``reading`` is where the pressure of ``place`` is printed,
+    ``faces`` is the way its outlet points, ``rests`` the square of a two-way valve that its lines
+    are drawn to. ``manual`` draws a lever or button, ``pilots`` names the ports where a pressure
+    works on it. ``reading`` is where the pressure of ``place`` is printed,
     ``state`` where the state of the component is said in words.
     """
 
@@ -58,6 +60,7 @@ class Component:
     named: Lettering
     size: Spot = (0.0, 0.0)
     faces: Literal["down", "right", "up", "left"] = "down"
+    rests: Literal["open", "shut"] = "shut"
     manual: Literal["", "lever", "button"] = ""
     pilots: tuple[str, ...] = ()
     place: str = ""

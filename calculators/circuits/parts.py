@@ -39,8 +39,8 @@ _COMMAND = (
         at=(60, 160),
         faces="right",
         name="Regulating valve",
-        named=Lettering(at=(24, 118)),
-        state=Lettering(at=(24, 132)),
+        named=Lettering(at=(24, 128)),
+        state=Lettering(at=(24, 142)),
     ),
     Component(
         id="handle_valve",
@@ -74,40 +74,41 @@ _COMMAND = (
         id="cut_off_valve",
         kind="two-way",
         at=(62, 338),
+        rests="open",
         manual="lever",
         name="Cut-off",
-        named=Lettering(at=(112, 341)),
-        state=Lettering(at=(112, 355)),
+        named=Lettering(at=(124, 340)),
+        state=Lettering(at=(124, 354)),
     ),
     Component(
         id="vent_valve",
         kind="two-way",
         at=(212, 346),
         faces="up",
-        name="Emergency vent",
-        named=Lettering(at=(318, 318), anchor="end"),
-        state=Lettering(at=(318, 332), anchor="end"),
+        name="Vent valve",
+        named=Lettering(at=(260, 340)),
+        state=Lettering(at=(260, 354)),
     ),
     Component(
         id="independent_valve",
         kind="reducer",
-        at=(328, 292),
+        at=(332, 292),
         faces="down",
         manual="lever",
         name="Independent handle",
-        named=Lettering(at=(304, 288), anchor="end"),
-        state=Lettering(at=(304, 302), anchor="end"),
+        named=Lettering(at=(298, 290), anchor="end"),
+        state=Lettering(at=(298, 304), anchor="end"),
     ),
 )
 
 _ACTUATING = Component(
     id="actuating_valve",
-    kind="two-way",
-    at=(270, 420),
+    kind="change-over",
+    at=(256, 420),
     manual="button",
     name="Bail-off",
-    named=Lettering(at=(232, 408), anchor="end"),
-    state=Lettering(at=(232, 422), anchor="end"),
+    named=Lettering(at=(264, 448)),
+    state=Lettering(at=(264, 462)),
 )
 
 _TRAIN = Component(
@@ -144,7 +145,7 @@ _CONTROL = (
         id="control_valve",
         kind="three-way",
         at=(142, 536),
-        pilots=("left", "right"),
+        pilots=("left", "right", "bail"),
         name="Control valve",
         named=Lettering(at=(208, 558)),
         state=Lettering(at=(208, 572)),
@@ -326,23 +327,23 @@ _JOINTS_RIGHT = (
     Joint(
         id="main-right",
         carries="main_reservoir",
-        route=("main_reservoir.right", (348, 56), (348, 270)),
+        route=("main_reservoir.right", (352, 56), (352, 270)),
         place="main_reservoir",
         passages={"independent-feed": 1, "actuating-feed": 1},
         arrow=(296, 56),
-        tees=((348, 270),),
+        tees=((352, 270),),
     ),
     Joint(
         id="main-independent",
         carries="main_reservoir",
-        route=((348, 270), (328, 270), "independent_valve.in"),
+        route=((352, 270), (332, 270), "independent_valve.in"),
         place="main_reservoir",
         passages={"independent-feed": 1},
     ),
     Joint(
         id="main-actuating",
         carries="main_reservoir",
-        route=((348, 270), (348, 396), (270, 396), "actuating_valve.in"),
+        route=((352, 270), (352, 396), (249, 396), "actuating_valve.in"),
         place="main_reservoir",
         passages={"actuating-feed": 1},
         arrow=(300, 396),
@@ -355,9 +356,9 @@ _JOINT_TRAIN = Joint(
     route=("train.top", (62, 384), (200, 384)),
     place="brake_pipe",
     passages={"train-pipe": -1},
-    arrow=(120, 384),
+    arrow=(112, 384),
     number="1",
-    numbered=Lettering(at=(92, 379), anchor="middle"),
+    numbered=Lettering(at=(150, 379), anchor="middle"),
     reading=Lettering(at=(112, 403)),
     tees=((200, 384),),
 )
@@ -367,12 +368,12 @@ def _pipe_20(*start: str | tuple[float, float]) -> Joint:
     return Joint(
         id="pipe-20",
         carries="pipe_20",
-        route=(*start, (328, 672), "double_check.b"),
+        route=(*start, (332, 672), "double_check.b"),
         place="pipe_20",
         passages={"independent-feed": 1, "independent-exhaust": -1},
-        arrow=(328, 500),
+        arrow=(332, 640),
         number="20",
-        numbered=Lettering(at=(322, 520), anchor="end"),
+        numbered=Lettering(at=(325, 636), anchor="end"),
         reading=Lettering(at=(248, 664)),
     )
 
@@ -381,7 +382,7 @@ _JOINTS_LOCOMOTIVE = (
     Joint(
         id="pipe-control",
         carries="brake_pipe",
-        route=((200, 384), (200, 528), "control_valve.right"),
+        route=((200, 384), (200, 536), "control_valve.right"),
         place="brake_pipe",
         passages={"control-charge": 1},
         arrow=(200, 470),
@@ -468,12 +469,12 @@ _JOINT_LIMITING = (
 _PIPE_13 = Joint(
     id="pipe-13",
     carries="main_reservoir",
-    route=("actuating_valve.out", (270, 544), "control_valve.bail"),
+    route=("actuating_valve.out", (256, 546), "control_valve.bail"),
     place="pipe_13",
     passages={"actuating-feed": 1, "actuating-exhaust": -1},
-    arrow=(270, 490),
+    arrow=(256, 500),
     number="13",
-    numbered=Lettering(at=(264, 480), anchor="end"),
+    numbered=Lettering(at=(250, 484), anchor="end"),
 )
 
 LEAD = Sheet(
@@ -540,7 +541,7 @@ TRAILING = Sheet(
         *_BEHIND_LEAD,
         _JOINT_TRAIN,
         *_JOINTS_LOCOMOTIVE,
-        _pipe_20("lead_unit.pipe_20", (328, 320)),
+        _pipe_20("lead_unit.pipe_20", (332, 252)),
     ),
 )
 """A unit that trails, cut out: its brake pipe and pipe 20 come from the lead unit."""
@@ -579,7 +580,7 @@ DEAD = Sheet(
             arrow=(320, 150),
         ),
         *_JOINTS_LOCOMOTIVE,
-        _pipe_20((328, 610)),
+        _pipe_20((332, 610)),
     ),
 )
 """A unit hauled dead: its main reservoir is fed from the brake pipe."""

@@ -11,7 +11,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from calculators.base.results import Phrase, psi, say
-from calculators.circuits.description import Sheet
+from calculators.circuits.description import Carries, Sheet
 from calculators.circuits.moves import Standing
 from calculators.equipment.locomotive import CUT_OFF_OPENS, relay
 from calculators.equipment.locomotive_time import PASSAGES, Sample, Setup
@@ -35,12 +35,16 @@ class PartState:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Moment:
-    """A sheet at a moment: states by component, flow (1, 0, -1) and emptiness by joint."""
+    """A sheet at a moment: states by component, flow (1, 0, -1) and emptiness by joint.
+
+    ``carries`` names joints that carry another pipe's air just now.
+    """
 
     seconds: float
     parts: Mapping[str, PartState]
     flows: Mapping[str, int]
     empty: Mapping[str, bool]
+    carries: Mapping[str, Carries]
     pressures: Mapping[str, float]
 
 
@@ -53,6 +57,7 @@ def moment(sheet: Sheet, setup: Setup, now: Standing, sample: Sample) -> Moment:
         parts={component.id: reader.part(component.id) for component in sheet.components},
         flows={joint.id: reader.flow(joint.passages) for joint in sheet.joints},
         empty={joint.id: pressures.get(joint.place, 0.0) < EMPTY_BELOW for joint in sheet.joints},
+        carries=reader.carries(),
         pressures=pressures,
     )
 
@@ -105,6 +110,10 @@ class _Reader:
             found["rear"] = sample.rear
         return found
 
+    def carries(self) -> dict[str, Carries]:
+        """The pilot's line carries whichever pipe won."""
+        return {"pilot": "pipe_20"} if self._pilot()[1] == "pipe 20" else {}
+
     def part(self, id: str) -> PartState:
         """State of one component; a component without states has none."""
         reader = getattr(self, f"_{id}", None)
@@ -138,7 +147,7 @@ class _Reader:
         if self._equipment.cut_off == "out":
             return False, "OUT: shut"
         if self._now.command.vented != "nowhere":
-            return False, "shut by pipe 53"
+            return False, "shut by 53"
         if self._now.command.handle == "emergency":
             return False, "shut"
         behind = self._sample.pressure("equalizing_reservoir")

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from calculators.equipment.locomotive import AtRest, Command, at_rest
 from calculators.equipment.locomotive_time.figures import Setup
 from calculators.equipment.locomotive_time.motion import Motion, start_pressures
-from calculators.equipment.locomotive_time.passages import BRAKE_PIPE, PLACES
+from calculators.equipment.locomotive_time.passages import BRAKE_PIPE, NUMBER_OF, PLACES
 from calculators.equipment.locomotive_time.train_pipe import TRAIN_STILL
 
 SHORTEST_STEP = 0.005
@@ -35,6 +35,10 @@ class Sample:
     def pressure(self, place: str) -> float:
         """Pressure at a place by its name [psi]."""
         return self.pressures[PLACES.index(place)]
+
+    def flow(self, passage: str) -> float:
+        """Air through a passage by its name [psi cu in/s]."""
+        return self.flows[NUMBER_OF[passage]]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
