@@ -10,7 +10,7 @@ from difflib import get_close_matches
 from calculators.answering import answer, finished
 from calculators.base.errors import UnknownNameError
 from calculators.base.fields import range_words
-from calculators.base.quantities import Choice, Quantity
+from calculators.base.quantities import Choice, Quantity, Text
 from calculators.base.registry import Calculator
 from calculators.catalog import CALCULATORS, find_calculator
 from calculators.rendering.json_form import answer_json
@@ -89,6 +89,8 @@ def _fields(calculator: Calculator) -> str:
             what = ", ".join(option.value for option in description.options)
         elif isinstance(description, Quantity):
             what = range_words(description)
+        elif isinstance(description, Text):
+            what = " or ".join(piece.text for piece in description.pieces)
         else:
             raise TypeError(f"{name} is no input")
         stands = (

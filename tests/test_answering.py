@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from calculators.answering import LINK_VERSION, answer, restated, text_of
-from calculators.base.quantities import Choice, Option
+from calculators.base.quantities import Choice, Option, Text
 from calculators.catalog import CALCULATORS, find_calculator
 
 LOCOMOTIVE = find_calculator("locomotive-brake")
@@ -161,6 +161,8 @@ def test_every_end_of_every_range_answers(name: str):
     """Each input alone at its lowest and highest value: an answer, or an error in words."""
     calculator = CALCULATORS[name]
     for field, description in calculator.inputs().items():
+        if isinstance(description, Text):
+            continue
         ends = (
             [option.value for option in description.options]
             if isinstance(description, Choice)

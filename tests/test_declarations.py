@@ -12,7 +12,7 @@ from calculators.answering import answer
 from calculators.base.errors import UnknownNameError
 from calculators.base.fields import parse
 from calculators.base.limit_list import LIMITS
-from calculators.base.quantities import Choice, Quantity
+from calculators.base.quantities import Choice, Quantity, Text
 from calculators.base.registry import Calculator
 from calculators.base.source_list import SOURCES
 from calculators.base.sources import find_source
@@ -121,7 +121,7 @@ def test_defaults_lie_in_their_ranges(calculator: Calculator):
         if item.text:
             parse(item.name, item.description, item.text)
         description = item.description
-        assert isinstance(description, Quantity | Choice)
+        assert isinstance(description, Quantity | Choice | Text)
         if isinstance(description, Quantity) and calculator.defaults()[item.name] is None:
             assert description.blank or description.typical or item.name in calculator.example
 

@@ -12,7 +12,7 @@ from xml.etree.ElementTree import Element
 from calculators.answering import Answer, answer, text_of
 from calculators.base.errors import UnknownNameError
 from calculators.base.fields import range_words
-from calculators.base.quantities import Choice, Description, Quantity
+from calculators.base.quantities import Choice, Description, Quantity, Text
 from calculators.base.registry import Calculator
 from calculators.base.results import Display
 from calculators.base.rules import find_limit
@@ -214,6 +214,9 @@ def _input_row(calculator: Calculator, name: str, description: Description) -> E
         takes = range_words(description).removeprefix("it must be ")
         starts = text_of(description, default) or description.blank or "empty"
         mark = mark_element(description.mark)
+    elif isinstance(description, Text):
+        takes = "; ".join(piece.text for piece in description.pieces)
+        starts, mark = text_of(description, default) or description.blank or "empty", None
     else:
         raise TypeError(f"{name} is no input")
     last = element("td", starts)

@@ -7,7 +7,7 @@ import re
 from dataclasses import dataclass
 
 from calculators.base.errors import InputError
-from calculators.base.quantities import Choice, Description, Quantity
+from calculators.base.quantities import Choice, Description, Quantity, Text
 from calculators.base.results import plain, rounded
 from calculators.base.units import KINDS, UNITS, Unit, convert, find_unit, units_of
 
@@ -51,8 +51,8 @@ def parse(name: str, description: Description, text: str) -> Plain:
     Returns
     -------
     float, str, tuple or None
-        A number in the field's unit, the option's word, several numbers, or None for an empty
-        field that may stay empty.
+        A number in the field's unit, the option's word, several numbers, the text itself, or None
+        for an empty field that may stay empty.
 
     Raises
     ------
@@ -65,6 +65,8 @@ def parse(name: str, description: Description, text: str) -> Plain:
         if description.many:
             return _parse_many(name, description, text)
         return typed(name, description, text).value
+    if isinstance(description, Text):
+        return _parse_text(name, description, text)
     raise TypeError(f"{name} is a result, not an input")
 
 
@@ -135,6 +137,12 @@ def _parse_many(name: str, description: Quantity, text: str) -> tuple[float, ...
             name, f"{description.term} has {len(parts)} numbers; at most {MOST_NUMBERS}."
         )
     return tuple(typed(name, description, part).value for part in parts)
+
+
+def _parse_text(name: str, description: Text, text: str) -> str:
+    if len(text) > LONGEST_LIST:
+        raise InputError(name, f"{description.term} is too long a text; shorten it.")
+    return " ".join(text.split())
 
 
 def _unit_typed(name: str, description: Quantity, text: str, spelled: str | None) -> Unit:

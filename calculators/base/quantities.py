@@ -91,6 +91,34 @@ class Choice:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Piece:
+    """One entry that can be added to a text by tapping: the words shown, and what is added.
+
+    In ``text``, ``{at}`` stands for the time and ``{figure}`` for the number typed beside it;
+    ``figure`` says what that number is, and is empty where none is needed.
+    """
+
+    words: str
+    text: str
+    figure: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Text:
+    """An input that takes a text in a small language of its own, such as a list of moves.
+
+    The calculator reads it; entries are parted by semicolons. ``pieces`` are what a form offers
+    to build it from. ``blank`` is the meaning of an empty field.
+    """
+
+    term: str
+    help: str = ""
+    group: str = ""
+    blank: str = ""
+    pieces: tuple[Piece, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Words:
     """A result that is said in words."""
 
@@ -98,4 +126,4 @@ class Words:
     help: str = ""
 
 
-Description = Quantity | Choice | Words
+Description = Quantity | Choice | Text | Words

@@ -13,7 +13,7 @@ from functools import cache
 from typing import Any, get_type_hints
 
 from calculators.base.fields import Plain
-from calculators.base.quantities import Choice, Description, Quantity
+from calculators.base.quantities import Choice, Description, Quantity, Text
 from calculators.base.results import Outcome
 from calculators.base.sources import Citation
 
@@ -54,7 +54,7 @@ class Calculator:
         """The parts of the form, in order; the first stays open."""
         found: dict[str, None] = {}
         for description in self.inputs().values():
-            if isinstance(description, Quantity | Choice):
+            if isinstance(description, Quantity | Choice | Text):
                 found.setdefault(description.group)
         return tuple(found)
 

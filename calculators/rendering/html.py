@@ -11,7 +11,7 @@ from xml.etree.ElementTree import Element
 
 from calculators.answering import Answer, Input
 from calculators.base.cautions import CAUTION, NOT_CURRENT
-from calculators.base.quantities import MARKS, Choice, Mark, Quantity
+from calculators.base.quantities import MARKS, Choice, Mark, Quantity, Text
 from calculators.base.results import plain
 from calculators.base.units import PRESSURE_UNITS
 from calculators.rendering.chart import chart
@@ -76,7 +76,8 @@ def form_html(answer: Answer, *, id: str) -> str:
         fields = [
             _field(item, answer, id)
             for item in answer.inputs
-            if isinstance(item.description, Quantity | Choice) and item.description.group == group
+            if isinstance(item.description, Quantity | Choice | Text)
+            and item.description.group == group
         ]
         grid = element("div", *fields, class_="fields")
         if number == 0:
@@ -151,6 +152,18 @@ def _field(item: Input, answer: Answer, id: str) -> Element:
             **({"data_pressure": "yes"} if description.kind == "pressure" else {}),
         )
         box = element("div", control, _unit_label(description), class_="entry")
+    elif isinstance(description, Text):
+        control = element(
+            "textarea",
+            item.text,
+            id=field_id,
+            name=item.name,
+            rows="2",
+            spellcheck="false",
+            aria_describedby=described,
+            **({"placeholder": description.blank} if description.blank else {}),
+        )
+        box = element("div", control, class_="entry")
     else:
         raise TypeError(f"{item.name} is no input")
     if error:
@@ -160,6 +173,7 @@ def _field(item: Input, answer: Answer, id: str) -> Element:
         label,
         box,
         _typicals(item),
+        _builder(item, field_id),
         element("p", *_help(item), id=f"{field_id}-help", class_="help"),
         element("p", error, id=f"{field_id}-error", class_="field-error"),
         class_="field",
@@ -190,6 +204,45 @@ def _typicals(item: Input) -> Element | None:
         for typical in description.typical
     ]
     return element("div", *buttons, class_="typicals")
+
+
+def _builder(item: Input, field_id: str) -> Element | None:
+    """The entries of a text as a list, and what can be added to it by tapping.
+
+    It needs script and stays hidden without; `list-builder.js` brings it to life.
+    """
+    description = item.description
+    if not isinstance(description, Text) or not description.pieces:
+        return None
+    pieces = [
+        element("option", piece.words, value=piece.text, data_figure=piece.figure)
+        for piece in description.pieces
+    ]
+    return element(
+        "list-builder",
+        element("ol", class_="built-list"),
+        element(
+            "div",
+            _building("Add", element("select", *pieces, id=f"{field_id}-piece"), "piece"),
+            _building("At, s", _number_box(f"{field_id}-at", "0"), "at"),
+            _building("Figure", _number_box(f"{field_id}-figure", ""), "figure"),
+            class_="fields",
+        ),
+        element("button", "Add to the list", type="button", data_add="yes"),
+        data_for=field_id,
+        hidden="hidden",
+        class_="building",
+    )
+
+
+def _building(words: str, control: Element, part: str) -> Element:
+    control.set("data-part", part)
+    label = element("label", words, for_=control.get("id", ""))
+    return element("div", label, control, class_="field")
+
+
+def _number_box(id: str, value: str) -> Element:
+    return element("input", id=id, type="text", inputmode=_DECIMAL, value=value)
 
 
 def _help(item: Input) -> Iterator[Element | str]:
