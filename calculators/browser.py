@@ -2,21 +2,24 @@
 
 Requests hold ``calculator``, ``entries`` (texts as typed), optional ``settings`` and ``id``.
 ``kind`` is ``answer`` (the default), ``restate``, which says the pressures in another unit,
-``settings``, which reads a railroad's settings, or ``card``, the pocket card for them.
+``settings``, which reads a railroad's settings, ``card``, the pocket card for them, or ``circuit``,
+the moments of a circuit's move.
 """
 
 from __future__ import annotations
 
 import json
+from collections.abc import Iterator
 from dataclasses import replace
 from typing import Any
 
-from calculators.answering import answer, restated
+from calculators.answering import Answer, answer, follow, restated
 from calculators.base.errors import UnknownNameError
 from calculators.catalog import find_calculator
 from calculators.railroad import pocket_card, text
 from calculators.railroad import settings as railroad
 from calculators.rendering.card import card_html, card_text
+from calculators.rendering.common import progress_words
 from calculators.rendering.html import answer_html, headline_text
 from calculators.rendering.text import answer_text
 
@@ -27,12 +30,18 @@ def reply(request: str) -> str:
     Returns
     -------
     str
-        JSON: ``html``, ``text``, ``headline``, ``errors`` by field and ``link`` for an answer;
+        JSON: ``html``, ``text``, ``headline``, ``errors`` by field, ``link`` and whether something
+        is ``to_follow`` for an answer;
         ``entries`` for a restatement; ``failed`` with the reason for a request that names
         nothing this copy knows. See ``_settings`` and ``_card`` for the other kinds.
     """
     asked: dict[str, Any] = json.loads(request)
-    kinds = {"restate": _restatement, "settings": _settings, "card": _card}
+    kinds = {
+        "restate": _restatement,
+        "settings": _settings,
+        "card": _card,
+        "circuit": _circuit,
+    }
     try:
         replied = kinds.get(str(asked.get("kind")), _answer)(asked)
     except UnknownNameError as error:
@@ -40,14 +49,49 @@ def reply(request: str) -> str:
     return json.dumps(replied, ensure_ascii=False)
 
 
-def _answer(asked: dict[str, Any]) -> dict[str, Any]:
+def stream(request: str) -> Iterator[str]:
+    """Work out an answer's long part.
+
+    Yields
+    ------
+    str
+        JSON: ``progress`` (``done``, ``of`` and ``words``) any number of times, and last the whole
+        answer as ``reply`` gives it; or ``failed`` with the reason.
+    """
+    asked: dict[str, Any] = json.loads(request)
+    try:
+        first = _first(asked)
+    except UnknownNameError as error:
+        yield json.dumps({"failed": str(error)}, ensure_ascii=False)
+        return
+    rest = first.outcome.to_follow if first.outcome is not None else None
+    for part in follow(first):
+        if isinstance(part, Answer):
+            said = _rendered(asked, part)
+        else:
+            assert rest is not None
+            words = progress_words(rest.what, part)
+            said = {"progress": {"done": part.done, "of": part.of, "words": words}}
+        yield json.dumps(said, ensure_ascii=False)
+
+
+def _first(asked: dict[str, Any]) -> Answer:
+    """What can be said at once."""
     calculator = find_calculator(str(asked.get("calculator", "")))
     entries = _texts(asked.get("entries"))
     own = railroad.settings_for(calculator, _texts(asked.get("settings")))
     found = answer(calculator, entries, settings=own)
-    found = replace(found, differences=railroad.differences(found, entries, own))
+    return replace(found, differences=railroad.differences(found, entries, own))
+
+
+def _answer(asked: dict[str, Any]) -> dict[str, Any]:
+    return _rendered(asked, _first(asked))
+
+
+def _rendered(asked: dict[str, Any], found: Answer) -> dict[str, Any]:
+    own = railroad.settings_for(found.calculator, _texts(asked.get("settings")))
     return {
-        "html": answer_html(found, id=str(asked.get("id", calculator.name))),
+        "html": answer_html(found, id=str(asked.get("id", found.calculator.name))),
         "text": answer_text(found),
         "headline": headline_text(found),
         "errors": dict(found.errors),
@@ -55,7 +99,19 @@ def _answer(asked: dict[str, Any]) -> dict[str, Any]:
         "pressure_unit": found.display.pressure,
         "texts": {item.name: item.text for item in found.inputs},
         "settings_notes": railroad.field_notes(found, own),
+        "to_follow": found.outcome is not None and found.outcome.to_follow is not None,
     }
+
+
+def _circuit(asked: dict[str, Any]) -> dict[str, Any]:
+    """The moments of a move; see `calculators.rendering.circuit_page.circuit_reply`."""
+    # Loaded when first asked for: most pages show no circuit.
+    from calculators.rendering.circuit_page import circuit_reply
+
+    found = _first(asked)
+    own = railroad.settings_for(found.calculator, _texts(asked.get("settings")))
+    said = circuit_reply(found, id=str(asked.get("id", found.calculator.name)))
+    return said | {"settings_notes": railroad.field_notes(found, own)}
 
 
 def _restatement(asked: dict[str, Any]) -> dict[str, Any]:
