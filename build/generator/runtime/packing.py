@@ -15,7 +15,14 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from generator.runtime import rehearsal
-from generator.runtime.archives import Pieces, files_below, write_pieces, zip_of
+from generator.runtime.archives import (
+    Pieces,
+    compressed,
+    compressed_hard,
+    files_below,
+    write_pieces,
+    zip_of,
+)
 from generator.runtime.inside_pyodide import run_script, runtime_folder
 from generator.runtime.kept import NOTHING_KEPT, Kept
 from generator.setup.places import Places
@@ -73,7 +80,7 @@ def pack(root: Path, out_dir: Path) -> RuntimeReport:
         streams=rehearsal.streams(),
     )
     project = Places(root=root)
-    return pack_cargo(project, cargo, out_dir, kept=Kept(folder=project.work / "runtime" / "kept"))
+    return pack_cargo(project, cargo, out_dir, kept=_kept(project))
 
 
 def pack_cargo(
@@ -82,6 +89,7 @@ def pack_cargo(
     """Write the runtime for any package with the entry `browser.reply`."""
     runtime = runtime_folder(project)
     version = _version(runtime)
+    interpreter = (runtime / "pyodide.asm.wasm").read_bytes()
     source = _source_archive(cargo.package)
     used = json.loads(
         kept.get(
@@ -106,10 +114,12 @@ def pack_cargo(
         shutil.copyfile(runtime / f"{name}.mjs", out_dir / index / f"{name}.js")
     large = {
         "interpreter": write_pieces(
-            (runtime / "pyodide.asm.wasm").read_bytes(), out_dir, "interpreter"
+            interpreter, _packed_interpreter(project, interpreter), out_dir, "interpreter"
         ),
-        "standardLibrary": write_pieces(standard_library, out_dir, "standard-library"),
-        "calculators": write_pieces(calculators, out_dir, "calculators"),
+        "standardLibrary": write_pieces(
+            standard_library, compressed(standard_library), out_dir, "standard-library"
+        ),
+        "calculators": write_pieces(calculators, compressed(calculators), out_dir, PACKAGE),
     }
     _write_manifest(
         out_dir,
@@ -139,7 +149,8 @@ def pack_unmodified(root: Path, out_dir: Path) -> RuntimeReport:
     names = ("pyodide.mjs", "pyodide.asm.mjs", "pyodide.asm.wasm", "python_stdlib.zip")
     for name in (*names, "pyodide-lock.json"):
         shutil.copyfile(runtime / name, out_dir / name)
-    source = write_pieces(_source_archive(root / PACKAGE), out_dir, PACKAGE)
+    archive = _source_archive(root / PACKAGE)
+    source = write_pieces(archive, compressed(archive), out_dir, PACKAGE)
     _write_manifest(
         out_dir,
         {
@@ -152,6 +163,20 @@ def pack_unmodified(root: Path, out_dir: Path) -> RuntimeReport:
     )
     large = {path.name: path.stat().st_size for path in sorted(out_dir.iterdir())}
     return RuntimeReport(version=version, modules=(), sizes=large)
+
+
+def _packed_interpreter(project: Places, interpreter: bytes) -> bytes:
+    """Compress the interpreter as hard as can be: it is most of the site and hardly ever new."""
+
+    def compress() -> bytes:
+        print("- Compressing the interpreter, which takes a while the first time ...", flush=True)
+        return compressed_hard(interpreter)
+
+    return _kept(project).get("interpreter", [interpreter], compress)
+
+
+def _kept(project: Places) -> Kept:
+    return Kept(folder=project.work / "runtime" / "kept")
 
 
 def _modules_used(project: Places, cargo: Cargo, source: bytes) -> bytes:
