@@ -32,7 +32,11 @@ function buttonFor(label, target, name) {
   button.className = `${label.className} opens${target}`;
   button.setAttribute("aria-label", name);
   button.append(...label.childNodes);
-  button.addEventListener("click", () => toggle(target)?.click());
+  button.addEventListener("click", () => {
+    toggle(target)?.click();
+    const query = document.querySelector("[data-md-component=search-query]");
+    if (target === "__search" && query instanceof HTMLElement) query.focus();
+  });
   return button;
 }
 

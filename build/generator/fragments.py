@@ -88,7 +88,7 @@ class Fragments:
         )
         table = element("table", element("thead", head), element("tbody", *rows))
         wide = element(
-            "div", table, class_="wide", tabindex="0", role="region", aria_label="Inputs"
+            "div", table, class_="wide", tabindex="0", role="group", aria_label="Inputs"
         )
         inputs = "Every input: what it takes, what it starts as, its name in links"
         section = element(
@@ -114,13 +114,17 @@ class Fragments:
         return html(element("div", *(_published(table) for table in mine), class_="published"))
 
     def inline(self, words: str) -> str:
-        """A figure inside a sentence: ``NAME.RESULT field=value``, ``limit ID``, ``source ID``."""
+        """A figure inside a sentence: ``NAME.RESULT field=value``, ``limit ID``, ``source ID``.
+
+        Behind a limit's id ``section`` adds where it is written, and ``figure`` leaves out the
+        words "at most" and "at least".
+        """
         parts = shlex.split(words)
         if not parts:
             raise ValueError("an empty {{ }} embeds nothing")
         kind, rest = parts[0], parts[1:]
         if kind == "limit" and rest:
-            return _limit_words(rest[0], section="section" in rest[1:])
+            return _limit_words(rest[0], rest[1:])
         if kind == "source" and len(rest) == 1:
             source = find_source(rest[0])
             return f"{source.issuer}, {source.title}"
@@ -182,10 +186,15 @@ def _value(name: str, result: str, settings: Mapping[str, str]) -> str:
     return html(element("span", shown(description, value, found.display), class_="figure"))
 
 
-def _limit_words(id: str, *, section: bool) -> str:
+def _limit_words(id: str, asked: list[str]) -> str:
     limit = find_limit(id)
-    made = element("span", limit.words().text(Display()), class_="figure")
-    if not section:
+    if unknown := set(asked) - {"section", "figure"}:
+        raise ValueError(f"a limit can be asked for section or figure, not {sorted(unknown)}")
+    words = limit.words().text(Display())
+    if "figure" in asked:
+        words = words.removeprefix(f"{limit.sense} ")
+    made = element("span", words, class_="figure")
+    if "section" not in asked:
         return html(made)
     where = f" ({limit.section}, {limit.edition}, {limit.how_read})"
     return html(element("span", made, where))
@@ -265,7 +274,7 @@ def _published(table: Table) -> Element:
         element("h3", table.title),
         element("p", citation_words(table.source, table.place)),
         element("p", table.notes) if table.notes else None,
-        element("div", grid, class_="wide", tabindex="0", role="region", aria_label=table.title),
+        element("div", grid, class_="wide", tabindex="0", role="group", aria_label=table.title),
     )
 
 

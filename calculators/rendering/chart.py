@@ -210,6 +210,6 @@ def _table(series: Series, display: Display) -> Element:
     return element(
         "details",
         element("summary", "The figures of this curve"),
-        element("table", element("thead", head), body),
+        element("table", element("thead", head), body, class_="figures"),
         class_="curve-data",
     )

@@ -301,7 +301,7 @@ def _working(answer: Answer) -> Element | None:
             item.set("class", "decides")
             append(item, " ", element("strong", "this decided"))
         steps.append(item)
-    return element("section", element("h4", "Working"), steps)
+    return element("section", element("h2", "Working"), steps)
 
 
 def _limits(answer: Answer) -> Element | None:
@@ -324,7 +324,7 @@ def _limits(answer: Answer) -> Element | None:
             item.set("class", "own")
         rows.append(item)
     return element(
-        "section", element("h4", "Limits"), rows, element("p", NOT_CURRENT, class_="help")
+        "section", element("h2", "Limits"), rows, element("p", NOT_CURRENT, class_="help")
     )
 
 
@@ -334,4 +334,4 @@ def _notes(answer: Answer) -> Element | None:
     if not quiet:
         return None
     items = [phrase_element("li", note.text, answer.display) for note in quiet]
-    return element("section", element("h4", "Notes"), element("ul", *items))
+    return element("section", element("h2", "Notes"), element("ul", *items))

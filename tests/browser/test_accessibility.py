@@ -28,12 +28,12 @@ def pages() -> list[str]:
     )
 
 
-def violations(page: Page) -> list[str]:
+def violations(page: Page, *, rules: list[str] | None = None) -> list[str]:
+    """What axe-core finds: by all rules of the levels above, or by the named ones."""
     source = node.package_folder(Places(root=ROOT), node.TEST_TOOLS, "axe-core") / "axe.min.js"
     page.evaluate(source.read_text(encoding="utf-8"))
-    found: dict[str, Any] = page.evaluate(
-        "tags => axe.run(document, {runOnly: {type: 'tag', values: tags}})", TAGS
-    )
+    only = {"type": "rule", "values": rules} if rules else {"type": "tag", "values": TAGS}
+    found: dict[str, Any] = page.evaluate("only => axe.run(document, {runOnly: only})", only)
     return [
         f"{v['id']}: {node_['target']} {node_['failureSummary'][:300]}"
         for v in found["violations"]
@@ -59,19 +59,32 @@ def desk(browser: Browser, served: SiteServer) -> Iterator[Tab]:
     context.close()
 
 
-def test_every_page(tab: Tab):
+def test_every_page_by_every_rule(phone: Tab):
     """One test for all pages: opening a context a page would take most of the time."""
     wrong: dict[str, list[str]] = {}
     sideways: list[str] = []
     assert "/" in pages()
     for path in pages():
-        page = tab.open(path.lstrip("/"))
+        page = phone.open(path.lstrip("/"))
         if found := violations(page):
             wrong[path] = found
         if page.evaluate("document.documentElement.scrollWidth > innerWidth"):
             sideways.append(path)
     assert wrong == {}
     assert sideways == []
+
+
+def test_every_page_in_the_dark(browser: Browser, served: SiteServer):
+    """The theme of the dark changes colors alone, so the rule of contrast decides."""
+    context = browser.new_context(viewport=PHONE, color_scheme="dark")  # type: ignore[arg-type]
+    tab = tab_of(context, served)
+    wrong = {
+        path: found
+        for path in pages()
+        if (found := violations(tab.open(path.lstrip("/")), rules=["color-contrast"]))
+    }
+    context.close()
+    assert wrong == {}
 
 
 def test_search_open(tab: Tab):
@@ -104,8 +117,15 @@ def test_answered_with_warnings(tab: Tab):
     assert violations(page) == []
 
 
-def test_desk_pages(desk: Tab):
-    wrong = {path: found for path in pages() if (found := violations(desk.open(path.lstrip("/"))))}
+def test_pages_on_a_desk(desk: Tab):
+    """A wide window shows the menu and the contents beside the page; one page a folder will do."""
+    firsts = {path.split("/")[0]: path for path in reversed(pages())}
+    assert len(firsts) > 1
+    wrong = {
+        path: found
+        for path in firsts.values()
+        if (found := violations(desk.open(path.lstrip("/"))))
+    }
     assert wrong == {}
 
 
