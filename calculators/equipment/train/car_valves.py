@@ -45,21 +45,34 @@ from calculators.equipment.train.triggers import STILL, release
 
 
 def vent(state: State, step: float) -> None:
-    """Open vents: the pipe to atmosphere."""
+    """Open vents: the pipe to atmosphere, or atmosphere to a pipe that a wave has emptied.
+
+    A vent can take much of a cell's air in one step, so its flow goes by the pressure it leaves. A
+    wave that meets a vent along the pipe keeps half of its fall on either side, and the mean of the
+    pressures before and after is exact for it; at a closed end the pressure after is.
+    """
     p, volume, atmosphere = state.pressure, state.grid.volume, state.grid.atmosphere
+    ends = (0, state.grid.cells - 1)
     for opening in state.vents:
         cell = opening.cell
         open_for = step if opening.opened_for is None else opening.opened_for
         opening.opened_for = None
         opening.seconds_left -= open_for
         pressure = p[cell]
+        conductance = opening.conductance * open_for
+        weight = 1.0 if cell in ends else 0.5
         if pressure > atmosphere:
-            lost = min(
-                opening.conductance * pressure * factor(atmosphere / pressure) * open_for,
-                (pressure - atmosphere) * volume[cell],
-            )
-            p[cell] = pressure - lost / volume[cell]
-            state.vented += lost
+            rate = conductance * factor(atmosphere / pressure) * pressure / volume[cell]
+            excess = pressure - atmosphere
+            # As a share of the excess when that is small, of the pressure while choked.
+            scale = pressure if rate < excess else excess
+        else:
+            rate = -conductance * factor(pressure / atmosphere) * atmosphere / volume[cell]
+            excess = scale = pressure - atmosphere
+        lost = rate / (1.0 + weight * rate / scale) if rate else 0.0
+        lost = min(lost, excess) if excess > 0.0 else max(lost, excess)
+        p[cell] = pressure - lost
+        state.vented += lost * volume[cell]
     state.vents = [opening for opening in state.vents if opening.seconds_left > 0.0]
 
 
@@ -186,11 +199,13 @@ def act_applied(state: State, step: float, seconds: float) -> None:
                 state.limiting_open[i] = False
 
         if cylinder < a * 0.9995:
-            lost = figures.continuous * opening * pressure * on
+            feeding = opening * factor(cylinder / a) * on
+            # Fades with the service flow, so that a full service does not drain the pipe.
+            lost = figures.continuous * pressure * feeding
             pressure -= lost / V
             state.vented += lost
             Va = figures.auxiliary_volume
-            content = figures.service * opening * a * factor(cylinder / a) * on
+            content = figures.service * a * feeding
             # Never below the pipe, nor past equal pressures with the cylinder.
             content = min(
                 content,

@@ -29,7 +29,8 @@ cut-out, cut-in
     The cut-off of the leading brake valve: out, it neither feeds nor exhausts the pipe, which is
     lap without maintaining; in, service holds the pipe against leakage.
 close-angle-cock, open-angle-cock
-    The cock at the rear of car ``behind_car``, closed to ``opening`` of the bore, or opened.
+    The cock at the rear of car ``behind_car``, closed to ``opening`` of the bore, or opened, in a
+    second.
 """
 
 Place = Literal["head", "rear", "both"]

@@ -1,7 +1,7 @@
 """The pipe cut into cells, and where along it everything sits.
 
 The pipe of the whole train is one line from the front of the first locomotive to the rear, cut
-into cells of one length (the last one takes the remainder, so it is longer). Equal cells are what
+from the rear into cells of one length (the first one takes the remainder, so it is longer). Equal cells are what
 makes the wave step exact: at a step of one cell per step a wave goes from cell to cell without
 being smeared and without running ahead, so nothing in the model is faster than sound. A car acts
 on the cell in which its control valve lies; in a train of equal cars every car has its own.
@@ -82,12 +82,14 @@ def lay_out(train: Train, *, cells_per_car: int = 1) -> Grid:
     mean = sum(car.length for car in train.cars) / len(train.cars)
     cell_length = mean / (ceil(mean / LONGEST_CELL) * cells_per_car)
     cells = max(2, int(whole / cell_length + 1e-9))
-    lengths = [cell_length * FOOT] * (cells - 1)
-    lengths.append((whole - (cells - 1) * cell_length) * FOOT)
+    lengths = [(whole - (cells - 1) * cell_length) * FOOT, *[cell_length * FOOT] * (cells - 1)]
     branch = sum(car.valve.branch_volume for car in train.cars) * CUBIC_INCH / (whole * FOOT)
 
     def cell_at(position: float) -> int:
-        return min(cells - 1, int(position / cell_length + 1e-9))
+        return max(0, cells - 1 - int((whole - position) / cell_length + 1e-9))
+
+    def face_at(position: float) -> int:
+        return min(cells - 1, max(1, cells - round((whole - position) / cell_length)))
 
     car_cell: list[int] = []
     car_position: list[float] = []
@@ -99,7 +101,7 @@ def lay_out(train: Train, *, cells_per_car: int = 1) -> Grid:
     for kind, _, length in order:
         middle, end = start + 0.5 * length, start + length
         # A cock sits at the face nearest to the end of its vehicle.
-        rear_face = min(cells - 1, max(1, round(end / cell_length)))
+        rear_face = face_at(end)
         if kind == "car":
             car_cell.append(cell_at(middle))
             car_position.append(middle * FOOT)

@@ -18,6 +18,9 @@ from calculators.equipment.train.state import State
 
 ANY = float("inf")
 
+CUT_OFF_SECONDS = 1.0
+"""Time the cut-off valve takes to open or close. [s] Nominal: at once would be a hammer."""
+
 
 class Line(NamedTuple):
     """Flow into a cell near its present pressure: flow - slope times the rise of pressure.
@@ -47,6 +50,8 @@ class Relay:
     handle: Literal["release", "service", "emergency"] = "release"
     target: float = 0.0
     cut_in: bool = True
+    cut_off_opening: float = 1.0
+    """Of the cut-off valve, 1 when cut in; it takes `CUT_OFF_SECONDS` to move."""
     charging_cut_off: bool = False
     """Shut by an emergency from the train until the handle comes back to release."""
     pumping: bool = False
@@ -66,7 +71,7 @@ class Relay:
         self.target = self.figures.setting - reduction
 
     def move_reservoirs(self, step: float, *, atmosphere: float) -> None:
-        """Move the equalizing and main reservoirs on by a step."""
+        """Move the reservoirs and the cut-off valve on by a step."""
         f = self.figures
         if self.handle == "service":
             # A handle moved part of the way back does not raise the reservoir.
@@ -76,6 +81,8 @@ class Relay:
             self.equalizing = max(atmosphere, self.equalizing * exp(-step / f.emergency_lag))
         else:
             self.equalizing = min(self.target, self.equalizing + f.charging_rate * step, self.main)
+        move = step / CUT_OFF_SECONDS * (1.0 if self.cut_in else -1.0)
+        self.cut_off_opening = min(1.0, max(0.0, self.cut_off_opening + move))
         if self.main <= f.compressor_starts:
             self.pumping = True
         elif self.main >= f.compressor_stops:
@@ -88,7 +95,8 @@ class Relay:
     def supply_slope(self, pipe: float) -> float:
         """Feed into the pipe per unit that the equalizing reservoir is above it, dead band apart."""
         f = self.figures
-        return f.supply * self.main * factor(min(1.0, pipe / self.main)) / f.full_opening
+        most = f.supply * self.cut_off_opening * self.main * factor(min(1.0, pipe / self.main))
+        return most / f.full_opening
 
     def lines(self, state: State) -> list[Line]:
         """Flow into the pipe: the proportional range first, then fully open."""
@@ -102,7 +110,7 @@ class Relay:
             # Near atmosphere the flow is as good as proportional to the difference.
             slope = flow / (p - atmosphere) if atmosphere / p > 0.9 else f.emergency
             return [Line(-flow, slope, -ANY, ANY)]
-        if not self.cut_in:
+        if self.cut_off_opening <= 0.0:
             return NOTHING
         want = self.equalizing - p
         if want > f.dead_band:
@@ -116,7 +124,7 @@ class Relay:
                 Line(most, 0.0, -ANY, ANY),
             ]
         if -want > f.dead_band and p > atmosphere:
-            most = f.exhaust * p * factor(atmosphere / p)
+            most = f.exhaust * self.cut_off_opening * p * factor(atmosphere / p)
             slope = most / f.full_opening
             full_above = self.equalizing + f.dead_band + f.full_opening
             return [

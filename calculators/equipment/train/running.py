@@ -75,20 +75,18 @@ class Simulation:
     def advance(self, until: float) -> None:
         """Run to a time and take a sample there.
 
-        A wave step is never shortened for a sample, as that would change how a wave travels: the
-        sample is interpolated between the step's ends.
+        A wave step is never shortened: steps of changing length would pump the shortest waves. A
+        command that falls within one is obeyed at the nearer end, and a sample is interpolated.
         """
         before = None
         while True:
-            while self.due and self.due[0].seconds <= self.seconds + TIME_ROUNDING:
-                self.due.pop(0).act(self.state, self.relays)
-                self._last_act = self.seconds
+            self._obey()
             if self.seconds >= until - TIME_ROUNDING:
                 break
             due_in = self.due[0].seconds - self.seconds if self.due else inf
             left = until - self.seconds
             if self._waves_about():
-                step = min(self.state.grid.wave_step, due_in)
+                step = self.state.grid.wave_step
                 if step > left:
                     before = self._snapshot()
                 self._wave_step(step)
@@ -101,6 +99,13 @@ class Simulation:
             before = after
         self._sample(until, before, after)
         self._check_mass()
+
+    def _obey(self) -> None:
+        """Do what is due; what is a little ahead too, if wave steps are being taken."""
+        early = 0.5 * self.state.grid.wave_step if self._waves_about() else TIME_ROUNDING
+        while self.due and self.due[0].seconds <= self.seconds + early:
+            self.due.pop(0).act(self.state, self.relays)
+            self._last_act = self.seconds
 
     def _waves_about(self) -> bool:
         return (
@@ -136,7 +141,7 @@ class Simulation:
     def _valves(self, before: list[float], step: float) -> None:
         """Let every valve act on the pressures that the pipe's motion has left."""
         state, seconds = self.state, self.seconds
-        for detector in detect_emergency(state, before, step, seconds):
+        for detector in detect_emergency(state, step, seconds):
             for relay in self.relays:
                 if relay.detector == detector:
                     relay.charging_cut_off = True

@@ -17,6 +17,9 @@ from calculators.equipment.train.state import State, Vent
 CONTRACTION = 0.62
 """Area of the jet through a partly closed cock over the area of its opening. [-] A sharp edge."""
 FOREVER = 1e30
+COCK_SECONDS = 1.0
+"""Time to turn an angle cock by hand. [s] Nominal."""
+COCK_TURNS = 8
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,10 +58,21 @@ def _consequences(train: Train, command: Command) -> list[Due]:
             return [Due(at, partial(_cut, True))]
         case "close-angle-cock" | "open-angle-cock":
             _require_car(command.behind_car, train, lowest=0)
-            opening = 1.0 if command.action == "open-angle-cock" else command.opening
-            return [Due(at, partial(_set_cock, command.behind_car, opening))]
+            return _turn_cock(command)
         case "emergency":
             return _emergency(train, command)
+
+
+def _turn_cock(command: Command) -> list[Due]:
+    """A cock turned by hand, in small turns: closed at once it would be a hammer."""
+    opens = command.action == "open-angle-cock"
+    due = []
+    for turn in range(1, COCK_TURNS + 1):
+        share = turn / COCK_TURNS
+        opening = share if opens else 1.0 - share * (1.0 - command.opening)
+        at = command.at_seconds + COCK_SECONDS * share
+        due.append(Due(at, partial(_set_cock, command.behind_car, opening)))
+    return due
 
 
 def _emergency(train: Train, command: Command) -> list[Due]:

@@ -57,7 +57,7 @@ def put_together(train: Train, *, cells_per_car: int = 1) -> tuple[State, list[R
         settle(state, relays)
         for i, cell in enumerate(grid.car_cell):
             state.auxiliary[i] = state.emergency[i] = state.pressure[cell]
-        state.detector_chamber = [state.pressure[cell] for cell in state.detector_cell]
+        state.detector_pressure = [state.pressure[cell] for cell in state.detector_cell]
     return state, relays
 
 

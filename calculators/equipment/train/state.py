@@ -81,7 +81,10 @@ class State:
     """Emergency detectors: the cars', then those of the vent valves that stand alone."""
     detector_figures: list[ValveFigures]
     """Whose lag and difference each detector has; those that stand alone are like the first car's."""
-    detector_chamber: list[float]
+    detector_pressure: list[float]
+    """Of the pipe at each detector when it was last read."""
+    detector_excess: list[float]
+    """Of each detector's chamber over the pipe."""
     detector_fired: list[bool]
 
     cocks: dict[int, float | None] = field(default_factory=dict)
@@ -102,8 +105,10 @@ class State:
     """Content let out to atmosphere so far. [Pa·m³]"""
     last_event: float = -1e9
     detector_step: float = 0.0
-    detector_follow: list[float] = field(default_factory=list)
-    """Share of the difference that each chamber makes up in a step of `detector_step`."""
+    detector_kept: list[float] = field(default_factory=list)
+    """Share of its excess over the pipe that each chamber keeps in a step of `detector_step`."""
+    detector_lag: list[float] = field(default_factory=list)
+    """Excess gained per unit of fall in such a step. [-]"""
     detector_watch: float = 0.0
     """Excess below which no detector needs looking at. [Pa]"""
     detector_least: float = 0.0
@@ -174,7 +179,8 @@ def initial_state(train: Train, grid: Grid) -> State:
         accelerating=[False] * number,
         detector_cell=grid.car_cell + grid.vent_cells,
         detector_figures=figures + [figures[0]] * vents,
-        detector_chamber=[start] * (number + vents),
+        detector_pressure=[start] * (number + vents),
+        detector_excess=[0.0] * (number + vents),
         detector_fired=[car.cut_out for car in cars] + [False] * vents,
         detector_least=min(f.detector_difference for f in figures),
         started=[None] * number,

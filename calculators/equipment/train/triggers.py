@@ -8,7 +8,6 @@ interpolation, and the valve acts for the part of the step that is left.
 from __future__ import annotations
 
 from math import exp
-from operator import sub
 
 from calculators.equipment.train.state import (
     APPLIED,
@@ -29,40 +28,55 @@ def _crossing(before: float, after: float, threshold: float) -> float:
     return min(1.0, max(0.0, (threshold - before) / (after - before)))
 
 
-def detect_emergency(state: State, before: list[float], step: float, seconds: float) -> list[int]:
+def detect_emergency(state: State, step: float, seconds: float) -> list[int]:
     """Fire the detectors whose pipe has fallen too fast; returns those fired.
 
-    The chamber of a detector follows the pipe through a choke; it fires when the pipe is a set
-    difference below the chamber.
+    A detector's chamber follows the pipe through a choke; it fires when the pipe is a set
+    difference below the chamber. The pipe is taken to have fallen evenly since the step before.
     """
     if state.detector_step != step:
-        state.detector_step = step
-        state.detector_follow = [1.0 - exp(-step / f.detector_lag) for f in state.detector_figures]
+        _prepare_detectors(state, step)
     p = state.pressure
-    cells = state.detector_cell
-    chamber_before = state.detector_chamber
-    now = [p[cell] for cell in cells]
-    chamber = [
-        c + follow * (y - c)
-        for c, y, follow in zip(chamber_before, now, state.detector_follow, strict=True)
+    was = state.detector_pressure
+    now = [p[cell] for cell in state.detector_cell]
+    excess_before = state.detector_excess
+    excess = [
+        kept * gap + lag * (old - new)
+        for kept, gap, lag, old, new in zip(
+            state.detector_kept, excess_before, state.detector_lag, was, now, strict=True
+        )
     ]
-    state.detector_chamber = chamber
-    if max(map(sub, chamber, now)) <= state.detector_watch:
+    state.detector_pressure = now
+    state.detector_excess = excess
+    if max(excess) <= state.detector_watch:
         return []
     fired = []
-    for j, cell in enumerate(cells):
+    for j, reading in enumerate(excess):
         if state.detector_fired[j]:
             continue
-        excess = chamber[j] - now[j]
         threshold = state.detector_figures[j].detector_difference
-        if excess / threshold > state.strongest_detection:
-            state.strongest_detection = excess / threshold
-            state.detector_watch = min(excess, state.detector_least)
-        if excess > threshold:
-            share = _crossing(chamber_before[j] - before[cell], excess, threshold)
+        if reading > state.strongest_detection * threshold:
+            state.strongest_detection = reading / threshold
+            state.detector_watch = min(reading, state.detector_least)
+        if reading > threshold:
+            share = _crossing(excess_before[j], reading, threshold)
             _fire(state, j, seconds + share * step, (1.0 - share) * step)
             fired.append(j)
     return fired
+
+
+def _prepare_detectors(state: State, step: float) -> None:
+    """For a step of this length: the share of its excess a chamber keeps, and what a fall adds.
+
+    Exact for a pipe falling evenly over the step: after many such steps the chamber is the rate
+    times the lag above the pipe, however long the steps.
+    """
+    state.detector_step = step
+    lags = [figures.detector_lag for figures in state.detector_figures]
+    state.detector_kept = [exp(-step / lag) for lag in lags]
+    state.detector_lag = [
+        lag * (1.0 - kept) / step for lag, kept in zip(lags, state.detector_kept, strict=True)
+    ]
 
 
 def _fire(state: State, detector: int, when: float, left: float) -> None:
