@@ -20,6 +20,15 @@ ASK_ALL = """(async () => {{
   for (const request of {requests}) replies.push(await client.ask(request));
   return replies;
 }})()"""
+FOLLOW_ALL = """(async () => {{
+  const all = [];
+  for (const request of {requests}) {{
+    const parts = [];
+    await client.follow(request, {{ onPart: (part) => parts.push(part) }});
+    all.push(parts);
+  }}
+  return all;
+}})()"""
 SPOIL_SNAPSHOT = """(async () => {{
   const root = await navigator.storage.getDirectory();
   const folder = await root.getDirectoryHandle("python-snapshot");
@@ -50,6 +59,16 @@ def test_every_answer_and_error_is_the_desk_s_own(packed: Packed, trial: StartTr
 
     assert replies == [json.loads(browser.reply(request)) for request in requests]
     assert here.complaints == []
+
+
+def test_long_answers_are_the_desk_s_own(packed: Packed, trial: StartTrial) -> None:
+    here = trial(packed)
+    here.open()
+    requests = rehearsal.streams()
+
+    parts = here.run(FOLLOW_ALL.format(requests=f"[{','.join(requests)}]"))
+
+    assert parts == [[json.loads(part) for part in browser.stream(request)] for request in requests]
 
 
 def test_questions_asked_before_the_start_are_answered(

@@ -32,6 +32,8 @@ PACKAGE = "calculators"
 # Where our archive lies inside the runtime: error messages show this path.
 PACKAGE_INSIDE = "/lib/calculators.zip"
 LEFT_OUT = (".pyc", ".md")
+# The command line is of no use in a page.
+DESK_ONLY = ("__main__.py", "cli.py")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -186,10 +188,19 @@ def _modules_used(project: Places, cargo: Cargo, source: bytes) -> bytes:
             project,
             "trace_modules",
             title="Finding the modules that the answers use",
-            given={"requests": list(cargo.requests), "streams": list(cargo.streams)},
+            given={
+                "modules": _module_names(cargo.package),
+                "requests": list(cargo.requests),
+                "streams": list(cargo.streams),
+            },
             folders={"/package": Path(folder)},
         )
         return json.dumps(used).encode()
+
+
+def _module_names(package: Path) -> list[str]:
+    names = [name.removesuffix(".py") for name in _package_files(package) if name.endswith(".py")]
+    return [f"{PACKAGE}.{name.replace('/', '.')}".removesuffix(".__init__") for name in names]
 
 
 def _source_archive(package: Path) -> bytes:
@@ -234,7 +245,7 @@ def _package_files(package: Path) -> dict[str, bytes]:
     return {
         name: body
         for name, body in files_below(package).items()
-        if "__pycache__" not in name and not name.endswith(LEFT_OUT)
+        if "__pycache__" not in name and not name.endswith(LEFT_OUT) and name not in DESK_ONLY
     }
 
 

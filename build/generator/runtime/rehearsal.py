@@ -7,13 +7,17 @@ against what was packed.
 import json
 from collections.abc import Iterator, Mapping
 
-from calculators.answering import text_of
+from calculators.answering import answer, text_of
 from calculators.base.quantities import Choice, Description, Quantity
 from calculators.base.registry import Calculator
 from calculators.base.units import PRESSURE_UNITS, UNITS
 from calculators.catalog import CALCULATORS
+from calculators.circuits.catalog import CIRCUITS
+from calculators.railroad.text import as_text
 
 WRONG_TEXTS = ("", "abc", "1e999", "-1", "12 parsecs", "١٢", "<b>&amp;", "9" * 400, "nan", "½")
+WRONG_RECORDS = ("", "version = 999", "cars = many\nno such line", "\0" * 9, "version = 1\n=")
+SHORT_TRAIN = {"cars": "5", "seconds": "10"}
 UNKNOWN_REQUESTS: tuple[Mapping[str, object], ...] = (
     {"calculator": "no-such-thing"},
     {},
@@ -23,10 +27,9 @@ UNKNOWN_REQUESTS: tuple[Mapping[str, object], ...] = (
 
 def requests() -> tuple[str, ...]:
     """All requests as the page sends them."""
-    return tuple(
-        json.dumps(request)
-        for request in (*UNKNOWN_REQUESTS, *(r for c in CALCULATORS.values() for r in _of(c)))
-    )
+    made = [*UNKNOWN_REQUESTS, *_of_settings(), *_of_circuits()]
+    made += [request for calculator in CALCULATORS.values() for request in _of(calculator)]
+    return tuple(json.dumps(request) for request in made)
 
 
 def self_test() -> str:
@@ -36,8 +39,32 @@ def self_test() -> str:
 
 
 def streams() -> tuple[str, ...]:
-    """The requests whose answers come in parts."""
-    return ()
+    """Give the requests whose answers come in parts, short ones."""
+    made: list[Mapping[str, object]] = [*UNKNOWN_REQUESTS]
+    for calculator in CALCULATORS.values():
+        example = _example(calculator)
+        short = {name: text for name, text in SHORT_TRAIN.items() if name in example}
+        found = answer(calculator, {**example, **short})
+        if found.outcome is not None and found.outcome.to_follow is not None:
+            made.append(_request(calculator, {**example, **short}))
+    return tuple(json.dumps(request) for request in made)
+
+
+def _of_settings() -> Iterator[Mapping[str, object]]:
+    example = _example(next(iter(CALCULATORS.values())))
+    for record in ({}, example, dict.fromkeys(example, "wrong")):
+        for do in ("check", "export", "restate"):
+            yield {"kind": "settings", "do": do, "settings": record, "unit": "bar"}
+        yield {"kind": "card", "settings": record}
+    for text in (as_text(example), *WRONG_RECORDS):
+        yield {"kind": "settings", "do": "import", "text": text}
+
+
+def _of_circuits() -> Iterator[Mapping[str, object]]:
+    for circuit in CIRCUITS:
+        entries = {"circuit": circuit}
+        yield {"kind": "circuit", "calculator": "circuit", "entries": entries, "id": "trial"}
+    yield {"kind": "circuit", "calculator": "circuit", "entries": {"circuit": "none"}}
 
 
 def _of(calculator: Calculator) -> Iterator[Mapping[str, object]]:
