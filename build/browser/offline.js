@@ -13,9 +13,7 @@ const view = new OfflineView(copy, {
   device: deviceKind(),
   canAsk: () => installPrompt !== null,
   ask: askToInstall,
-  isInstalled: () =>
-    matchMedia("(display-mode: standalone)").matches ||
-    /** @type {any} */ (navigator).standalone === true,
+  isInstalled,
 });
 
 copy.addEventListener("change", (event) => view.show(/** @type {CustomEvent} */ (event).detail));
@@ -34,7 +32,18 @@ const pages = /** @type {any} */ (window).document$;
 if (pages) pages.subscribe(() => view.attach());
 else view.attach();
 
-void copy.start(new AbortController().signal);
+void start();
+
+async function start() {
+  await copy.start(new AbortController().signal);
+  // Browsers grant this to an installed site without a question; asking costs nothing there.
+  if (isInstalled() && copy.facts.lasting === false) await copy.askToLast();
+}
+
+function isInstalled() {
+  const onHomeScreen = /** @type {any} */ (navigator).standalone === true;
+  return onHomeScreen || matchMedia("(display-mode: standalone)").matches;
+}
 
 async function askToInstall() {
   const prompt = installPrompt;

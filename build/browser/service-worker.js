@@ -238,12 +238,17 @@ async function download(path, hash, size, cache, pauses) {
 }
 
 /**
- * One try. A large file that no host compresses is asked for in parts, each kept as it comes.
+ * One try. A large file that comes uncompressed is asked for in parts, each kept as it comes.
  * @param {string} path @param {string} hash @param {number} size @param {RequestCache} cache
  * @returns {Promise<Uint8Array<ArrayBuffer>>}
  */
 async function downloadOnce(path, hash, size, cache) {
-  if (size <= PART_SIZE || isText(path)) return bytesOf(await get(path, { cache }));
+  if (size <= PART_SIZE) return bytesOf(await get(path, { cache }));
+  if (isText(path)) {
+    const whole = await get(path, { cache });
+    if (whole.headers.has("Content-Encoding")) return bytesOf(whole);
+    await whole.body?.cancel();
+  }
   const parts = [];
   for (let start = 0; start < size; start += PART_SIZE) {
     const key = partKey(hash, start);
@@ -457,7 +462,7 @@ function typeOf(path) {
   return copy.types[path.slice(path.lastIndexOf("."))] ?? "text/plain; charset=utf-8";
 }
 
-/** Whether hosts compress it, as its type tells. @param {string} path */
+/** Whether most hosts compress it, as its type tells. @param {string} path */
 const isText = (path) => typeOf(path).includes("charset");
 
 /** @param {string} path */

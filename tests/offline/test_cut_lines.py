@@ -14,6 +14,7 @@ from tests.support.waiting import wait_for
 pytestmark = pytest.mark.browser
 
 LIBRARY = "runtime/library.zip"
+SCRIPT = "runtime/interpreter.mjs"
 FETCHED_TWICE_AT_MOST = 600_000
 
 
@@ -30,6 +31,17 @@ def test_cut_file_goes_on_where_it_stopped(serve, visitor, cut_after):
 
     assert sum(not served.complete for served in server.asked_for(LIBRARY)) == 1
     assert sent(server, LIBRARY) - RUNTIME[LIBRARY] <= FETCHED_TWICE_AT_MOST
+
+
+@pytest.mark.parametrize("compress", [True, False])
+def test_cut_script_of_the_runtime(serve, visitor, compress):
+    server = serve(compress=compress)
+    whole = len(server.reply(SCRIPT, {"accept-encoding": "gzip"}).body)
+    server.spoil(SCRIPT, Fault(cut_after=300_000, bytes_per_second=1_000_000, times=2))
+
+    wait_until_ready(visitor.open(server.url))
+
+    assert sent(server, SCRIPT) - whole <= FETCHED_TWICE_AT_MOST
 
 
 def test_host_without_ranges(serve, visitor):

@@ -26,7 +26,7 @@ def test_full_device(serve, visitor):
     page.goto(server.url)
 
     line = page.locator(".copy-status-ready")
-    expect(line).to_contain_text("no room, or storage is refused. The copy takes about 3 MB.")
+    expect(line).to_contain_text("no room, or storage is refused. The copy takes about 4 MB.")
     expect(page.get_by_role("status")).to_contain_text("no room")
     page.goto(f"{server.url}units/")
     expect(page.get_by_role("heading", level=1)).to_have_text("Units")
