@@ -27,6 +27,7 @@ from calculators.questions.release import release
 from calculators.questions.repeated_applications import repeated_applications
 from calculators.questions.stopping_distance import stopping_distance
 from calculators.questions.train_resistance import train_resistance
+from calculators.questions.train_run import train_run
 from calculators.questions.units import units
 
 CALCULATORS: dict[str, Calculator] = {
@@ -53,6 +54,7 @@ CALCULATORS: dict[str, Calculator] = {
         repeated_applications,
         stopping_distance,
         train_resistance,
+        train_run,
         units,
     )
 }

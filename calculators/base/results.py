@@ -194,6 +194,45 @@ class Series:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Layer:
+    """One quantity over a grid: for every column the values of all rows; ``color`` as for lines."""
+
+    name: str
+    unit: str
+    values: tuple[tuple[float, ...], ...]
+    color: str = ""
+    digits: int = 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Gauge:
+    """One quantity that has a value for every column of a grid, but none for its rows."""
+
+    name: str
+    unit: str
+    values: tuple[float, ...]
+    digits: int = 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Grid:
+    """Quantities over two axes, such as cars and time: drawn as pictures with sliders, and tables.
+
+    ``at`` holds where the columns stand on their axis, ``row`` what a row is ("Car"), ``names``
+    each row's own name.
+    """
+
+    title: str
+    columns: Axis
+    at: tuple[float, ...]
+    row: str
+    names: tuple[str, ...]
+    layers: tuple[Layer, ...]
+    gauges: tuple[Gauge, ...] = ()
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Progress:
     """How far a long computation is: ``done`` of ``of``, both in ``unit``."""
 
@@ -232,5 +271,6 @@ class Outcome:
     notes: tuple[Note, ...] = ()
     readings: tuple[Reading, ...] = ()
     series: tuple[Series, ...] = ()
+    grids: tuple[Grid, ...] = ()
     bands: Mapping[str, float] = field(default_factory=dict)
     to_follow: ToFollow | None = field(default=None, compare=False, repr=False)
