@@ -15,7 +15,9 @@ export async function copyText(text, button) {
     showForHand(text, button);
     return;
   }
-  const words = button.textContent;
+  // A second tap while it says "Copied" must not take that for the button's own words.
+  const words = button.dataset.words ?? button.textContent ?? "";
+  button.dataset.words = words;
   button.textContent = "Copied";
   setTimeout(() => {
     button.textContent = words;

@@ -23,6 +23,10 @@ from calculators.base.cautions import CAUTION
 from calculators.catalog import CALCULATORS
 from calculators.version import RELEASED, VERSION
 from generator import embeds, fragments, offline, policy, published, weight
+from generator.glossary import Glossary
+from generator.limit_fragments import LimitLists
+from generator.page_ends import PageEnds
+from generator.reading_order import ReadingOrder
 from generator.runtime import pack
 
 Say = Callable[[str], None]
@@ -30,6 +34,9 @@ Say = Callable[[str], None]
 # Left in the rendered site by MkDocs and its theme, and of no use to a reader.
 _PRUNED = ("sitemap.xml.gz", "**/*.map", "assets/javascripts/lunr")
 _LEFTOVER = re.compile(r"\{\{.*?\}\}|<FORM>|^```(calculator|reference|published)", re.MULTILINE)
+_BARE_TABLE = re.compile(
+    r'(?P<box><div class="wide"[^>]*>)?<table>(?P<rows>.*?)</table>', re.DOTALL
+)
 # A fixed moment for what MkDocs stamps with a date: same inputs, same bytes.
 _EPOCH = "1704067200"
 
@@ -60,6 +67,7 @@ def build_site(root: Path, out: Path, *, report: Say) -> BuildReport:
     report("Pages: rendering")
     render(root, out)
     prune(out)
+    reachable_tables(out)
     check_leftovers(out)
     report("Runtime: packing Python and our modules")
     pack(root, out / "runtime")
@@ -78,15 +86,24 @@ def write_pages(root: Path, staged: Path) -> int:
     shutil.rmtree(staged, ignore_errors=True)
     content = root / "content"
     made = fragments.Fragments(tuple(published.tables(root / "tests" / "published")))
+    try:
+        limits = LimitLists.read(content)
+        ends = PageEnds(glossary=Glossary.read(content), order=ReadingOrder.read(content))
+    except (LookupError, ValueError) as error:
+        raise BuildError(str(error)) from error
     blocks: dict[str, embeds.BlockMaker] = {
         "calculator": made.calculator,
         "reference": made.reference,
         "published": made.checks,
         "list": listing,
+        "limits": limits.block,
+        "glossary": ends.glossary.block,
+        "lessons": ends.order.block,
     }
     count = 0
     for source in sorted(content.rglob("*")):
-        if source.is_dir():
+        # Tables that the lists in the pages are made from are no part of the site.
+        if source.is_dir() or source.suffix == ".toml":
             continue
         name = source.relative_to(content)
         target = staged / name
@@ -97,9 +114,12 @@ def write_pages(root: Path, staged: Path) -> int:
         text = source.read_text(encoding="utf-8")
         try:
             finished = embeds.expand(text, file=name, blocks=blocks, inline=made.inline)
+            ended = ends.add(finished, written=text, page=name)
         except embeds.EmbedError as error:
             raise BuildError(f"content/{error}") from error
-        target.write_text(finished, encoding="utf-8", newline="\n")
+        except (LookupError, ValueError) as error:
+            raise BuildError(f"content/{name}: {error}") from error
+        target.write_text(ended, encoding="utf-8", newline="\n")
         count += 1
     copy_browser_code(root, staged)
     return count
@@ -170,6 +190,24 @@ def prune(out: Path) -> None:
         text = script.read_text(encoding="utf-8")
         bare = re.sub(r"\n?//# sourceMappingURL=\S+\s*$", "\n", text)
         script.write_text(bare, encoding="utf-8", newline="\n")
+
+
+def reachable_tables(out: Path) -> None:
+    """Let every wide table be scrolled by the keyboard.
+
+    The theme would wrap a bare table by script in a box that no key reaches; a table with a
+    class it leaves alone.
+    """
+    for page in policy.pages(out):
+        text = page.read_text(encoding="utf-8")
+        page.write_text(_BARE_TABLE.sub(_reachable, text), encoding="utf-8", newline="\n")
+
+
+def _reachable(match: re.Match[str]) -> str:
+    table = f'<table class="figures">{match["rows"]}</table>'
+    if match["box"]:
+        return match["box"] + table
+    return f'<div class="wide" tabindex="0" role="group" aria-label="Table">{table}</div>'
 
 
 def check_leftovers(out: Path) -> None:

@@ -1,0 +1,113 @@
+"""The trainee's reading order: a path through the pages beside the crew's task-first home.
+
+The order is data (``content/learn/order.toml``), so that a page does not know where it stands.
+"""
+
+from __future__ import annotations
+
+import tomllib
+from dataclasses import dataclass
+from pathlib import Path
+from xml.etree.ElementTree import Element
+
+from calculators.rendering.elements import element, html
+from generator.addresses import address_of
+from generator.embeds import Block
+from generator.front_matter import title_of
+
+_FILE = "learn/order.toml"
+START = Path("learn/index.md")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Lesson:
+    """One page of the order: where it stands, its title, what the trainee can do afterwards."""
+
+    number: int
+    chapter: str
+    page: Path
+    title: str
+    goal: str
+
+
+@dataclass(frozen=True, slots=True)
+class ReadingOrder:
+    """The lessons in order."""
+
+    lessons: tuple[Lesson, ...]
+
+    @classmethod
+    def read(cls, content: Path) -> ReadingOrder:
+        """Read ``content/learn/order.toml``.
+
+        Raises
+        ------
+        ValueError
+            If a page stands in the order twice.
+        LookupError
+            If a page does not exist or has no title.
+        """
+        data = tomllib.loads((content / _FILE).read_text(encoding="utf-8"))
+        found: list[Lesson] = []
+        for chapter in data["chapter"]:
+            for lesson in chapter["lesson"]:
+                page = Path(lesson["page"])
+                if any(page == other.page for other in found):
+                    raise ValueError(f"content/{_FILE}: {page} stands twice")
+                found.append(
+                    Lesson(
+                        number=len(found) + 1,
+                        chapter=chapter["title"],
+                        page=page,
+                        title=title_of(content / page),
+                        goal=lesson["goal"],
+                    )
+                )
+        return cls(tuple(found))
+
+    def block(self, block: Block) -> str:
+        """``all``: every chapter with its lessons."""
+        if block.subject != "all":
+            raise LookupError(f'the reading order is called "all", not "{block.subject}"')
+        chapters = dict.fromkeys(lesson.chapter for lesson in self.lessons)
+        return "\n\n".join(self._chapter(title, block.page) for title in chapters)
+
+    def _chapter(self, title: str, page: Path) -> str:
+        mine = [lesson for lesson in self.lessons if lesson.chapter == title]
+        items = (
+            element(
+                "li",
+                element("a", lesson.title, href=address_of(lesson.page, seen_from=page)),
+                element("small", lesson.goal),
+            )
+            for lesson in mine
+        )
+        made = element("ol", *items, class_="task-list lessons", start=str(mine[0].number))
+        return f"## {title}\n\n{html(made)}"
+
+    def around(self, page: Path) -> str:
+        """Where a page stands in the order, with the lessons before and behind; empty if not."""
+        numbers = {lesson.page: number for number, lesson in enumerate(self.lessons)}
+        if page not in numbers:
+            return ""
+        here = numbers[page]
+        previous = self.lessons[here - 1] if here else None
+        following = self.lessons[here + 1] if here + 1 < len(self.lessons) else None
+        start = element("a", "Learn in order", href=address_of(START, seen_from=page))
+        made = element(
+            "nav",
+            element("p", start, f": {here + 1} of {len(self.lessons)}"),
+            _step("Previous", previous, page),
+            _step("Next", following, page),
+            class_="reading-order",
+            aria_label="Reading order",
+        )
+        return html(made)
+
+
+def _step(word: str, lesson: Lesson | None, page: Path) -> Element | None:
+    if lesson is None:
+        return None
+    address = address_of(lesson.page, seen_from=page)
+    rel = "prev" if word == "Previous" else "next"
+    return element("p", f"{word}: ", element("a", lesson.title, href=address, rel=rel))
