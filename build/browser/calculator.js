@@ -8,7 +8,6 @@ import { copyText } from "./copying.js";
 import { railroadSettings, touchedBySettings } from "./settings.js";
 import { showSettingsNotes } from "./settings-notes.js";
 
-const TYPING_PAUSE = 60;
 const BARE_NUMBER = /^[\s\d.,/+−–-]+$/;
 
 /**
@@ -30,8 +29,6 @@ class BrakeCalculator extends HTMLElement {
   /** @type {AbortController | undefined} */
   #listening;
   #turn = 0;
-  /** @type {ReturnType<typeof setTimeout> | undefined} */
-  #pause;
   /** @type {Reply | undefined} */
   #reply;
   #mayRetry = false;
@@ -49,7 +46,7 @@ class BrakeCalculator extends HTMLElement {
       headline: this.#spoken.textContent ?? "",
     };
     this.#form.addEventListener("submit", (event) => event.preventDefault(), { signal });
-    this.#form.addEventListener("input", () => this.#soon(), { signal });
+    this.#form.addEventListener("input", (event) => this.#typed(event), { signal });
     this.#form.addEventListener("change", (event) => this.#changed(event), { signal });
     this.addEventListener("click", (event) => this.#clicked(event), { signal });
     document.addEventListener("railroad-settings", () => this.#settingsChanged(), { signal });
@@ -62,7 +59,6 @@ class BrakeCalculator extends HTMLElement {
 
   disconnectedCallback() {
     this.#listening?.abort();
-    clearTimeout(this.#pause);
     this.#turn += 1;
   }
 
@@ -107,10 +103,18 @@ class BrakeCalculator extends HTMLElement {
     return entries;
   }
 
+  /**
+   * A select tells of its change by both events; one question is enough.
+   * @param {Event} event
+   */
+  #typed(event) {
+    if (!(event.target instanceof HTMLSelectElement)) this.#soon();
+  }
+
   #soon() {
     this.#show("working", "Working out the new figures …");
-    clearTimeout(this.#pause);
-    this.#pause = setTimeout(() => this.#answer(this.#entries()), TYPING_PAUSE);
+    // No pause for typing: in the client's lane the newest question takes the place of one that waits.
+    void this.#answer(this.#entries());
   }
 
   /** @param {Event} event */
@@ -118,7 +122,6 @@ class BrakeCalculator extends HTMLElement {
     const field = event.target;
     if (!(field instanceof HTMLSelectElement) || field.name !== "pressure_unit") return this.#soon();
     const turn = ++this.#turn;
-    clearTimeout(this.#pause);
     const before = this.dataset.pressureUnit ?? "psi";
     const entries = this.#entriesIn(before);
     this.#show("working", "Saying the pressures in another unit …");
@@ -311,7 +314,6 @@ class BrakeCalculator extends HTMLElement {
 
   #startOver() {
     this.#turn += 1;
-    clearTimeout(this.#pause);
     this.#form.reset();
     this.#beside = {};
     this.#reply = undefined;

@@ -1,0 +1,52 @@
+"""``python3 build bench``: what was measured on this machine, beside what the project is held to.
+
+Nothing here is a gate: machines are noisy, so what matters is ratios, taken side by side in one
+run. Every row says how it was measured and how often.
+"""
+
+from __future__ import annotations
+
+import sys
+import traceback
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+from generator.bench.rows import Row, table
+from generator.setup.steps import SetupError
+
+Measure = Callable[[Path], Iterator[Row]]
+
+
+def print_table(root: Path, words: tuple[str, ...] = ()) -> int:
+    """Measure everything, or the named parts, and print the table."""
+    from generator.bench import answers, audits, built, starts, trains
+
+    parts: dict[str, Measure] = {
+        "built": built.measure,
+        "starts": starts.measure,
+        "answers": answers.measure,
+        "trains": trains.measure,
+        "audits": audits.measure,
+    }
+    unknown = [word for word in words if word not in parts]
+    if unknown:
+        print(f"bench knows no part {', '.join(unknown)}; there are {', '.join(parts)}")
+        return 2
+    rows: list[Row] = []
+    for name, measure in parts.items():
+        if words and name not in words:
+            continue
+        print(f"\n== measuring: {name} ==", flush=True)
+        try:
+            for row in measure(root):
+                print(row.line(), flush=True)
+                rows.append(row)
+        except SetupError as error:
+            rows.append(Row(what=name, held_to="", measured=f"not measured: {error}", how=""))
+        except Exception:
+            traceback.print_exc(file=sys.stderr)
+            rows.append(
+                Row(what=name, held_to="", measured="not measured: it failed, see above", how="")
+            )
+    print("\n" + table(rows))
+    return 0

@@ -1,0 +1,137 @@
+"""How soon a cold, offline phone answers: our packed runtime against the package as it comes."""
+
+from __future__ import annotations
+
+import shutil
+from collections.abc import Iterator
+from contextlib import AbstractContextManager, nullcontext
+from pathlib import Path
+
+from playwright.sync_api import BrowserContext, Playwright, sync_playwright
+
+from calculators.version import VERSION
+from generator import offline, policy
+from generator.bench import browsing
+from generator.bench.rows import Row, middle
+from generator.runtime import pack_unmodified
+from generator.serving import SiteServer
+from generator.site import built_when
+
+TIMES = 7
+TIMES_SLOW = 3
+PAGE = "calculators/locomotive-brake/?v=1&reduction=12"
+# A runtime whose restored memory is larger than this refuses it.
+HEAP_LIMIT = 31_457_280
+# The page keeps no snapshot on such a device: by this name an arm does without.
+NO_SNAPSHOTS = "Mozilla/5.0 (iPhone; bench without snapshots)"
+_STATE = """async () => {
+  const client = await import(new URL("../../browser/python-client.js", location.href));
+  return new Promise((done) => client.watchState((state) => state.phase === "ready" && done(state)));
+}"""
+
+
+def measure(root: Path) -> Iterator[Row]:
+    """Time both arms in one run, by turns, with the server stopped and the browser restarted."""
+    work = root / ".work" / "bench"
+    packed, stock = root / "site", _unmodified_site(root, work / "unmodified-site")
+    with sync_playwright() as playwright:
+        arms = {
+            "unmodified package": _Arm(playwright, stock, work / "profile-stock", snapshots=False),
+            "packed": _Arm(playwright, packed, work / "profile-packed", snapshots=False),
+            "packed, with the snapshot": _Arm(
+                playwright, packed, work / "profile-snapshot", snapshots=True
+            ),
+        }
+        for arm in arms.values():
+            arm.visit()
+        for slow in (False, True):
+            times: dict[str, list[float]] = {name: [] for name in arms}
+            for _ in range(TIMES_SLOW if slow else TIMES):
+                for name, arm in arms.items():
+                    times[name].append(arm.cold_start(slow=slow))
+            yield from _rows(times, slow=slow)
+        yield _heap(arms["packed, with the snapshot"].memory)
+
+
+def _rows(times: dict[str, list[float]], *, slow: bool) -> Iterator[Row]:
+    base = middle(times["unmodified package"])
+    speed = "x4 slower processor" if slow else "this machine"
+    for name, held_to in (
+        ("unmodified package", ""),
+        ("packed", "at least 3 times sooner"),
+        ("packed, with the snapshot", "5 times sooner"),
+    ):
+        here = middle(times[name])
+        ratio = "" if name == "unmodified package" else f", {base / here:.1f} times sooner"
+        yield Row(
+            what=f"ready, {name}",
+            held_to=held_to,
+            measured=f"{here:.0f} ms{ratio}",
+            how=f"{speed}; cold browser, server stopped, median of {len(times[name])}, "
+            f"worst {max(times[name]):.0f} ms",
+        )
+
+
+def _heap(memory: int | None) -> Row:
+    fits = "unknown" if memory is None else "fits" if memory <= HEAP_LIMIT else "does not fit"
+    return Row(
+        what="memory of the started Python",
+        held_to=f"{HEAP_LIMIT:,} bytes, so that a snapshot can be put back",
+        measured=f"{memory:,} bytes: {fits}" if memory else "unknown",
+        how="as the worker reports it after its start",
+    )
+
+
+class _Arm:
+    """One site with a browser profile of its own."""
+
+    def __init__(
+        self, playwright: Playwright, site: Path, folder: Path, *, snapshots: bool
+    ) -> None:
+        self._playwright = playwright
+        self._site = site
+        self._folder = folder
+        self._snapshots = snapshots
+        self._address = ""
+        self.memory: int | None = None
+        shutil.rmtree(folder, ignore_errors=True)
+
+    def _browser(self) -> AbstractContextManager[BrowserContext]:
+        agent = None if self._snapshots else NO_SNAPSHOTS
+        return browsing.profile(self._playwright, self._folder, user_agent=agent)
+
+    def visit(self) -> None:
+        """Visit once with the server running, until the copy is whole; then the server stops."""
+        with SiteServer(self._site) as server:
+            self._address = server.url
+            with self._browser() as context:
+                page = context.pages[0]
+                page.goto(self._address + PAGE)
+                browsing.wait_until_whole(page)
+                browsing.answered_at(page)
+                state = page.evaluate(_STATE)
+                while self._snapshots and not state.get("kept"):
+                    page.wait_for_timeout(500)
+                    state = page.evaluate(_STATE)
+                self.memory = state.get("memory")
+
+    def cold_start(self, *, slow: bool) -> float:
+        """Milliseconds from navigation to the answer in a browser just started, offline."""
+        with self._browser() as context:
+            # The browser itself gets its breath before the clock starts; Python has not started.
+            page = context.new_page()
+            page.wait_for_timeout(500)
+            with browsing.quarter_speed() if slow else nullcontext():
+                page.goto(self._address + PAGE)
+                return browsing.answered_at(page)
+
+
+def _unmodified_site(root: Path, out: Path) -> Path:
+    """The same site with the runtime package as it comes, made offline in the same way."""
+    shutil.rmtree(out, ignore_errors=True)
+    shutil.copytree(root / "site", out)
+    shutil.rmtree(out / "runtime")
+    pack_unmodified(root, out / "runtime")
+    rules = policy.content_security_policy(out)
+    offline.finish_offline(out, policy=rules, built=built_when(root), version=VERSION)
+    return out
