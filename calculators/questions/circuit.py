@@ -136,6 +136,7 @@ class CircuitState(Outcome):
         Citation("ARMY-224", "p. 2-8"),
         Citation("ARRC-96", "glossary; rules 63-6, 64"),
         Citation("MUS-26", "handle positions"),
+        Citation("RLE", "equalizing reservoir through a service choke"),
     ),
     validity=(
         "One move at a time, from rest to rest: the next move starts when the one before has come to rest.",

@@ -8,7 +8,7 @@ of the train model (`calculators.equipment.train.tables`).
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import pi
+from math import log, pi
 
 from calculators.air.orifice import conductance
 from calculators.base.units import CUBIC_INCH, INCH
@@ -20,6 +20,10 @@ TEMPERATURE = 293.15
 
 EQUALIZING_VOLUME = 220.0
 """Equalizing reservoir. [cu in] Nominal."""
+
+SERVICE_LAG = 5.75 / log((110.0 + ATMOSPHERE) / (90.0 + ATMOSPHERE))
+"""Volume of the equalizing reservoir over the flow of its service choke per unit of pressure. [s]
+Fitted to RLE: from 110 to 90 in 5.5 to 6 s, read of an older brake valve."""
 
 PIPE_20_VOLUME = 60.0
 """Pipe 20 with its passages. [cu in] Nominal."""

@@ -181,7 +181,7 @@ class Motion:
             if self.command.handle == "emergency":
                 self._drain("handle-vent", EQUALIZING, target, V / BRAKE_VALVE.emergency_lag, dt)
             else:
-                self._drain("handle-exhaust", EQUALIZING, target, V / BRAKE_VALVE.service_lag, dt)
+                self._drain("handle-exhaust", EQUALIZING, target, V / figures.SERVICE_LAG, dt)
         else:
             whole = self.equipment.main_reservoir + self.setup.atmosphere
             hole = BRAKE_VALVE.charging_rate * V / whole
