@@ -22,6 +22,7 @@ from calculators.rendering.common import (
     verdict_words,
 )
 from calculators.rendering.elements import append, element, html, phrase_element
+from calculators.rendering.train_picture import train_picture
 
 # Text without a unit still fits the number keyboard of a phone; signs and lists do not.
 _DECIMAL, _TEXT = "decimal", "text"
@@ -57,6 +58,8 @@ def answer_element(answer: Answer, *, id: str) -> Element:
     )
     for number, series in enumerate(outcome.series):
         made.append(chart(series, display, id=f"{id}-curve-{number}"))
+    for number, grid in enumerate(outcome.grids):
+        made.append(train_picture(grid, display, id=f"{id}-grid-{number}"))
     append(made, element("p", CAUTION, class_="caution"))
     return made
 

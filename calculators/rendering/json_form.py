@@ -15,7 +15,7 @@ def answer_json(answer: Answer) -> str:
 
 
 def answer_object(answer: Answer) -> dict[str, Any]:
-    """The answer as plain data: inputs, results, working, limits, notes, series."""
+    """The answer as plain data: inputs, results, working, limits, notes, series, grids."""
     display = answer.display
     if answer.outcome is None:
         return {"calculator": answer.calculator.name, "errors": dict(answer.errors)}
@@ -59,5 +59,21 @@ def answer_object(answer: Answer) -> dict[str, Any]:
                 },
             }
             for series in answer.outcome.series
+        ],
+        "grids": [
+            {
+                "title": grid.title,
+                "columns": {"term": grid.columns.term, "unit": grid.columns.unit, "at": grid.at},
+                "rows": {"term": grid.row, "names": grid.names},
+                "layers": {
+                    layer.name: {"unit": layer.unit, "values": layer.values}
+                    for layer in grid.layers
+                },
+                "gauges": {
+                    gauge.name: {"unit": gauge.unit, "values": gauge.values}
+                    for gauge in grid.gauges
+                },
+            }
+            for grid in answer.outcome.grids
         ],
     }

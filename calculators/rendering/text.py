@@ -7,7 +7,7 @@ from textwrap import wrap
 
 from calculators.answering import Answer
 from calculators.base.cautions import CAUTION, NOT_CURRENT
-from calculators.base.results import Series
+from calculators.base.results import Grid, Series
 from calculators.rendering.common import (
     axis_words,
     citation_words,
@@ -15,8 +15,10 @@ from calculators.rendering.common import (
     result_rows,
     verdict_words,
 )
+from calculators.rendering.train_picture import evenly
 
 _WIDTH = 96
+_GRID_ROWS, _GRID_COLUMNS = 12, 9
 
 
 def answer_text(answer: Answer) -> str:
@@ -73,6 +75,8 @@ def _lines(answer: Answer) -> Iterator[str]:
             yield from _wrapped("- " + note.text.text(display), hanging="    ")
     for series in outcome.series:
         yield from _series(answer, series)
+    for grid in outcome.grids:
+        yield from _grid(answer, grid)
     yield from ("", "Sources")
     for citation in answer.calculator.sources:
         yield from _wrapped("- " + citation_words(citation.source, citation.place), hanging="    ")
@@ -102,3 +106,21 @@ def _series(answer: Answer, series: Series) -> Iterator[str]:
             for line in series.lines
         ]
         yield f"  {display.amount(x, series.x.unit, series.x.digits):>8} | " + " | ".join(cells)
+
+
+def _grid(answer: Answer, grid: Grid) -> Iterator[str]:
+    """A few rows and columns of every layer; the JSON form has all of them."""
+    display, unit = answer.display, grid.columns.unit
+    columns = evenly(len(grid.at), _GRID_COLUMNS)
+    times = [display.amount(grid.at[place], unit, grid.columns.digits) for place in columns]
+    for layer in grid.layers:
+        yield ""
+        yield f"{grid.title}: {layer.name}, {display.unit_for(layer.unit)}"
+        across = " ".join(f"{time:>7}" for time in times)
+        yield f"  {grid.row} | {axis_words(grid.columns, display)}: {across}"
+        for row in evenly(len(grid.names), _GRID_ROWS):
+            texts = (
+                display.amount(layer.values[column][row], layer.unit, layer.digits)
+                for column in columns
+            )
+            yield f"  {grid.names[row]:>8} | " + " ".join(f"{text:>7}" for text in texts)
