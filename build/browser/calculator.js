@@ -365,4 +365,14 @@ function setField(field, text) {
   else if ([...field.options].some((option) => option.value === text)) field.value = text;
 }
 
+/**
+ * Whether a field still holds what the page was built with.
+ * @param {HTMLInputElement | HTMLSelectElement} field
+ */
+function isAsBuilt(field) {
+  if (field instanceof HTMLInputElement) return field.value === field.defaultValue;
+  return [...field.options].every((option) => option.selected === option.defaultSelected) ||
+    ![...field.options].some((option) => option.defaultSelected);
+}
+
 customElements.define("brake-calculator", BrakeCalculator);

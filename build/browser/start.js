@@ -2,8 +2,12 @@
 // What every page loads: the calculators, the state of the offline copy, and small helps.
 
 import "./calculator.js";
+import "./circuit.js";
 import "./expand.js";
 import "./offline.js";
+import "./pocket-card.js";
+import "./railroad.js";
+import "./reports.js";
 import "./sections.js";
 import { makeLabelsOperable } from "./keyboard.js";
 

@@ -14,15 +14,26 @@ import shutil
 import subprocess
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 from typing import Any
 
 import yaml
 
 from calculators.base.cautions import CAUTION
-from calculators.catalog import CALCULATORS
 from calculators.version import RELEASED, VERSION
-from generator import embeds, fragments, offline, policy, published, weight
+from generator import (
+    circuit_fragment,
+    embeds,
+    fragments,
+    licences,
+    offline,
+    policy,
+    published,
+    railroad_fragment,
+    sources_fragment,
+    weight,
+)
 from generator.glossary import Glossary
 from generator.limit_fragments import LimitLists
 from generator.page_ends import PageEnds
@@ -37,6 +48,7 @@ _LEFTOVER = re.compile(r"\{\{.*?\}\}|<FORM>|^```(calculator|reference|published)
 _BARE_TABLE = re.compile(
     r'(?P<box><div class="wide"[^>]*>)?<table>(?P<rows>.*?)</table>', re.DOTALL
 )
+MADE_FROM = ("content", "calculators", "build", "mkdocs.yml", "tests/published")
 # A fixed moment for what MkDocs stamps with a date: same inputs, same bytes.
 _EPOCH = "1704067200"
 
@@ -85,6 +97,7 @@ def write_pages(root: Path, staged: Path) -> int:
     """Write finished Markdown and everything that stands beside it; returns the page count."""
     shutil.rmtree(staged, ignore_errors=True)
     content = root / "content"
+    shipped = licences.collect(root)
     made = fragments.Fragments(tuple(published.tables(root / "tests" / "published")))
     try:
         limits = LimitLists.read(content)
@@ -99,6 +112,11 @@ def write_pages(root: Path, staged: Path) -> int:
         "limits": limits.block,
         "glossary": ends.glossary.block,
         "lessons": ends.order.block,
+        "circuit": circuit_fragment.circuit,
+        "railroad": railroad_fragment.railroad,
+        "pocket-card": railroad_fragment.pocket_card,
+        "licences": partial(licences.fragment, shipped),
+        "sources": sources_fragment.sources,
     }
     count = 0
     for source in sorted(content.rglob("*")):
@@ -122,6 +140,8 @@ def write_pages(root: Path, staged: Path) -> int:
         target.write_text(ended, encoding="utf-8", newline="\n")
         count += 1
     copy_browser_code(root, staged)
+    railroad_fragment.write_style(root, staged)
+    licences.write_texts(shipped, root, staged)
     return count
 
 
@@ -135,8 +155,11 @@ def copy_browser_code(root: Path, staged: Path) -> None:
 
 
 def listing(block: embeds.Block) -> str:
-    """A list that is read from a catalog: ``calculators``."""
-    makers: dict[str, Callable[[], str]] = {"calculators": fragments.calculator_list}
+    """A list that is read from a catalog: ``calculators``, ``circuits``."""
+    makers: dict[str, Callable[[], str]] = {
+        "calculators": fragments.calculator_list,
+        "circuits": circuit_fragment.circuit_list,
+    }
     if block.subject not in makers:
         raise LookupError(f'no list is called "{block.subject}"; known: {", ".join(makers)}')
     return makers[block.subject]()
@@ -158,24 +181,47 @@ def render(root: Path, out: Path) -> None:
             str(root / "mkdocs.yml"),
             site_dir=str(out),
             extra=written["extra"] | {"caution": CAUTION, "version": VERSION},
-            nav=with_calculators(written["nav"], root / written["docs_dir"]),
+            nav=filled(written["nav"], root / written["docs_dir"]),
         )
         build(config)
     except MkDocsException as error:
         raise BuildError(str(error)) from error
 
 
-def with_calculators(nav: list[dict[str, Any]], staged: Path) -> list[dict[str, Any]]:
-    """The navigation with every calculator's page below "Calculators", by title."""
-    pages = [
-        {calculator.title: fragments.page_of(name).as_posix()}
-        for name, calculator in sorted(CALCULATORS.items(), key=lambda item: item[1].title)
-        if (staged / fragments.page_of(name)).is_file()
-    ]
-    return [
-        {"Calculators": [*entry["Calculators"], *pages]} if "Calculators" in entry else entry
-        for entry in nav
-    ]
+def filled(nav: list[Any], staged: Path) -> list[Any]:
+    """The navigation with every ``folder/*`` replaced by the folder's other pages, by title.
+
+    >>> filled(["a.md"], Path("nowhere"))
+    ['a.md']
+    """
+    named = set(_named(nav))
+    found: list[Any] = []
+    for entry in nav:
+        if isinstance(entry, str) and entry.endswith("/*"):
+            pages = sorted((staged / entry.removesuffix("*")).glob("*.md"))
+            others = [p for p in pages if p.relative_to(staged).as_posix() not in named]
+            titled = [{_title(page): page.relative_to(staged).as_posix()} for page in others]
+            found += sorted(titled, key=lambda one: next(iter(one)).casefold())
+        elif isinstance(entry, dict):
+            ((title, below),) = entry.items()
+            found.append({title: filled(below, staged) if isinstance(below, list) else below})
+        else:
+            found.append(entry)
+    return found
+
+
+def _named(nav: list[Any]) -> Iterator[str]:
+    for entry in nav:
+        below = next(iter(entry.values())) if isinstance(entry, dict) else entry
+        if isinstance(below, list):
+            yield from _named(below)
+        else:
+            yield below
+
+
+def _title(page: Path) -> str:
+    meta = page.read_text(encoding="utf-8").split("---\n")[1]
+    return str(yaml.safe_load(meta)["title"])
 
 
 def prune(out: Path) -> None:
@@ -225,13 +271,14 @@ def _leftovers(out: Path) -> Iterator[str]:
 
 
 def built_when(root: Path) -> str:
-    """The moment this copy stands for: the date of the newest commit, so that builds agree.
+    """The moment this copy stands for: the newest commit to what it is made from.
 
+    So builds agree, and a commit that changes nothing in the site offers nobody an update.
     A tree without its history (an archive) has no such date; the release's date stands in.
     """
     try:
         found = subprocess.run(
-            ["git", "log", "-1", "--format=%cI"],
+            ["git", "log", "-1", "--format=%cI", "--", *MADE_FROM],
             cwd=root,
             capture_output=True,
             text=True,
