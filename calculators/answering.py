@@ -191,6 +191,14 @@ def finished(first: Answer) -> Answer:
     return last
 
 
+def with_results(first: Answer, names: Iterable[str]) -> Answer:
+    """The answer with these results in it: the whole one only if one of them is still to come."""
+    rest = first.outcome.to_follow if first.outcome is not None else None
+    if rest is None or not set(names) & set(rest.fills):
+        return first
+    return finished(first)
+
+
 def _verdicts(outcome: Outcome, railroad: Railroad) -> tuple[Verdict, ...]:
     return tuple(v for reading in outcome.readings for v in judge(reading, railroad))
 

@@ -40,10 +40,12 @@ def test_answers_as_json(capsys: pytest.CaptureFixture[str]):
         "calculator",
         "inputs",
         "results",
+        "bands",
         "working",
         "limits",
         "notes",
         "series",
+        "grids",
     ]
     assert found["inputs"]["reduction"] == 12
     assert found["results"]["brake_cylinder"] == 30

@@ -3,12 +3,17 @@
 // Without this script both still stand there, filled with a worked example. With it, answers
 // follow typing: entries go to Python as typed, Python words the reply, this moves it in.
 
-import { ask, retry, warm, watchState } from "./python-client.js";
+import { ask, follow, retry, warm, watchState } from "./python-client.js";
 import { copyText } from "./copying.js";
 import { railroadSettings, touchedBySettings } from "./settings.js";
 import { showSettingsNotes } from "./settings-notes.js";
 
 const BARE_NUMBER = /^[\s\d.,/+−–-]+$/;
+// The long part of an answer waits this long, so that typing does not start it at every key.
+const BEFORE_FOLLOWING_MS = 250;
+const ANSWERED = "Answered for the figures above.";
+
+/** @typedef {HTMLInputElement | HTMLSelectElement | HTMLTextAreaElement} Field */
 
 /**
  * @typedef {object} Reply
@@ -22,6 +27,8 @@ const BARE_NUMBER = /^[\s\d.,/+−–-]+$/;
  * @property {Record<string, string>} [entries] fields said in another unit
  * @property {Record<string, string>} [settings_notes] what to say of the settings, by field
  * @property {string} [failed] why there is no answer at all
+ * @property {boolean} [to_follow] whether a part takes longer and can be followed
+ * @property {{done: number, of: number, words: string}} [progress] how far that part is
  * @property {boolean} [superseded] a newer question took this one's place
  */
 
@@ -31,6 +38,8 @@ class BrakeCalculator extends HTMLElement {
   #turn = 0;
   /** @type {Reply | undefined} */
   #reply;
+  /** Takes back the long part that is under way. @type {AbortController | undefined} */
+  #stopping;
   #mayRetry = false;
   /** Fields of the link that the form has no place for; they go back to Python as they came. @type {Record<string, string>} */
   #beside = {};
@@ -59,6 +68,7 @@ class BrakeCalculator extends HTMLElement {
 
   disconnectedCallback() {
     this.#listening?.abort();
+    this.#stopping?.abort();
     this.#turn += 1;
   }
 
@@ -78,12 +88,11 @@ class BrakeCalculator extends HTMLElement {
     return /** @type {HTMLElement} */ (this.querySelector(".answer-headline"));
   }
 
-  /** @returns {(HTMLInputElement | HTMLSelectElement)[]} */
+  /** @returns {Field[]} */
   get #fields() {
-    return [...this.#form.elements].filter(
-      (field) =>
-        (field instanceof HTMLInputElement || field instanceof HTMLSelectElement) && field.name,
-    ).map((field) => /** @type {HTMLInputElement | HTMLSelectElement} */ (field));
+    return [...this.#form.elements]
+      .map((element) => /** @type {Field} */ (element))
+      .filter((field) => field.matches("input, select, textarea") && field.name);
   }
 
   /** @param {string} name */
@@ -162,38 +171,107 @@ class BrakeCalculator extends HTMLElement {
       this.#fail(`No new answer: ${reply.failed ?? "nothing came back."} Below stand the figures for the old values.`);
       return undefined;
     }
-    this.#reply = reply;
-    const open = new Set(
-      [...this.#place.querySelectorAll("details[open]")].map((found) => found.className),
-    );
-    this.#place.innerHTML = reply.html;
-    for (const found of this.#place.querySelectorAll("details")) {
-      found.open = open.has(found.className);
-    }
+    this.#put(reply);
     this.#showErrors(reply.errors ?? {});
     showSettingsNotes(this.#fields, reply.settings_notes ?? {});
     delete this.dataset.example;
     const wrong = Object.keys(reply.errors ?? {}).length > 0;
-    this.#show(wrong ? "refused" : "answered", wrong ? "Correct the marked field." : "Answered for the figures above.");
-    if (this.#spoken.textContent !== reply.headline) this.#spoken.textContent = reply.headline ?? "";
+    if (wrong) this.#show("refused", "Correct the marked field.");
+    else if (reply.to_follow) this.#follow(entries);
+    else this.#show("answered", ANSWERED);
     return reply;
   }
 
+  /** Move an answer in. @param {Reply} reply */
+  #put(reply) {
+    this.#reply = reply;
+    const open = new Set(
+      [...this.#place.querySelectorAll("details[open]")].map((found) => found.className),
+    );
+    this.#place.innerHTML = reply.html ?? "";
+    for (const found of this.#place.querySelectorAll("details")) {
+      found.open = open.has(found.className);
+    }
+    if (this.#spoken.textContent !== reply.headline) this.#spoken.textContent = reply.headline ?? "";
+  }
+
   /**
-   * @param {Record<string, unknown>} request
-   * @returns {Promise<Reply>}
+   * Wait for the part of an answer that takes seconds: its progress, then the whole answer.
+   * @param {Record<string, string>} entries
    */
-  async #ask(request) {
-    const whole = {
-      ...request,
+  async #follow(entries) {
+    const turn = this.#turn;
+    const stopping = new AbortController();
+    this.#stopping?.abort();
+    this.#stopping = stopping;
+    this.#showFollowing(true);
+    this.#show("following", "Answered as far as can be said at once; the rest is under way.");
+    await new Promise((resolve) => setTimeout(resolve, BEFORE_FOLLOWING_MS));
+    if (turn !== this.#turn || stopping.signal.aborted) return;
+    /** @type {Reply} */
+    let whole;
+    try {
+      whole = await follow(this.#request({ entries }), {
+        form: this.id,
+        signal: stopping.signal,
+        onPart: (part) => this.#showProgress(part),
+      });
+    } catch (reason) {
+      whole = { failed: wordsOf(reason) };
+    }
+    if (turn !== this.#turn || whole.superseded) return;
+    if (whole.html === undefined) {
+      this.#fail(`The rest did not come: ${whole.failed ?? "nothing came back."} What stands below holds.`);
+      return;
+    }
+    this.#put(whole);
+    this.#show("answered", ANSWERED);
+  }
+
+  /** @param {Reply} part */
+  #showProgress({ progress }) {
+    const bar = this.#place.querySelector("progress");
+    const words = this.#place.querySelector(".progress-words");
+    if (!progress || !bar || !words) return;
+    bar.max = progress.of;
+    bar.value = progress.done;
+    words.textContent = progress.words;
+  }
+
+  /** Offer to stop what is under way, or to run what was stopped. @param {boolean} underWay */
+  #showFollowing(underWay) {
+    for (const button of this.#place.querySelectorAll("button")) {
+      if (button.dataset.do === "stop") button.hidden = !underWay;
+      if (button.dataset.do === "run") button.hidden = underWay;
+    }
+  }
+
+  #stop() {
+    this.#stopping?.abort();
+    this.#showFollowing(false);
+    this.#show("answered", "Stopped. Here are the figures that can be had at once.");
+  }
+
+  /** @param {Record<string, unknown>} what */
+  #request(what) {
+    return {
+      ...what,
       calculator: this.dataset.calculator,
       settings: railroadSettings(),
       id: this.id,
     };
+  }
+
+  /**
+   * @param {Record<string, unknown>} request
+   * @param {string} [form] the lane that the question takes
+   * @returns {Promise<Reply>}
+   */
+  async #ask(request, form = this.id) {
     try {
-      return /** @type {Reply} */ (await ask(whole, { form: this.id }));
+      return /** @type {Reply} */ (await ask(this.#request(request), { form }));
     } catch (reason) {
-      return { failed: reason instanceof Error ? reason.message : String(reason) };
+      return { failed: wordsOf(reason) };
     }
   }
 
@@ -244,7 +322,8 @@ class BrakeCalculator extends HTMLElement {
       if (field) setField(field, bareOf(text, unit));
     }
     if (unit !== "psi") {
-      const said = await this.#ask({ kind: "restate", unit, entries: reply.texts });
+      // Beside the answer's own lane, where its long part may be under way.
+      const said = await this.#ask({ kind: "restate", unit, entries: reply.texts }, `${this.id} unit`);
       for (const [name, text] of Object.entries(said.entries ?? {})) {
         const field = this.#field(name);
         if (field) field.value = bareOf(text, unit);
@@ -295,7 +374,18 @@ class BrakeCalculator extends HTMLElement {
         this.#soon();
       }
     }
+    if (button.dataset.entries) this.#take(JSON.parse(button.dataset.entries));
     if (button.dataset.do) this.#do(button.dataset.do, button);
+  }
+
+  /** Fill in one of the examples that the form offers. @param {Record<string, string>} entries */
+  #take(entries) {
+    const unit = this.#field("pressure_unit")?.value ?? "psi";
+    for (const [name, text] of Object.entries(entries)) {
+      const field = this.#field(name);
+      if (field) setField(field, "pressure" in field.dataset && unit !== "psi" ? withUnit(text, "psi") : text);
+    }
+    this.#soon();
   }
 
   /**
@@ -304,6 +394,8 @@ class BrakeCalculator extends HTMLElement {
    */
   async #do(what, button) {
     if (what === "print") return window.print();
+    if (what === "stop") return this.#stop();
+    if (what === "run") return this.#follow(this.#entries());
     if (what === "start-over") return this.#startOver();
     const reply = this.#reply ?? (await this.#answer(this.#entries()));
     if (!reply) return;
@@ -314,6 +406,7 @@ class BrakeCalculator extends HTMLElement {
 
   #startOver() {
     this.#turn += 1;
+    this.#stopping?.abort();
     this.#form.reset();
     this.#beside = {};
     this.#reply = undefined;
@@ -329,7 +422,7 @@ class BrakeCalculator extends HTMLElement {
   }
 
   /**
-   * @param {"prerendered" | "working" | "answered" | "refused" | "failed"} state
+   * @param {"prerendered" | "working" | "following" | "answered" | "refused" | "failed"} state
    * @param {string} words
    */
   #show(state, words) {
@@ -355,22 +448,27 @@ function bareOf(text, unit) {
   return text.split(/,\s+/).map((part) => part.endsWith(` ${unit}`) ? part.slice(0, -unit.length - 1) : part).join(", ");
 }
 
+/** @param {unknown} reason */
+function wordsOf(reason) {
+  return reason instanceof Error ? reason.message : String(reason);
+}
+
 /**
  * A select only takes what it offers; a wrong word of a link is left for Python to name.
- * @param {HTMLInputElement | HTMLSelectElement} field
+ * @param {Field} field
  * @param {string} text
  */
 function setField(field, text) {
-  if (field instanceof HTMLInputElement) field.value = text;
+  if (!(field instanceof HTMLSelectElement)) field.value = text;
   else if ([...field.options].some((option) => option.value === text)) field.value = text;
 }
 
 /**
  * Whether a field still holds what the page was built with.
- * @param {HTMLInputElement | HTMLSelectElement} field
+ * @param {Field} field
  */
 function isAsBuilt(field) {
-  if (field instanceof HTMLInputElement) return field.value === field.defaultValue;
+  if (!(field instanceof HTMLSelectElement)) return field.value === field.defaultValue;
   return [...field.options].every((option) => option.selected === option.defaultSelected) ||
     ![...field.options].some((option) => option.defaultSelected);
 }

@@ -3,7 +3,7 @@
 
 /**
  * Put each note below its field, and take away those that no longer hold.
- * @param {(HTMLInputElement | HTMLSelectElement)[]} fields
+ * @param {(HTMLInputElement | HTMLSelectElement | HTMLTextAreaElement)[]} fields
  * @param {Record<string, string>} notes sentences by the field's name, as Python worded them
  */
 export function showSettingsNotes(fields, notes) {

@@ -4,11 +4,13 @@
 import "./calculator.js";
 import "./circuit.js";
 import "./expand.js";
+import "./list-builder.js";
 import "./offline.js";
 import "./pocket-card.js";
 import "./railroad.js";
 import "./reports.js";
 import "./sections.js";
+import "./train-picture.js";
 import { makeLabelsOperable } from "./keyboard.js";
 
 makeLabelsOperable();

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
 from xml.etree.ElementTree import Element
 
-from calculators.answering import Answer, answer, text_of
+from calculators.answering import Answer, answer, finished, text_of, with_results
 from calculators.base.errors import UnknownNameError
 from calculators.base.fields import range_words
 from calculators.base.quantities import Choice, Description, Quantity, Text
@@ -35,7 +35,7 @@ class Fragments:
     def calculator(self, block: Block) -> str:
         """A calculator with its form and the answer for the given presets, worked out now."""
         calculator = find_calculator(block.subject)
-        found = _answered(calculator, block.settings, example=True)
+        found = finished(_answered(calculator, block.settings, example=True))
         id = f"{calculator.name}-{block.number}"
         own_page = block.page == page_of(calculator.name)
         address = _relative(block.page, page_of(calculator.name))
@@ -87,9 +87,7 @@ class Fragments:
             "tr", *(element("th", t, scope="col") for t in ("Input", "Takes", "Starts as"))
         )
         table = element("table", element("thead", head), element("tbody", *rows))
-        wide = element(
-            "div", table, class_="wide", tabindex="0", role="group", aria_label="Inputs"
-        )
+        wide = element("div", table, class_="wide", tabindex="0", role="group", aria_label="Inputs")
         inputs = "Every input: what it takes, what it starts as, its name in links"
         section = element(
             "div",
@@ -173,7 +171,7 @@ def _pairs(words: list[str]) -> dict[str, str]:
 def _value(name: str, result: str, settings: Mapping[str, str]) -> str:
     """A result or an input of an answer, shown as the answer would show it."""
     calculator = find_calculator(name)
-    found = _answered(calculator, settings, example=True)
+    found = with_results(_answered(calculator, settings, example=True), (result,))
     inputs = {item.name: item.value for item in found.inputs}
     if result in calculator.outputs():
         description, value = calculator.outputs()[result], found.results()[result]

@@ -14,7 +14,7 @@ from decimal import Decimal, InvalidOperation
 from pathlib import Path
 from typing import Any
 
-from calculators.answering import Answer, answer
+from calculators.answering import Answer, answer, with_results
 from calculators.base.quantities import Quantity
 from calculators.catalog import find_calculator
 
@@ -44,7 +44,8 @@ class Row:
 
     def answer(self, calculator: str) -> Answer:
         """Our answer for this row, by the same way as everywhere."""
-        return answer(find_calculator(calculator), self.inputs)
+        found = answer(find_calculator(calculator), self.inputs)
+        return with_results(found, (expected.result for expected in self.expected))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -24,8 +24,9 @@ class Calculator:
 
     ``question`` is what a user asks and stands first on its page; ``validity`` says where the
     answer holds, ``leaves_out`` what it does not know. ``example`` fills inputs that have no
-    default of their own, for the prerendered answer and the tests. ``estimate`` marks answers
-    that are for learning only and say so above the figures.
+    default of their own, for the prerendered answer and the tests. ``offers`` are sets of entries
+    that the form fills in at a tap, by the words on the button. ``estimate`` marks answers that
+    are for learning only and say so above the figures.
     """
 
     name: str
@@ -36,6 +37,7 @@ class Calculator:
     validity: tuple[str, ...]
     leaves_out: tuple[str, ...]
     example: Mapping[str, str]
+    offers: Mapping[str, Mapping[str, str]]
     estimate: str = ""
 
     def inputs(self) -> Mapping[str, Description]:
@@ -68,6 +70,7 @@ def calculator(
     validity: tuple[str, ...],
     leaves_out: tuple[str, ...],
     example: Mapping[str, str] | None = None,
+    offers: Mapping[str, Mapping[str, str]] | None = None,
     estimate: str = "",
 ) -> Callable[[Callable[..., Outcome]], Calculator]:
     """Declare a calculator; the decorated name becomes the ``Calculator`` itself.
@@ -85,6 +88,7 @@ def calculator(
             validity=validity,
             leaves_out=leaves_out,
             example=dict(example or {}),
+            offers=dict(offers or {}),
             estimate=estimate,
         )
 

@@ -141,6 +141,20 @@ FILLS = tuple(name for name in TrainRun.__annotations__ if name not in ("soonest
         "The locomotives' own brakes.",
         "The pressure below which a real emergency no longer runs through.",
     ),
+    offers={
+        "JF-3: 118 cars, 2 locomotives, 90 psi": {
+            "cars": "118",
+            "car_length": "55",
+            "brake_pipe_setting": "90",
+            "locomotives": "2",
+        },
+        "JF-7: 26 cars, 1 locomotive, 80 psi": {
+            "cars": "26",
+            "car_length": "55",
+            "brake_pipe_setting": "80",
+            "locomotives": "1",
+        },
+    },
     estimate=(
         "An estimate for learning: no measured train was compared with this model point by point."
     ),

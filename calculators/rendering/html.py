@@ -7,11 +7,13 @@ fragment that takes the old answer's place. Script only moves it in.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from json import dumps
 from xml.etree.ElementTree import Element
 
 from calculators.answering import Answer, Input
 from calculators.base.cautions import CAUTION, NOT_CURRENT
 from calculators.base.quantities import MARKS, Choice, Mark, Quantity, Text
+from calculators.base.registry import Calculator
 from calculators.base.results import plain
 from calculators.base.units import PRESSURE_UNITS
 from calculators.rendering.chart import chart
@@ -75,6 +77,7 @@ def form_html(answer: Answer, *, id: str) -> str:
     """The calculator's form, filled as the answer was asked."""
     calculator = answer.calculator
     form = element("form", class_="asking", action="#", method="get", autocomplete="off")
+    append(form, _offers(calculator))
     for number, group in enumerate(calculator.groups()):
         fields = [
             _field(item, answer, id)
@@ -89,6 +92,17 @@ def form_html(answer: Answer, *, id: str) -> str:
         else:
             form.append(element("details", element("summary", group), grid, class_="more-fields"))
     return html(form)
+
+
+def _offers(calculator: Calculator) -> Element | None:
+    """Buttons that fill in a set of entries."""
+    if not calculator.offers:
+        return None
+    buttons = (
+        element("button", words, type="button", data_entries=dumps(dict(entries)))
+        for words, entries in calculator.offers.items()
+    )
+    return element("div", *buttons, class_="tools offers")
 
 
 def mark_element(mark: Mark) -> Element | None:
