@@ -110,7 +110,8 @@ def _circuit(asked: dict[str, Any]) -> dict[str, Any]:
 
     found = _first(asked)
     own = railroad.settings_for(found.calculator, _texts(asked.get("settings")))
-    said = circuit_reply(found, id=str(asked.get("id", found.calculator.name)))
+    id = str(asked.get("id", found.calculator.name))
+    said = circuit_reply(found, id=id, with_form=bool(asked.get("form")))
     return said | {"settings_notes": railroad.field_notes(found, own)}
 
 

@@ -22,6 +22,7 @@ const PLAY_PAUSE = 1300;
  * @property {Record<string, string>} widths by key
  *
  * @typedef {object} Reply
+ * @property {Pick<Moment, "texts" | "classes" | "widths">} [base] what stays the same through the move
  * @property {Moment[]} [frames]
  * @property {number} [shown]
  * @property {string} [steps]
@@ -37,6 +38,7 @@ const PLAY_PAUSE = 1300;
  * @property {Record<string, string>} [entries] fields said in another unit
  * @property {Record<string, string>} [errors] messages by field
  * @property {Record<string, string>} [settings_notes]
+ * @property {string} [form] the fields that are no handles
  * @property {string} [failed]
  * @property {boolean} [superseded]
  *
@@ -77,6 +79,7 @@ class BrakeCircuit extends HTMLElement {
     this.addEventListener("input", (event) => this.#typed(event), { signal });
     this.addEventListener("change", (event) => this.#changed(event), { signal });
     this.addEventListener("click", (event) => this.#clicked(event), { signal });
+    this.#part(".circuit-settings").addEventListener("toggle", () => this.#opened(), { signal });
     document.addEventListener("railroad-settings", () => this.#settingsChanged(), { signal });
     watchState((state) => this.#pythonIs(state), { signal });
     this.dataset.live = "yes";
@@ -102,16 +105,7 @@ class BrakeCircuit extends HTMLElement {
     this.#at = Math.max(0, Math.min(wanted, frames.length - 1));
     const moment = frames[this.#at];
     if (!moment) return;
-    for (const [key, text] of Object.entries(moment.texts)) {
-      const place = this.#keyed(key);
-      if (place && place.textContent !== text) place.textContent = text;
-    }
-    for (const [key, words] of Object.entries(moment.classes)) {
-      this.#keyed(key)?.setAttribute("class", words);
-    }
-    for (const [key, width] of Object.entries(moment.widths)) {
-      this.#keyed(key)?.setAttribute("width", width);
-    }
+    this.#set(moment);
     this.querySelectorAll(".circuit-steps > li").forEach((step, number) => {
       step.classList.toggle("begun", number < moment.begun);
       step.classList.toggle("now", number === moment.begun - 1);
@@ -122,6 +116,20 @@ class BrakeCircuit extends HTMLElement {
     slider.setAttribute("aria-valuetext", `${this.#at + 1} of ${frames.length}`);
     const status = this.#part(".circuit-status");
     if (status.textContent !== moment.status) status.textContent = moment.status;
+  }
+
+  /** Set what is said by key. @param {Pick<Moment, "texts" | "classes" | "widths">} said */
+  #set({ texts, classes, widths }) {
+    for (const [key, text] of Object.entries(texts)) {
+      const place = this.#keyed(key);
+      if (place && place.textContent !== text) place.textContent = text;
+    }
+    for (const [key, words] of Object.entries(classes)) {
+      this.#keyed(key)?.setAttribute("class", words);
+    }
+    for (const [key, width] of Object.entries(widths)) {
+      this.#keyed(key)?.setAttribute("width", width);
+    }
   }
 
   /** @param {string} key */
@@ -167,10 +175,10 @@ class BrakeCircuit extends HTMLElement {
     this.#pause = setTimeout(() => this.#tell(this.#entries()), pause);
   }
 
-  /** @param {Record<string, string>} entries */
-  async #tell(entries) {
+  /** @param {Record<string, string>} entries @param {{form?: boolean}} [wanted] */
+  async #tell(entries, { form = false } = {}) {
     const turn = ++this.#turn;
-    const reply = await this.#askPython({ kind: "circuit", entries });
+    const reply = await this.#askPython({ kind: "circuit", entries, form });
     if (turn !== this.#turn || reply.superseded) return undefined;
     if (reply.failed !== undefined) {
       this.#show("failed", `No new answer: ${reply.failed} Below stands the old move.`);
@@ -178,7 +186,7 @@ class BrakeCircuit extends HTMLElement {
     }
     this.#showErrors(reply.errors ?? {});
     if (!reply.frames) {
-      this.#show("refused", "Correct the marked field.");
+      this.#show("refused", Object.values(reply.errors ?? {}).join(" "));
       return undefined;
     }
     this.#put(reply);
@@ -196,6 +204,7 @@ class BrakeCircuit extends HTMLElement {
     this.#part(".circuit-warnings").innerHTML = reply.warnings ?? "";
     this.#part(".circuit-more").innerHTML = reply.more ?? "";
     this.#setHandles(reply.operated ?? {}, reply.pressure_unit ?? "psi");
+    if (reply.base) this.#set(reply.base);
     this.#showMoment(reply.shown ?? 0);
   }
 
@@ -216,7 +225,9 @@ class BrakeCircuit extends HTMLElement {
 
   /** @param {URLSearchParams} link */
   async #fromLink(link) {
-    const entries = { ...this.#presets(), ...Object.fromEntries(link) };
+    // The picture of this page is that of its own circuit.
+    const { circuit } = this.#presets();
+    const entries = { ...this.#presets(), ...Object.fromEntries(link), circuit };
     this.#show("working", "Working out the move of this link …");
     await this.#fill(entries);
   }
@@ -228,11 +239,13 @@ class BrakeCircuit extends HTMLElement {
 
   /** Ask with these entries and put the texts that Python took into the fields.
    * @param {Record<string, string>} entries
+   * @param {{form?: boolean}} [wanted]
    */
-  async #fill(entries) {
-    const reply = await this.#tell(entries);
-    if (!reply) return;
+  async #fill(entries, wanted) {
+    const reply = await this.#tell(entries, wanted);
+    if (!reply) return undefined;
     const unit = reply.pressure_unit ?? "psi";
+    if (reply.form) this.#part(".settings-place").innerHTML = reply.form;
     const fields = this.#settingsFields;
     const names = new Set(fields.map((field) => field.name));
     this.#asked = Object.fromEntries(Object.entries(entries).filter(([name]) => !names.has(name)));
@@ -242,6 +255,18 @@ class BrakeCircuit extends HTMLElement {
       if (text !== undefined) setField(field, withoutUnit(text, unit));
     }
     this.#unitIs(unit);
+    showSettingsNotes(fields, reply.settings_notes ?? {});
+    return reply;
+  }
+
+  /** The fields come from Python when they are first opened. */
+  #opened() {
+    if (!this.#settingsFields.length) this.#fill({ ...this.#entries(), ...this.#momentShown() }, { form: true });
+  }
+
+  /** The moment on show, so that an answer to the same question does not leave it. */
+  #momentShown() {
+    return { moment: this.#told.frames?.[this.#at]?.moment ?? "" };
   }
 
   // --- What a person does ----------------------------------------------------------------------
@@ -335,11 +360,19 @@ class BrakeCircuit extends HTMLElement {
     if (what === "print") return window.print();
     if (what === "go-on") return this.#goOn();
     if (what === "start-over") return this.#startOver();
-    if (what === "text") return copyText(this.#told.text ?? "", button);
+    if (what === "text") return this.#copyAsText(button);
     const page = new URL(this.dataset.page ?? "", document.baseURI);
     const query = new URLSearchParams(this.#told.link ?? "");
-    query.set("moment", this.#told.frames?.[this.#at]?.moment ?? "");
+    query.set("moment", this.#momentShown().moment);
     return copyText(`${page.origin}${page.pathname}?${query}`, button);
+  }
+
+  /** @param {HTMLButtonElement} button */
+  async #copyAsText(button) {
+    const entries = { ...this.#entries(), ...this.#momentShown() };
+    const reply = await this.#askPython({ kind: "circuit", entries });
+    if (reply.text) await copyText(reply.text, button);
+    else this.#show("failed", reply.failed ?? Object.values(reply.errors ?? {}).join(" "));
   }
 
   /** The state at rest becomes the start of the next move. */
@@ -363,9 +396,10 @@ class BrakeCircuit extends HTMLElement {
     this.#stop();
     for (const form of this.querySelectorAll("form")) form.reset();
     this.#asked = this.#presets();
+    this.#part(".settings-place").replaceChildren();
+    this.#part(".circuit-settings").removeAttribute("open");
     this.#put(this.#built);
     this.#showErrors({});
-    showSettingsNotes(this.#settingsFields, {});
     this.dataset.example = "yes";
     this.#unitIs("psi");
     this.#show("prerendered", this.#builtState);

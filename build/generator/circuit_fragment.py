@@ -10,7 +10,7 @@ from calculators.base.errors import UnknownNameError
 from calculators.catalog import find_calculator
 from calculators.circuits.catalog import CIRCUITS, find_circuit
 from calculators.railroad.settings import touching
-from calculators.rendering.circuit_page import circuit_html, moments_json
+from calculators.rendering.circuit_page import circuit_element, moments_json
 from calculators.rendering.elements import element, html
 from generator.embeds import Block
 from generator.fragments import EXAMPLE, PRERENDERED
@@ -41,7 +41,7 @@ def circuit(block: Block) -> str:
             "brake-circuit",
             element("p", PRERENDERED, class_="state"),
             element("p", EXAMPLE, class_="example-mark", hidden="hidden"),
-            element("BODY"),
+            circuit_element(found, id=id, title="" if own_page else shown.question),
             element("DATA"),
             id=id,
             data_state="prerendered",
@@ -52,10 +52,9 @@ def circuit(block: Block) -> str:
             **({"data_own_page": "yes"} if own_page else {}),
         )
     )
-    body = circuit_html(found, id=id, title="" if own_page else shown.question)
     data = f'<script type="application/json">{moments_json(found, id=id)}</script>'
-    filled = shell.replace("<BODY></BODY>", body).replace("<DATA></DATA>", data)
-    return f'<div class="embed">{filled}</div>'
+    # Data of a script is no text to escape; the shell only says where it goes.
+    return f'<div class="embed">{shell.replace("<DATA></DATA>", data)}</div>'
 
 
 def page_of(id: str) -> Path:

@@ -53,23 +53,49 @@ def shown_frame(answer: Answer, story: Story) -> int:
     return max(number for number, flows in enumerate(running) if flows == most)
 
 
-def frame_data(story: Story, display: Display) -> list[dict[str, Any]]:
-    """Every picture of a story as plain data: words, keyed texts and classes, step, moment."""
-    return [_frame_data(story, frame, display) for frame in story.frames]
+def moments(story: Story, display: Display) -> dict[str, Any]:
+    """Every picture of a story as plain data.
 
-
-def _frame_data(story: Story, frame: Frame, display: Display) -> dict[str, Any]:
-    keyed = _with_gauges(moment_keys(story.sheet, frame.moment, display), story, frame, display)
-    status = f"{headline(story, frame).text(display)} {moving_words(story, frame).text(display)}"
-    return {
-        "status": status,
-        "begun": frame.begun,
-        "moment": "" if frame.last else plain(round(frame.moment.seconds, 3)),
-        **keyed.plain(),
+    Returns
+    -------
+    dict
+        ``base``: texts, classes and widths by key that stay the same through the move;
+        ``frames``: those that change, with ``status`` (what is so, in words), ``begun`` (how many
+        steps have begun) and ``moment`` (the time as a link says it; empty at the end).
+    """
+    keyed = [keyed_moment(story, frame, display).plain() for frame in story.frames]
+    base = {
+        kind: {key: said for key, said in keyed[0][kind].items() if _same(keyed, kind, key)}
+        for kind in keyed[0]
     }
+    frames = [
+        {
+            "status": status_text(story, frame, display),
+            "begun": frame.begun,
+            "moment": "" if frame.last else plain(round(frame.moment.seconds, 3)),
+            **{
+                kind: {key: said for key, said in found[kind].items() if key not in base[kind]}
+                for kind in found
+            },
+        }
+        for frame, found in zip(story.frames, keyed, strict=True)
+    ]
+    return {"base": base, "frames": frames}
 
 
-def _with_gauges(keyed: Keyed, story: Story, frame: Frame, display: Display) -> Keyed:
+def _same(keyed: list[dict[str, Any]], kind: str, key: str) -> bool:
+    first = keyed[0][kind][key]
+    return all(found[kind].get(key) == first for found in keyed)
+
+
+def status_text(story: Story, frame: Frame, display: Display) -> str:
+    """What is so in a picture, in words."""
+    return f"{headline(story, frame).text(display)} {moving_words(story, frame).text(display)}"
+
+
+def keyed_moment(story: Story, frame: Frame, display: Display) -> Keyed:
+    """One picture by key: its sheet and its gauges."""
+    keyed = moment_keys(story.sheet, frame.moment, display)
     texts, widths = dict(keyed.texts), dict(keyed.widths)
     for place, _ in _gauges(story):
         pressure = frame.moment.pressures[place]
@@ -94,9 +120,10 @@ def _flow(story: Story, frame: Frame) -> Value:
     return Value(max(0.0, fed) * _CFM, "cfm", 0)
 
 
-def gauges_element(story: Story, display: Display, frame: dict[str, Any], id: str) -> Element:
+def gauges_element(story: Story, display: Display, number: int, id: str) -> Element:
     """What every gauge shows before the move, at the moment shown, and in the end."""
     first, last = story.frames[0], story.frames[-1]
+    shown = keyed_moment(story, story.frames[number], display)
     ends = "At rest" if story.run.rest_after is not None else "At the end"
     head = element("tr", *(element("th", t, scope="col") for t in ("Gauge", "Before", "Now", ends)))
     body = element("tbody")
@@ -106,8 +133,8 @@ def gauges_element(story: Story, display: Display, frame: dict[str, Any], id: st
         now = element("td", class_="gauge-now")
         append(
             now,
-            element("b", frame["texts"][f"gauge-{place}"], id=f"{id}-gauge-{place}"),
-            _bar(place, frame["widths"][f"bar-{place}"], id),
+            element("b", shown.texts[f"gauge-{place}"], id=f"{id}-gauge-{place}"),
+            _bar(place, shown.widths[f"bar-{place}"], id),
         )
         body.append(
             element(
@@ -124,7 +151,7 @@ def gauges_element(story: Story, display: Display, frame: dict[str, Any], id: st
             "tr",
             element("th", name, scope="row"),
             element("td", display.value(_flow(story, first))),
-            element("td", element("b", frame["texts"]["gauge-flow"], id=f"{id}-gauge-{key}")),
+            element("td", element("b", shown.texts["gauge-flow"], id=f"{id}-gauge-{key}")),
             element("td", display.value(_flow(story, last))),
         )
     )
@@ -133,6 +160,7 @@ def gauges_element(story: Story, display: Display, frame: dict[str, Any], id: st
         element("caption", "What every gauge shows"),
         element("thead", head),
         body,
+        class_="gauge-table",
     )
     return element(
         "div",

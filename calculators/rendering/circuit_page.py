@@ -15,16 +15,18 @@ from calculators.answering import Answer
 from calculators.base.cautions import CAUTION
 from calculators.base.results import Display
 from calculators.circuits.asking import carried_on, handles_of
-from calculators.circuits.catalog import find_circuit
+from calculators.circuits.catalog import Circuit, find_circuit
 from calculators.circuits.story import Event, Story
 from calculators.questions.circuit import seconds
 from calculators.rendering.chart import chart
-from calculators.rendering.circuit import Keyed, picture
+from calculators.rendering.circuit import picture
 from calculators.rendering.circuit_handles import OPERATED, handles_element
 from calculators.rendering.circuit_moments import (
-    frame_data,
     gauges_element,
+    keyed_moment,
+    moments,
     shown_frame,
+    status_text,
     story_in,
     value_of,
 )
@@ -49,59 +51,54 @@ def circuit_element(answer: Answer, *, id: str, title: str = "") -> Element:
         The question, where the page does not ask it already.
     """
     story, display = story_in(answer), answer.display
-    frames = frame_data(story, display)
     number = shown_frame(answer, story)
     circuit = find_circuit(str(value_of(answer, "circuit")))
     made = element("div", class_="circuit-body")
     append(
         made,
         element("p", title, class_="calculator-title") if title else None,
-        element("p", answer.calculator.estimate, class_="estimate"),
         element("div", *remarks_and_warnings(answer), class_="circuit-warnings"),
-        _figure(answer, story, frames, number, id),
-        _stepper(frames, number, id),
+        _figure(circuit, story, display, number, id),
+        _stepper(story, display, number, id),
+        gauges_element(story, display, number, id),
         element(
-            "div", steps_element(story, display, frames[number]["begun"]), class_="steps-place"
+            "div", steps_element(story, display, story.frames[number].begun), class_="steps-place"
         ),
-        gauges_element(story, display, frames[number], id),
         handles_element(answer, story, circuit, stage=float(str(value_of(answer, "stage"))), id=id),
+        element(
+            "details",
+            element("summary", "Your locomotive, your train, the state before"),
+            element("div", class_="settings-place"),
+            class_="circuit-settings more-fields",
+        ),
         element("div", *more_elements(answer, id=id), class_="circuit-more"),
-        element("SETTINGS"),
         element("p", CAUTION, class_="caution"),
     )
     return made
 
 
-def circuit_html(answer: Answer, *, id: str, title: str = "") -> str:
-    """The body of a circuit as HTML, the settings' form in its place."""
-    body = html(circuit_element(answer, id=id, title=title))
-    settings = replace(
-        answer, inputs=tuple(item for item in answer.inputs if item.name not in _FIXED)
-    )
-    return body.replace("<SETTINGS></SETTINGS>", form_html(settings, id=id))
-
-
-def circuit_reply(answer: Answer, *, id: str) -> dict[str, Any]:
+def circuit_reply(answer: Answer, *, id: str, with_form: bool) -> dict[str, Any]:
     """What a script puts in the places of the page for another move.
 
     Returns
     -------
     dict
-        ``frames`` (see `frame_data`), ``shown`` (the frame to begin with), ``steps``, ``warnings``
-        and ``more`` as HTML, ``go_on`` (entries that start the next move from here), ``operated``
-        (texts of the handles), ``stages``, ``gauges``; or only ``errors``.
+        ``base`` and ``frames`` (see `circuit_moments.moments`), ``shown`` (the frame to begin
+        with), ``steps``, ``gauges``, ``warnings`` and ``more`` as HTML, ``go_on`` (entries that
+        start the next move from here), ``operated`` (texts of the handles), ``link``, ``text``,
+        ``pressure_unit``, ``texts`` by field and, if asked for, ``form``; or only ``errors``.
     """
+    form = {"form": settings_form(answer, id=id)} if with_form else {}
     if answer.outcome is None:
-        return {"errors": dict(answer.errors)}
+        return {"errors": dict(answer.errors), **form}
     story, display = story_in(answer), answer.display
-    frames = frame_data(story, display)
     number = shown_frame(answer, story)
     return {
         "errors": {},
-        "frames": frames,
+        **moments(story, display),
         "shown": number,
-        "steps": html(steps_element(story, display, frames[number]["begun"])),
-        "gauges": html(gauges_element(story, display, frames[number], id)),
+        "steps": html(steps_element(story, display, story.frames[number].begun)),
+        "gauges": html(gauges_element(story, display, number, id)),
         "warnings": "".join(html(node) for node in remarks_and_warnings(answer)),
         "more": "".join(html(node) for node in more_elements(answer, id=id)),
         "go_on": carried_on(story, display),
@@ -110,15 +107,18 @@ def circuit_reply(answer: Answer, *, id: str) -> dict[str, Any]:
         "text": answer_text(answer),
         "pressure_unit": display.pressure,
         "texts": {item.name: item.text for item in answer.inputs},
+        **form,
     }
 
 
-def _figure(
-    answer: Answer, story: Story, frames: list[dict[str, Any]], number: int, id: str
-) -> Element:
-    frame = frames[number]
-    shown = Keyed(texts=frame["texts"], classes=frame["classes"], widths={})
-    circuit = find_circuit(str(value_of(answer, "circuit")))
+def settings_form(answer: Answer, *, id: str) -> str:
+    """The fields that are no handles, as a form."""
+    kept = tuple(item for item in answer.inputs if item.name not in _FIXED)
+    return form_html(replace(answer, inputs=kept), id=id)
+
+
+def _figure(circuit: Circuit, story: Story, display: Display, number: int, id: str) -> Element:
+    shown = keyed_moment(story, story.frames[number], display)
     words = (
         "Drawn in flow order from the supply down to the brake cylinder. The table of gauges and "
         "the list of steps say the same in words and figures."
@@ -137,7 +137,7 @@ def _figure(
     )
 
 
-def _stepper(frames: list[dict[str, Any]], number: int, id: str) -> Element:
+def _stepper(story: Story, display: Display, number: int, id: str) -> Element:
     buttons = [
         element("button", words, type="button", data_do=do)
         for do, words in (("back", "Back"), ("next", "Next"), ("play", "Play"))
@@ -147,7 +147,7 @@ def _stepper(frames: list[dict[str, Any]], number: int, id: str) -> Element:
         id=f"{id}-step",
         type="range",
         min="0",
-        max=str(len(frames) - 1),
+        max=str(len(story.frames) - 1),
         step="1",
         value=str(number),
         autocomplete="off",
@@ -155,7 +155,12 @@ def _stepper(frames: list[dict[str, Any]], number: int, id: str) -> Element:
     )
     return element(
         "div",
-        element("p", frames[number]["status"], role="status", class_="circuit-status"),
+        element(
+            "p",
+            status_text(story, story.frames[number], display),
+            role="status",
+            class_="circuit-status",
+        ),
         element(
             "div",
             buttons[0],
@@ -203,9 +208,9 @@ def remarks_and_warnings(answer: Answer) -> list[Element]:
 
 
 def more_elements(answer: Answer, *, id: str) -> list[Element]:
-    """Quiet notes and the curve."""
+    """How sure it is, quiet notes, and the curve."""
     assert answer.outcome is not None
-    made: list[Element] = []
+    made: list[Element] = [element("p", answer.calculator.estimate, class_="estimate")]
     quiet = [note for note in answer.outcome.notes if note.kind == "note"]
     if quiet:
         items = [phrase_element("li", note.text, answer.display) for note in quiet]
@@ -219,6 +224,8 @@ def more_elements(answer: Answer, *, id: str) -> list[Element]:
 
 def moments_json(answer: Answer, *, id: str) -> str:
     """The moments of the page's own state as JSON, safe inside a script element."""
-    data = circuit_reply(answer, id=id)
-    kept = {name: data[name] for name in ("frames", "shown", "go_on", "operated", "link", "text")}
-    return json.dumps(kept, ensure_ascii=False).replace("<", "\\u003c")
+    data = circuit_reply(answer, id=id, with_form=False)
+    kept = ("base", "frames", "shown", "go_on", "operated", "link")
+    return json.dumps({name: data[name] for name in kept}, ensure_ascii=False).replace(
+        "<", "\\u003c"
+    )
