@@ -267,7 +267,7 @@ def _moving(story: Story, sample: Sample) -> tuple[str, ...]:
 def moving_words(story: Story, frame: Frame) -> Phrase:
     """What still moves in a picture, in one sentence."""
     if frame.first and not frame.last:
-        return say("Before the move: at rest.")
+        return say("At rest before the move.")
     if frame.last and story.setup.leakage > 0.0 and _nothing_feeds(story.now):
         return say("Still falling: the brake pipe leaks, and nothing feeds it.")
     if frame.moving:
@@ -277,4 +277,4 @@ def moving_words(story: Story, frame: Frame) -> Phrase:
         return say("Not at rest: followed no further.")
     if story.setup.leakage > 0.0:
         return say("At rest, but for leakage and what feeds it.")
-    return say("At rest: nothing moves.") if frame.last else say("The gauges stand still.")
+    return say("At rest.") if frame.last else say("The gauges stand still.")

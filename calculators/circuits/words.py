@@ -22,7 +22,7 @@ PLACE_NAMES = {
     "pipe_20": "pipe 20",
     "pipe_13": "pipe 13",
     "brake_cylinder": "brake cylinder",
-    "train": "the train's pipe",
+    "train": "train",
 }
 
 # The place whose gauge shows what a passage did.
@@ -304,10 +304,10 @@ def _relay_feed(facts: _Facts) -> Told:
     return Told(
         what="The relay valve fills the cylinders",
         why=say(
-            "{winner} passes the double check valve and is the pilot; the relay gives {ratio} "
-            "times it from the main reservoir.",
+            "{winner} passes the double check valve and is the pilot; the relay gives {as_much} "
+            "from the main reservoir.",
             winner=winner[0].upper() + winner[1:],
-            ratio=plain(ratio),
+            as_much="as much" if ratio == 1.0 else f"{plain(ratio)} times as much",
         ),
     )
 

@@ -6,10 +6,10 @@ from typing import Any
 from xml.etree.ElementTree import Element
 
 from calculators.answering import Answer
-from calculators.base.results import Display, Value, plain, psi
+from calculators.base.results import Display, Value, plain, psi, say
 from calculators.circuits.asking import story_of
 from calculators.circuits.story import Frame, Story, moving_words
-from calculators.questions.circuit import asked_of, headline
+from calculators.questions.circuit import asked_of, seconds
 from calculators.rendering.circuit import Keyed, moment_keys
 from calculators.rendering.elements import append, element
 
@@ -89,8 +89,22 @@ def _same(keyed: list[dict[str, Any]], kind: str, key: str) -> bool:
 
 
 def status_text(story: Story, frame: Frame, display: Display) -> str:
-    """What is so in a picture, in words."""
-    return f"{headline(story, frame).text(display)} {moving_words(story, frame).text(display)}"
+    """What is so in a picture, in words short enough to stand in sight."""
+    pressures = frame.moment.pressures
+    rest = story.run.rest_after
+    if frame.first and not frame.last:
+        when = say("Before")
+    elif frame.last and rest is not None:
+        when = say("After {time}", time=seconds(rest))
+    else:
+        when = say("At {time}", time=seconds(frame.moment.seconds))
+    shown = say(
+        ": brake pipe {pipe}, cylinder {cylinder}. ",
+        pipe=psi(pressures["brake_pipe"]),
+        cylinder=psi(pressures["brake_cylinder"]),
+    )
+    moving = moving_words(story, frame)
+    return when.text(display) + shown.text(display) + moving.text(display)
 
 
 def keyed_moment(story: Story, frame: Frame, display: Display) -> Keyed:
