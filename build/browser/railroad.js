@@ -102,6 +102,8 @@ class MyRailroad extends HTMLElement {
     const record = readRecord();
     this.#showTroubles();
     if (record.state === "refused") this.#show("failed", TROUBLE.refused);
+    if (record.state === "broken") this.#show("failed", "The settings kept on this device cannot be read.");
+    if (record.state === "none") this.#show("prerendered", "Nothing of your own is kept on this device yet.");
     if (record.state !== "kept") return;
     const checked = await this.#fill(record.settings);
     if (!checked) return;
@@ -340,7 +342,6 @@ class MyRailroad extends HTMLElement {
 
   /** @param {string} what @param {HTMLButtonElement} button */
   async #do(what, button) {
-    if (what === "keep") return this.#keep();
     if (what === "reset") return this.#forget();
     if (what === "undo") return this.#undo();
     if (what === "read") return this.#readText();

@@ -8,6 +8,7 @@ import "./list-builder.js";
 import "./offline.js";
 import "./pocket-card.js";
 import "./railroad.js";
+import "./report.js";
 import "./reports.js";
 import "./sections.js";
 import "./train-picture.js";

@@ -20,6 +20,9 @@ from generator.fragments import EXAMPLE
 FORM_ID = "my-railroad"
 STYLE = Path("own") / "railroad.css"
 
+_WITHOUT_SCRIPTS = (
+    "With scripts off nothing can be kept here, and every page shows the example settings."
+)
 _SECTION_HELP = {
     OWN_LIMITS: (
         "Where your railroad is stricter than the regulation. Both then stand with the answer, "
@@ -101,6 +104,7 @@ def _railroad() -> Element:
         sections.setdefault(setting.section, []).append(_field(setting))
     form = element(
         "form",
+        id=f"{FORM_ID}-form",
         class_="asking",
         action="#",
         method="get",
@@ -119,15 +123,12 @@ def _railroad() -> Element:
         form.append(details)
     return element(
         "my-railroad",
-        element("noscript", "Scripts are off: settings can be neither kept nor used."),
         element("div", class_="railroad-troubles"),
         form,
-        element(
-            "p", "Nothing of your own is kept on this device yet.", class_="state", role="status"
-        ),
+        element("p", _WITHOUT_SCRIPTS, class_="state", role="status"),
         element(
             "div",
-            _button("keep", "Keep on this device"),
+            element("button", "Keep on this device", type="submit", form=f"{FORM_ID}-form"),
             _button("reset", "Forget them all"),
             _button("undo", "Undo", hidden="hidden"),
             class_="tools",

@@ -23,7 +23,7 @@ from calculators.answering import (
     text_of,
 )
 from calculators.base.errors import InputError
-from calculators.base.fields import Plain, parse
+from calculators.base.fields import Plain, parse, typed
 from calculators.base.limit_list import LIMITS
 from calculators.base.quantities import Choice, Option, Quantity
 from calculators.base.registry import Calculator
@@ -39,6 +39,9 @@ OWN_LIMITS = "Your own stricter limits"
 EDITIONS = "Where editions differ"
 SHOWING = "How figures are shown"
 
+# Judged only when two facts of the train come together, which asking one by one does not meet.
+_JUDGED_TOO = ("telemetry-fall", "telemetry-rise")
+
 # A figure said in another unit has six digits, so it comes back with this error.
 _SAME = 1e-5
 
@@ -47,8 +50,9 @@ _SAME = 1e-5
 class Setting:
     """One setting: its key, its part of the form, what it takes, the fields it stands in for.
 
-    ``fields`` pairs calculators with the name of their field; it is empty for limits, editions
-    and the unit, which stand for every calculator that judges or shows by them.
+    ``fields`` pairs calculators with the name of their field. Limits, editions and the unit stand
+    for every calculator that judges or shows by them; some calculators also ask for an edition in
+    a field of their own.
     """
 
     key: str
@@ -56,8 +60,15 @@ class Setting:
     description: Description
     fields: tuple[tuple[Calculator, str], ...] = ()
 
+    @property
+    def for_all(self) -> bool:
+        """Whether it goes to every calculator under its own key."""
+        return self.section in (SHOWING, OWN_LIMITS, EDITIONS)
+
     def starts(self) -> tuple[str, ...]:
         """What the calculators start with without this setting, each text once."""
+        if self.for_all:
+            return ()
         texts = (text_of(self.description, c.defaults()[name]) for c, name in self.fields)
         return tuple(dict.fromkeys(text for text in texts if text))
 
@@ -219,7 +230,7 @@ def settings_for(calculator: Calculator, record: Mapping[str, str]) -> dict[str,
             continue
         if key.startswith(EDITION_PREFIX) and check({key: text}).errors:
             continue
-        if not known[key].fields:
+        if known[key].for_all:
             found[key] = text
         for owner, name in known[key].fields:
             if owner is calculator:
@@ -301,11 +312,10 @@ def restated(record: Mapping[str, str], unit: str) -> dict[str, str]:
         if setting.description.kind != "pressure" or unit not in PRESSURE_UNITS:
             continue
         try:
-            value = parse(key, setting.description, text)
+            value = typed(key, setting.description, text).value
         except InputError:
             continue
-        if isinstance(value, float):
-            said[key] = f"{convert(value, setting.description.unit, unit):.6g} {unit}"
+        said[key] = f"{convert(value, setting.description.unit, unit):.6g} {unit}"
     return said
 
 
@@ -316,7 +326,7 @@ def judged_limits() -> tuple[str, ...]:
     Found by asking: every calculator is answered for each option of each of its choices, with and
     without the readings that may stay out.
     """
-    named: set[str] = set()
+    named = set(_JUDGED_TOO)
     for calculator in CALCULATORS.values():
         for entries in _variants(calculator):
             outcome = answer(calculator, entries, example=True).outcome
@@ -390,6 +400,7 @@ def _editions() -> Iterator[Setting]:
         yield Setting(
             key=f"{EDITION_PREFIX}{key}",
             section=EDITIONS,
+            fields=_asking(f"edition_{key.replace('-', '_')}"),
             description=Choice(
                 term=limits[0].title,
                 options=tuple(
@@ -402,6 +413,11 @@ def _editions() -> Iterator[Setting]:
                 help="There is no verdict until the figure your railroad works under is chosen.",
             ),
         )
+
+
+def _asking(name: str) -> tuple[tuple[Calculator, str], ...]:
+    """The calculators that have a field of this name."""
+    return tuple((c, name) for c in CALCULATORS.values() if name in c.inputs())
 
 
 def _states(limit: Limit) -> str:

@@ -1,0 +1,255 @@
+"""The settings worth keeping: read from the declarations, checked by the calculators' own fields."""
+
+from __future__ import annotations
+
+import ast
+from pathlib import Path
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from calculators.answering import EDITION_PREFIX, OWN_LIMIT_PREFIX, answer, text_of
+from calculators.base.errors import InputError
+from calculators.base.limit_list import LIMITS
+from calculators.base.quantities import Choice, Quantity
+from calculators.catalog import CALCULATORS, find_calculator
+from calculators.railroad.settings import (
+    Setting,
+    check,
+    differences,
+    field_notes,
+    judged_limits,
+    restated,
+    settings,
+    settings_for,
+    touching,
+)
+
+QUESTIONS = Path(__file__).parents[2] / "calculators" / "questions"
+LOCOMOTIVE = find_calculator("locomotive-brake")
+EACH = pytest.mark.parametrize("key", settings())
+
+
+@EACH
+def test_stands_in_only_where_name_and_meaning_agree(key: str):
+    setting = settings()[key]
+    if key.startswith(EDITION_PREFIX):
+        return
+    for calculator, name in setting.fields:
+        assert calculator.inputs()[name].term == setting.description.term
+    assert bool(setting.fields) != (key.startswith(OWN_LIMIT_PREFIX) or key == "pressure_unit")
+
+
+@EACH
+def test_what_the_pages_start_with_is_a_setting_that_is_taken(key: str):
+    for text in settings()[key].starts():
+        assert check({key: text}).errors == {}
+
+
+def test_no_field_has_two_settings():
+    fields = [(c.name, name) for s in settings().values() for c, name in s.fields]
+    assert len(fields) == len(set(fields))
+
+
+def test_moves_and_readings_are_no_settings():
+    for key in ("reduction", "handle", "independent", "bail_off", "rear", "leakage", "charged"):
+        assert key not in settings()
+
+
+@EACH
+def test_refuses_what_the_field_refuses_and_in_its_words(key: str):
+    setting = settings()[key]
+    errors = check({key: "no such figure"}).errors
+    assert list(errors) == [key]
+    assert setting.description.term in errors[key]
+    for calculator, name in setting.fields:
+        if key.startswith(EDITION_PREFIX):
+            continue
+        theirs = answer(calculator, {name: "no such figure"}, example=True).errors[name]
+        assert setting.description.term in theirs
+        if calculator.inputs()[name] == setting.description:
+            assert theirs == errors[key]
+
+
+def test_names_the_calculator_that_takes_less_than_the_form_says():
+    calculator = find_calculator("leakage-and-flow")
+    wide = Quantity(term="Cars", unit="", low=1, high=1000, whole=True)
+    setting = Setting(
+        key="cars", section="The train", description=wide, fields=((calculator, "cars"),)
+    )
+    assert setting.parsed("200") == 200
+    with pytest.raises(InputError, match=r"must be between 1 and 250.*Leakage and air flow"):
+        setting.parsed("900")
+
+
+def test_blank_says_nothing():
+    assert check({"brake_pipe_setting": " ", "foo": ""}).unknown == {}
+
+
+def test_unknown_keys_are_told_and_left_out():
+    record = {"brake_pipe_setting": "85", "reduction": "12", "later_field": "3"}
+    assert check(record).unknown == {"reduction": "12", "later_field": "3"}
+    assert settings_for(LOCOMOTIVE, record) == {"brake_pipe_setting": "85"}
+
+
+@given(st.dictionaries(st.text(max_size=30) | st.sampled_from(list(settings())), st.text()))
+def test_any_stored_record_gives_an_answer_or_an_error(record: dict[str, str]):
+    checked = check(record)
+    for calculator in (LOCOMOTIVE, find_calculator("leakage-and-flow")):
+        own = settings_for(calculator, record)
+        found = answer(calculator, {}, settings=own)
+        assert (found.outcome is None) == bool(found.errors)
+        field_notes(found, own)
+        differences(found, record, own)
+        touching(found)
+        keys = {
+            key
+            for key, setting in settings().items()
+            if any(owner is calculator for owner, _ in setting.fields)
+        }
+        assert bool(found.errors) >= bool(keys & set(checked.errors))
+
+
+def test_the_car_s_reservoir_is_not_the_locomotive_s():
+    record = {"auxiliary_volume": "2600", "locomotive-brake.auxiliary_volume": "150"}
+    assert check(record).errors == {}
+    assert settings_for(LOCOMOTIVE, record) == {"auxiliary_volume": "150"}
+    assert settings_for(find_calculator("car-brake"), record) == {"auxiliary_volume": "2600"}
+
+
+def test_the_worked_example_from_settings():
+    """85 psi, 12 off, limiting valve 58: 73 in the pipe, 30 in pipe 16 (the trade's example)."""
+    own = settings_for(LOCOMOTIVE, {"brake_pipe_setting": "85", "service_limit": "4 bar"})
+    found = answer(LOCOMOTIVE, {"reduction": "12"}, settings=own)
+    assert found.results()["brake_pipe"] == 73
+    assert found.results()["pipe_16"] == 30
+    origins = {item.name: item.origin for item in found.inputs}
+    assert origins["brake_pipe_setting"] == origins["service_limit"] == "settings"
+    assert origins["multiplier"] == "default"
+    assert field_notes(found, own) == dict.fromkeys(own, "From your railroad's settings.")
+
+
+def test_entries_beat_the_settings_and_say_so():
+    own = {"brake_pipe_setting": "90", "limit.main-reservoir-over-brake-pipe": "20"}
+    raw = {"brake_pipe_setting": "85", "limit.main-reservoir-over-brake-pipe": "25 psi"}
+    found = answer(LOCOMOTIVE, raw, settings=own)
+    told = [(d.term, d.here, d.settings) for d in differences(found, raw, own)]
+    assert told == [
+        ("Brake pipe setting", "85 psi", "90 psi"),
+        ("Main reservoir over the brake pipe", "25 psi", "20 psi"),
+    ]
+    assert field_notes(found, own) == {"brake_pipe_setting": "Your railroad's settings say 90 psi."}
+    assert found.verdicts[0].own
+    assert found.verdicts[0].words.parts["figure"].amount == 25  # type: ignore[union-attr]
+
+
+def test_entries_beat_a_setting_that_cannot_be_read():
+    own, raw = {"brake_pipe_setting": "lots"}, {"brake_pipe_setting": "85"}
+    found = answer(LOCOMOTIVE, raw, settings=own)
+    assert [d.settings for d in differences(found, raw, own)] == ["lots"]
+    assert answer(LOCOMOTIVE, {}, settings=own).errors.keys() == {"brake_pipe_setting"}
+
+
+def test_an_edition_of_a_link_beats_the_settings():
+    calculator = find_calculator("leakage-and-flow")
+    own = {"edition.air-flow-two-sources": "60"}
+    raw = {"air_flow": "70", "air_sources": "two-or-more", "edition.air-flow-two-sources": "90"}
+    found = answer(calculator, raw, settings=own)
+    assert [v.standing for v in found.verdicts if v.limit.edition_of] == [
+        "not applicable",
+        "within",
+    ]
+    assert [(d.here, d.settings) for d in differences(found, raw, own)] == [("90", "60")]
+
+
+def test_a_figure_said_in_another_unit_is_the_same():
+    """The form says 85 psi as 586.054 kPa, six digits: no other figure than the settings'."""
+    own = settings_for(LOCOMOTIVE, {"brake_pipe_setting": "85"})
+    said = restated({"brake_pipe_setting": "85"}, "kPa")
+    assert said == {"brake_pipe_setting": "586.054 kPa"}
+    found = answer(LOCOMOTIVE, said, settings=own)
+    assert differences(found, said, own) == ()
+    assert field_notes(found, own)["brake_pipe_setting"] == "From your railroad's settings."
+
+
+def test_restates_only_pressures_that_can_be_read():
+    record = {"brake_pipe_setting": "x", "car_length": "60", "service_limit": "58", "foo": "1"}
+    assert restated(record, "bar") == {"service_limit": "3.99896 bar"}
+    assert restated({"service_limit": "58"}, "furlong") == {}
+
+
+@pytest.mark.parametrize(
+    ("id", "stricter", "looser"),
+    [("brake-pipe-leakage", "4", "6"), ("rear-floor-class-1", "80", "70")],
+)
+def test_an_own_limit_that_is_not_stricter_is_remarked(id: str, stricter: str, looser: str):
+    key = f"limit.{id}"
+    assert check({key: stricter}).remarks == {}
+    remark = check({key: looser}).remarks[key]
+    assert LIMITS[id].section in remark
+    assert "governs" in remark
+
+
+def test_an_edition_that_is_none_chooses_none():
+    calculator = find_calculator("leakage-and-flow")
+    record = {"edition.air-flow-two-sources": "75"}
+    assert list(check(record).errors) == ["edition.air-flow-two-sources"]
+    assert settings_for(calculator, record) == {}
+
+
+def test_a_chosen_edition_fills_a_field_that_asks_for_it():
+    calculator = find_calculator("brake-test")
+    own = settings_for(calculator, {"edition.off-air-hours": "24"})
+    assert own["edition_off_air_hours"] == own["edition.off-air-hours"] == "24"
+    assert field_notes(answer(calculator, {}, settings=own), own) == {
+        "edition_off_air_hours": "From your railroad's settings."
+    }
+
+
+def test_touching_names_what_an_answer_depends_on():
+    keys = touching(answer(LOCOMOTIVE, {}))
+    assert {"brake_pipe_setting", "locomotive-brake.auxiliary_volume", "pressure_unit"} <= set(keys)
+    assert "limit.main-reservoir-over-brake-pipe" in keys
+    assert "auxiliary_volume" not in keys
+    assert "limit.air-flow" not in keys
+    flow = touching(answer(find_calculator("leakage-and-flow"), {"air_sources": "two-or-more"}))
+    assert "edition.air-flow-two-sources" in flow
+    assert "edition.off-air-hours" not in flow
+
+
+def test_every_limit_that_a_calculator_names_in_a_reading_is_offered():
+    """Against the source: `Reading(limit="...")` with the id written out."""
+    named = {
+        keyword.value.value
+        for module in QUESTIONS.rglob("*.py")
+        for call in ast.walk(ast.parse(module.read_text(encoding="utf-8")))
+        if isinstance(call, ast.Call) and getattr(call.func, "id", "") == "Reading"
+        for keyword in call.keywords
+        if keyword.arg == "limit" and isinstance(keyword.value, ast.Constant)
+    }
+    assert named
+    assert named <= set(judged_limits())
+
+
+def test_every_choice_between_editions_is_offered():
+    between = {limit.edition_of for limit in LIMITS.values() if limit.edition_of}
+    for key in between:
+        description = settings()[f"edition.{key}"].description
+        assert isinstance(description, Choice)
+        assert {option.value for option in description.options} == {
+            limit.edition_key for limit in LIMITS.values() if limit.edition_of == key
+        }
+
+
+def test_defaults_are_never_typed_twice():
+    """What a form says a page starts with is that page's own default."""
+    for setting in settings().values():
+        if setting.for_all:
+            continue
+        defaults = {text_of(setting.description, c.defaults()[n]) for c, n in setting.fields}
+        assert set(setting.starts()) == defaults - {""}
+    assert settings()["cars"].starts() == tuple(
+        dict.fromkeys(f"{c.defaults()['cars']:g}" for c, _ in settings()["cars"].fields)
+    )
+    assert len(CALCULATORS) > 10
