@@ -275,4 +275,10 @@ def test_every_setting_of_the_forms_is_listed_with_its_mark() -> None:
             if description.group != group or name == "auxiliary_volume":
                 continue
             mark = f" [{description.mark}]".replace("*", r"\*") if description.mark else ""
-            assert f"{{{{ {calculator.name}.{name} }}}}{mark}" in text, name
+            default = calculator.defaults()[name]
+            starts = (
+                str(default)
+                if isinstance(description, Choice)
+                else f"{{{{ {calculator.name}.{name} }}}}"
+            )
+            assert f"| {starts}{mark} |" in text, name
