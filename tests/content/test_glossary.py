@@ -16,9 +16,9 @@ from generator.reading_order import ReadingOrder
 
 CONTENT = Path(__file__).parents[2] / "content"
 
-# Capitals that are no abbreviation: positions as they are marked on valves, and the roman
-# numerals of the brake tests.
-NO_ABBREVIATION = {"OUT", "IN", "LEAD", "DEAD", "TRAIL", "II", "III", "IA"}
+# Capitals that open nothing: positions as they are marked on valves, the roman numerals of the
+# brake tests, and the name of a licence.
+NO_ABBREVIATION = {"OUT", "IN", "LEAD", "DEAD", "TRAIL", "EX", "HP", "LP", "SD", "II", "III", "IA", "MIT"}
 EMBED = re.compile(r"\{\{.*?\}\}")
 CODE = re.compile(r"^```.*?^```$|`[^`]*`", re.DOTALL | re.MULTILINE)
 LINK_TARGET = re.compile(r"\]\([^)]*\)")
