@@ -215,7 +215,7 @@ class TestTimes:
 
 def steady_fall(valve_change: dict[str, float], rate: float, seconds: float) -> Simulation:
     """One car whose pipe is let down at a steady rate by a hand on every cell, from 90 psi."""
-    valve = replace(FREIGHT_VALVE, **valve_change)
+    valve = replace(FREIGHT_VALVE, **valve_change)  # type: ignore[arg-type]
     state, relays = put_together(Train(cars=(Car(length=50.0, valve=valve),), locomotives=1))
     relays[0].cut_in = False
     relays[0].cut_off_opening = 0.0
@@ -231,34 +231,35 @@ def steady_fall(valve_change: dict[str, float], rate: float, seconds: float) -> 
     return simulation
 
 
+# Quick service adds its own fall to the hand's; it is shut for the rate to be the hand's.
+QUIET = {"bulb_hole": 1e-6, "limiting_hole": 1e-6, "continuous_hole": 1e-6}
+
+
 class TestDetector:
     """Emergency by the rate of fall: nominal, 25 psi/s fires it."""
 
-    # Quick service adds its own fall to the hand's; it is shut for the rate to be the hand's.
-    QUIET = {"bulb_hole": 1e-6, "limiting_hole": 1e-6, "continuous_hole": 1e-6}
-
     def test_25_psi_a_second_fires(self) -> None:
-        simulation = steady_fall(self.QUIET, 27.0, 1.0)
+        simulation = steady_fall(QUIET, 27.0, 1.0)
 
         assert simulation.state.started[0] is not None
         assert [event.kind for event in simulation.state.events][-1] == "emergency"
 
     def test_a_service_rate_does_not(self) -> None:
-        simulation = steady_fall(self.QUIET, 10.0, 2.0)
+        simulation = steady_fall(QUIET, 10.0, 2.0)
 
         assert [event.kind for event in simulation.state.events] == ["applies"]
         assert simulation.state.strongest_detection < 0.6
 
     def test_a_deaf_detector_would_be_noticed(self) -> None:
         """The check of the check: at three times the difference the same fall fires nothing."""
-        simulation = steady_fall({**self.QUIET, "detector_difference": 4.5}, 27.0, 1.0)
+        simulation = steady_fall({**QUIET, "detector_difference": 4.5}, 27.0, 1.0)
 
         assert [event.kind for event in simulation.state.events] == ["applies"]
 
 
 def raised_by(rise: float, *, cars: int, setting: float, reduction: float, **valve: float) -> State:
     """A lapped train whose relay then holds the pipe so many psi above where it lapped."""
-    made = replace(FREIGHT_VALVE, **valve)
+    made = replace(FREIGHT_VALVE, **valve)  # type: ignore[arg-type]
     train = Train(
         cars=(Car(length=50.0, valve=made),) * cars, brake_pipe_setting=setting, locomotives=1
     )

@@ -93,7 +93,7 @@ def test_a_small_wave_travels_at_the_speed_of_the_grid() -> None:
 def symmetric_train(valves: bool) -> tuple[Simulation, int]:
     """A head locomotive as long as a car, the last car cut out: the same from both ends."""
     middle_cars = equal_cars(40, length=50.0) if valves else pipe_only(40).cars
-    cars = middle_cars[:-1] + (Car(length=50.0, cut_out=True),)
+    cars = (*middle_cars[:-1], Car(length=50.0, cut_out=True))
     train = Train(cars=cars, locomotives=1, locomotive_length=50.0)
     state, relays = put_together(train)
     relays[0].cut_in = False
@@ -167,7 +167,7 @@ def method_of_lines(
         max_step=dx / ISOTHERMAL_SOUND,
         t_eval=[seconds],
     )
-    return (solution.y[:cells, -1] - grid.atmosphere) / PSI
+    return np.asarray((solution.y[:cells, -1] - grid.atmosphere) / PSI)
 
 
 def blow_out(train: Train, hole: float, seconds: float, *, cells_per_car: int) -> Simulation:

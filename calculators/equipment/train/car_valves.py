@@ -199,19 +199,19 @@ def act_applied(state: State, step: float, seconds: float) -> None:
                 state.limiting_open[i] = False
 
         if cylinder < a * 0.9995:
-            feeding = opening * factor(cylinder / a) * on
-            # Fades with the service flow, so that a full service does not drain the pipe.
-            lost = figures.continuous * pressure * feeding
-            pressure -= lost / V
-            state.vented += lost
             Va = figures.auxiliary_volume
-            content = figures.service * a * feeding
+            asked = figures.service * a * opening * factor(cylinder / a) * on
             # Never below the pipe, nor past equal pressures with the cylinder.
             content = min(
-                content,
+                asked,
                 excess * Va,
                 (a - cylinder) / (1.0 / Va + 1.0 / (state.clearance[i] + state.swept[i])),
             )
+            if content > 0.0:
+                # In step with the service flow, so that a full service does not drain the pipe.
+                lost = content / a * figures.continuous / figures.service * pressure
+                pressure -= lost / V
+                state.vented += lost
             auxiliary[i] = a - content / Va
             gained += content
         p[cell] = pressure

@@ -18,6 +18,14 @@ from calculators.base.units import CUBIC_INCH, FOOT, INCH, PSI
 from calculators.equipment.train.border import hole, kelvin
 from calculators.equipment.train.consist import Train
 
+COURANT = 0.98
+"""Share of a cell that a wave crosses in a wave step. [-]
+
+One would be exact for a pipe without losses; the damping of short waves needs a little room below
+it (see `pipe_motion.SHORT_WAVE_DAMPING`). The fastest signal, one cell a step, is 2 percent above
+the pipe's wave speed, and still below isothermal sound, which the branch pipes slow by 4.
+"""
+
 LONGEST_CELL = 62.5
 """Longest cell: longer cars on average get two cells each. [ft]"""
 
@@ -38,7 +46,7 @@ class Grid:
     area: float
     """Cross-section of the bore. [m²]"""
     wave_step: float
-    """Time in which a wave crosses one cell. [s]"""
+    """Time in which a wave all but crosses one cell. [s]"""
     wave_speed: float
     """Of small waves, branch volumes included. [m/s]"""
     car_cell: list[int]
@@ -129,7 +137,7 @@ def lay_out(train: Train, *, cells_per_car: int = 1) -> Grid:
         turbulent=train.pipe.friction_factor * train.pipe.length_factor / (2.0 * bore * area),
         laminar=32.0 * dynamic_viscosity(temperature=temperature) * gas / (bore * bore),
         area=area,
-        wave_step=cell_length * FOOT / wave_speed,
+        wave_step=COURANT * cell_length * FOOT / wave_speed,
         wave_speed=wave_speed,
         car_cell=car_cell,
         car_position=car_position,

@@ -23,6 +23,15 @@ from calculators.equipment.train.flows import factor
 from calculators.equipment.train.relays import Line
 from calculators.equipment.train.state import State
 
+SHORT_WAVE_DAMPING = 0.02
+"""Share of its last change by which a difference of pressures pushes the flow ahead of itself. [-]
+
+It wears down the shortest waves the cells can carry by 4 percent a step, 0.7 a second at 50 ft, and
+waves of a few hundred feet hardly at all. That is about what the wall does: at the 9 Hz of those
+waves the boundary layer on it is 0.3 mm, and takes ω δ / D, 0.5 a second, with as much again in
+heat shared between two terms. Without it a ripple from cell to cell would live on in a pipe at rest.
+"""
+
 
 def _through_cock(
     state: State, face: int, extra: float, flow: float, step: float
@@ -52,11 +61,16 @@ def wave_step(state: State, step: float) -> None:
     turbulent = step * grid.turbulent
     laminar = step * grid.laminar * 2.0
     before = [w[face] for face in state.cocks]
+    ahead = 1.0 + SHORT_WAVE_DAMPING
+    differences = state.difference
     left = p[0]
     for i in range(1, cells):
         right = p[i]
         flow = w[i]
-        pushed = flow + step * pull[i] * (left - right)
+        difference = left - right
+        push = ahead * difference - SHORT_WAVE_DAMPING * differences[i]
+        differences[i] = difference
+        pushed = flow + step * pull[i] * push
         both = left + right
         w[i] = pushed * both / (both + turbulent * (abs(flow) + abs(pushed)) + laminar)
         left = right
@@ -176,6 +190,8 @@ def long_step(
         change = _changes(diagonal, gain, right_side, chosen, step)
 
     losses = [(cell, rate * (p[cell] + change[cell])) for cell, rate in leaking]
+    for i in range(1, cells):
+        state.difference[i] = p[i - 1] + change[i - 1] - p[i] - change[i]
     entering = 0.0
     last = cells - 1
     for i in range(cells):

@@ -55,6 +55,8 @@ class State:
     """Of each cell."""
     flow: list[float]
     """Through each face, positive toward the rear."""
+    difference: list[float]
+    """Of pressure across each face when the last wave step pushed the flows."""
     auxiliary: list[float]
     emergency: list[float]
     cylinder: list[float]
@@ -155,6 +157,7 @@ def initial_state(train: Train, grid: Grid) -> State:
         figures=figures,
         pressure=[start] * grid.cells,
         flow=[0.0] * (grid.cells + 1),
+        difference=[0.0] * (grid.cells + 1),
         auxiliary=[start] * number,
         emergency=[start] * number,
         cylinder=[atmosphere] * number,

@@ -101,17 +101,17 @@ FREIGHT_VALVE = ControlValve(
     # Nominal range 1.5 to 2.5 psi at 90 (CHECKS.md M5 read 2 psi for older, 4 for newer
     # equipment); fitted within it to the service speed and to the stability of all trains.
     service_friction=1.8 / 90.0,
-    service_delay=0.06,  # fitted with it
-    release_friction=2.2 / 90.0,  # fitted; nominal 1.5 to 3 psi, and under 3 at 110 psi
-    graduating_range=0.36,  # fitted: scatter of settled cylinder pressures
+    service_delay=0.075,  # fitted with it
+    release_friction=2.0 / 90.0,  # fitted; nominal 1.5 to 3 psi, and under 3 at 110 psi
+    graduating_range=0.34,  # fitted: scatter of settled cylinder pressures
     piston_lag=0.25,  # fitted: see the package's text on stability
-    bulb_volume=50.0,  # fitted: local drop of 3 to 6 psi
-    bulb_hole=0.072,  # fitted: service speed
-    bulb_cut_off=2.12 / 90.0,  # fitted: bounds the local drop where pipe a car is short
+    bulb_volume=57.0,  # fitted: local drop of 3 to 6 psi
+    bulb_hole=0.075,  # fitted: service speed
+    bulb_cut_off=2.17 / 90.0,  # fitted: bounds the local drop where pipe a car is short
     bulb_vent_lag=1.0,  # nominal
-    limiting_hole=0.043,  # fitted: reach of a light set on long cars
+    limiting_hole=0.026,  # fitted: reach of a light set on long cars
     limiting_pressure=10.0,  # nominal, 8 to 12
-    continuous_hole=0.024,  # fitted
+    continuous_hole=0.019,  # fitted
     service_hole=0.13,  # fitted: 90 percent of full service in 9 s at the first car
     emergency_hole=0.118,  # fitted: 90 percent in 8 to 10 s (nominal)
     vent_hole=0.75,  # nominal
