@@ -129,7 +129,12 @@ class BrakeCalculator extends HTMLElement {
   /** @param {Event} event */
   async #changed(event) {
     const field = event.target;
-    if (!(field instanceof HTMLSelectElement) || field.name !== "pressure_unit") return this.#soon();
+    // A text has told of itself while it was typed; leaving its field asks nothing new.
+    if (!(field instanceof HTMLSelectElement)) return;
+    if (field.name !== "pressure_unit") {
+      this.#soon();
+      return;
+    }
     const turn = ++this.#turn;
     const before = this.dataset.pressureUnit ?? "psi";
     const entries = this.#entriesIn(before);

@@ -11,7 +11,6 @@ from calculators.base.quantities import Quantity, Words
 from calculators.base.registry import calculator
 from calculators.base.results import Outcome, Progress, ToFollow
 from calculators.base.sources import Citation
-from calculators.base.vocabulary import Atmosphere
 from calculators.equipment.train import Run
 from calculators.equipment.train.tables import AIR_SUPPLY
 from calculators.questions import train_run_inputs as inputs
@@ -190,7 +189,7 @@ def train_run(
     main_reservoir: inputs.MainReservoir = 140.0,
     delivery: inputs.Delivery = AIR_SUPPLY.compressor_delivery,
     temperature: inputs.Temperature = 68.0,
-    atmosphere: Atmosphere = 14.7,
+    atmosphere: inputs.Atmosphere = 14.7,
     show_cars: inputs.ShowCars = None,
 ) -> TrainRun:
     """Follow a move along the train.

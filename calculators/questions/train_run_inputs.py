@@ -355,3 +355,17 @@ ShowCars = Annotated[
         group=SHOWN,
     ),
 ]
+
+Atmosphere = Annotated[
+    float,
+    Quantity(
+        term="Pressure of the atmosphere",
+        unit="psi",
+        low=9,
+        high=15.5,
+        digits=1,
+        help="14.7 at sea level, about 12.2 at 5,000 ft. Not a gauge reading: it counts from a vacuum.",
+        mark="S",
+        group=THE_AIR,
+    ),
+]

@@ -19,6 +19,7 @@ Place = Literal["brake_pipe", "auxiliary", "emergency_reservoir", "brake_cylinde
 
 _TIME = Axis(term="Time", unit="s", digits=1)
 _PRESSURE = Axis(term="Pressure", unit="psi")
+# Cylinder and pipe first: they are drawn as curves too.
 _PLACES: tuple[tuple[Place, str, str], ...] = (
     ("brake_cylinder", "Brake cylinder", "brake_cylinder"),
     ("brake_pipe", "Brake pipe", "brake_pipe"),
@@ -37,7 +38,7 @@ def thinned(samples: tuple[Sample, ...], most: int) -> tuple[Sample, ...]:
 def curves(asked: Asked, run: Run) -> Iterator[Series]:
     """Pressures of the chosen cars over time, the air at the head, and the train along its length."""
     samples = thinned(run.samples, CURVE_POINTS)
-    for place, name, color in _PLACES:
+    for place, name, color in _PLACES[:2]:
         lines = [
             Line(name=f"Car {car}", points=car_series(samples, car, place), color=color)
             for car in asked.shown

@@ -58,10 +58,10 @@ def answer_element(answer: Answer, *, id: str) -> Element:
         _limits(answer),
         _notes(answer),
     )
-    for number, series in enumerate(outcome.series):
-        made.append(chart(series, display, id=f"{id}-curve-{number}"))
     for number, grid in enumerate(outcome.grids):
         made.append(train_picture(grid, display, id=f"{id}-grid-{number}"))
+    for number, series in enumerate(outcome.series):
+        made.append(chart(series, display, id=f"{id}-curve-{number}"))
     append(made, element("p", CAUTION, class_="caution"))
     return made
 

@@ -135,7 +135,7 @@ def _figure(grid: Grid, layer: Layer, display: Display, rows: Sequence[int], id:
 
 def _shade(layer: Layer, level: int, levels: int) -> str:
     """The classes of one step: the lowest is the palest."""
-    step = SHADES if levels == 1 else round(level * SHADES / (levels - 1))
+    step = SHADES // 2 if levels == 1 else round(level * SHADES / (levels - 1))
     return f"heat-{step} fill-{layer.color}"
 
 
@@ -302,7 +302,7 @@ def _description(grid: Grid, layer: Layer, display: Display, rows: Sequence[int]
 
 
 def _legend(layer: Layer, bounds: Sequence[float], unit: str) -> Element:
-    made = element("ul", class_="curve-legend")
+    made = element("ul", class_="curve-legend heat-legend")
     for level, words in enumerate(_steps(bounds, unit)):
         sample = element(
             "svg",
