@@ -16,6 +16,9 @@ from calculators.base.units import INCH, convert
 ATMOSPHERE = 14.7
 """Pressure of the atmosphere at sea level, as the trade rounds it. [psi abs]"""
 
+NEGLIGIBLE = 1e-12
+"""Share of a delivery below which a leak is none."""
+
 
 def air_needed(*, volume: float, rise: float, atmosphere: float = ATMOSPHERE) -> float:
     """Free air that raises a volume's pressure, V x rise / A.
@@ -121,7 +124,8 @@ def pump_up_time(
     k = leak.share(atmosphere=A)
     if rate <= k * (to_pressure + A):
         return inf
-    if k == 0.0:
+    # A leak this small changes no digit, and its logarithm would be lost to rounding.
+    if k * (to_pressure + A) <= NEGLIGIBLE * rate:
         return (to_pressure - from_pressure) / rate
     return log1p(k * (to_pressure - from_pressure) / (rate - k * (to_pressure + A))) / k
 
@@ -246,7 +250,7 @@ def charging_time(
         return 0.0
     if q >= D:
         return inf
-    if q == 0.0:
+    if q <= NEGLIGIBLE * D:
         return V * (P - p) / (A * D)
     return V * P / A * log1p(q * (1 - p / P) / (D - q)) / q
 
