@@ -20,6 +20,7 @@ from calculators.equipment.locomotive_time import PASSAGES, Sample, Setup
 EMPTY_BELOW = 0.5
 # A flow below this moves no gauge. [psi cu in/s]
 STILL_BELOW = 1e-3
+_GOES_ON = ("leakage", "pipe-feed", "train-pipe")
 PISTON_MOVES_AT = 2.5
 FULL = 0.05
 
@@ -37,7 +38,8 @@ class PartState:
 class Moment:
     """A sheet at a moment: states by component, flow (1, 0, -1) and emptiness by joint.
 
-    ``carries`` names joints that carry another pipe's air just now.
+    ``carries`` names joints that carry another pipe's air just now; ``fed`` is the air that goes
+    into the brake pipe [psi cu in/s].
     """
 
     seconds: float
@@ -46,11 +48,18 @@ class Moment:
     empty: Mapping[str, bool]
     carries: Mapping[str, Carries]
     pressures: Mapping[str, float]
+    fed: float
 
 
-def moment(sheet: Sheet, setup: Setup, now: Standing, sample: Sample) -> Moment:
-    """Read the state of a sheet from a sample of the run."""
-    reader = _Reader(setup, now, sample)
+def moment(
+    sheet: Sheet, setup: Setup, now: Standing, sample: Sample, *, at_rest: bool = False
+) -> Moment:
+    """Read the state of a sheet from a sample of the run.
+
+    Where all is ``at_rest`` what still trickles moves no gauge and is not shown; leakage and what
+    feeds it go on.
+    """
+    reader = _Reader(setup, now, sample, at_rest=at_rest)
     pressures = reader.pressures()
     return Moment(
         seconds=sample.seconds,
@@ -59,21 +68,25 @@ def moment(sheet: Sheet, setup: Setup, now: Standing, sample: Sample) -> Moment:
         empty={joint.id: pressures.get(joint.place, 0.0) < EMPTY_BELOW for joint in sheet.joints},
         carries=reader.carries(),
         pressures=pressures,
+        fed=reader.fed(),
     )
 
 
 class _Reader:
     """Reads one sample of a run."""
 
-    def __init__(self, setup: Setup, now: Standing, sample: Sample) -> None:
+    def __init__(
+        self, setup: Setup, now: Standing, sample: Sample, *, at_rest: bool
+    ) -> None:
         self._setup = setup
         self._equipment = now.equipment
         self._now = now
         self._sample = sample
+        going_on = _GOES_ON if setup.leakage > 0.0 else ()
         self._moves = {
             passage.name: flow
             for passage, flow in zip(PASSAGES, sample.flows, strict=True)
-            if abs(flow) > STILL_BELOW
+            if abs(flow) > STILL_BELOW and (not at_rest or passage.name in going_on)
         }
 
     def flow(self, passages: Mapping[str, int]) -> int:
@@ -109,6 +122,10 @@ class _Reader:
         if sample.rear is not None:
             found["rear"] = sample.rear
         return found
+
+    def fed(self) -> float:
+        """Air that the brake valve feeds into the pipe [psi cu in/s]."""
+        return self._moves.get("pipe-feed", 0.0)
 
     def carries(self) -> dict[str, Carries]:
         """The pilot's line carries whichever pipe won."""
@@ -249,5 +266,6 @@ class _Reader:
         return self._three_way(("relay-feed",), ("relay-exhaust",), ("filling", "lap", "emptying"))
 
     def _brake_cylinder(self) -> PartState:
-        out = self._sample.pressure("brake_cylinder") >= PISTON_MOVES_AT
+        out = self._sample.pressure("brake_cylinder") >= _GOES_ON = ("leakage", "pipe-feed", "train-pipe")
+PISTON_MOVES_AT
         return PartState(position="out" if out else "in")

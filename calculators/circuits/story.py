@@ -245,7 +245,13 @@ def _frame(story: Story, sample: Sample, *, begun: int | None = None) -> Frame:
     if begun is None:
         begun = len(story.events) if last else _begun(story, sample.seconds)
     return Frame(
-        moment=moment(story.sheet, story.setup, story.now, sample),
+        moment=moment(
+            story.sheet,
+            story.setup,
+            story.now,
+            sample,
+            at_rest=last and story.run.rest_after is not None,
+        ),
         begun=begun,
         moving=() if first or last else _moving(story, sample),
         first=first,

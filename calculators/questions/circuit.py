@@ -28,7 +28,7 @@ from calculators.circuits.catalog import CIRCUITS
 from calculators.circuits.story import Event, Frame, Story, moving_words, stops
 from calculators.equipment import car
 from calculators.equipment.locomotive import Equipment
-from calculators.equipment.locomotive_time import Setup
+from calculators.equipment.locomotive_time import LONGEST_RUN, Setup
 from calculators.equipment.locomotive_time.figures import CYLINDER_VOLUME, CYLINDERS
 from calculators.equipment.train.tables import AIR_SUPPLY
 from calculators.questions.locomotive_brake import YOURS, locomotive_brake
@@ -185,7 +185,7 @@ def circuit(
             term="Moment",
             unit="s",
             low=0,
-            high=3600,
+            high=LONGEST_RUN,
             digits=1,
             help="Time since the move.",
             blank="at rest",

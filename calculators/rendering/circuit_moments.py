@@ -116,7 +116,7 @@ def keyed_moment(story: Story, frame: Frame, display: Display) -> Keyed:
         texts[f"gauge-{place}"] = display.value(psi(pressure))
         length = max(0.0, min(pressure, BAR_FULL)) / BAR_FULL * _BAR_LENGTH
         widths[f"bar-{place}"] = f"{length:.1f}"
-    texts["gauge-flow"] = display.value(_flow(story, frame))
+    texts["gauge-flow"] = display.value(_flow(frame))
     return Keyed(texts=texts, classes=keyed.classes, widths=widths)
 
 
@@ -128,10 +128,9 @@ def _gauges(story: Story) -> list[tuple[str, str]]:
     return [gauge for gauge in _GAUGES if gauge[0] not in absent]
 
 
-def _flow(story: Story, frame: Frame) -> Value:
+def _flow(frame: Frame) -> Value:
     """Free air that the brake valve feeds into the pipe at a moment."""
-    fed = story.run.at(None if frame.last else frame.moment.seconds).flow("pipe-feed")
-    return Value(max(0.0, fed) * _CFM, "cfm", 0)
+    return Value(frame.moment.fed * _CFM, "cfm", 0)
 
 
 def gauges_element(story: Story, display: Display, number: int, id: str) -> Element:
@@ -164,9 +163,9 @@ def gauges_element(story: Story, display: Display, number: int, id: str) -> Elem
         element(
             "tr",
             element("th", name, scope="row"),
-            element("td", display.value(_flow(story, first))),
+            element("td", display.value(_flow(first))),
             element("td", element("b", shown.texts["gauge-flow"], id=f"{id}-gauge-{key}")),
-            element("td", display.value(_flow(story, last))),
+            element("td", display.value(_flow(last))),
         )
     )
     table = element(

@@ -19,9 +19,17 @@ to rest when the next is made.
 from calculators.equipment.locomotive_time.figures import Setup
 from calculators.equipment.locomotive_time.history import carried_on
 from calculators.equipment.locomotive_time.passages import PASSAGES, PLACES, Passage
-from calculators.equipment.locomotive_time.run import Run, Sample, Used, run, start_from_empty
+from calculators.equipment.locomotive_time.run import (
+    LONGEST_RUN,
+    Run,
+    Sample,
+    Used,
+    run,
+    start_from_empty,
+)
 
 __all__ = [
+    "LONGEST_RUN",
     "PASSAGES",
     "PLACES",
     "Passage",

@@ -13,8 +13,11 @@ from calculators.equipment.locomotive_time.train_pipe import TRAIN_STILL
 SHORTEST_STEP = 0.005
 LONGEST_STEP = 0.25
 LONGEST_TRAIN_STEP = 2.0
-LONGEST_RUN = 3600.0
-"""What is still moving after an hour is not followed further. [s]"""
+LONGEST_EMERGENCY_STEP = 0.1
+"""While an emergency runs along the train. [s]"""
+
+LONGEST_RUN = 7200.0
+"""What is still moving after two hours is not followed further. [s]"""
 
 CHANGE_A_STEP = 0.6
 """Change of the fastest pressure that a step aims at. [psi]"""
@@ -56,7 +59,7 @@ class Run:
     """A move from rest to rest.
 
     ``before`` is None where everything was empty. ``used`` holds the passages in the order in
-    which they opened. ``rest_after`` is None where something still moves after an hour. The mass
+    which they opened. ``rest_after`` is None where something still moves at the end. The mass
     error is the air that was lost or made, over the air there was.
     """
 
@@ -132,7 +135,8 @@ def _run(
         quiet = quiet + 1 if changed < STILL and not _stirring(motion) else 0
         # Bounded growth: what has just woken a valve must not be stepped over.
         wanted = dt * min(1.5, max(0.3, CHANGE_A_STEP / max(changed, 1e-9)))
-        dt = min(longest, max(SHORTEST_STEP, wanted), max(SHORTEST_STEP, until - motion.seconds))
+        at_most = LONGEST_EMERGENCY_STEP if motion.train.waiting(motion.seconds) else longest
+        dt = min(at_most, max(SHORTEST_STEP, wanted), max(SHORTEST_STEP, until - motion.seconds))
     used = tuple(
         Used(passage=name, started=first, stopped=last, content=content)
         for name, first, last, content in motion.passages_used()

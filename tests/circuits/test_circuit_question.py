@@ -1,0 +1,177 @@
+"""The `circuit` calculator: at rest it is the locomotive brake calculator, on the way it moves there."""
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from calculators.answering import answer
+from calculators.base.errors import UnknownNameError
+from calculators.base.results import Display
+from calculators.circuits.asking import carried_on
+from calculators.circuits.catalog import CIRCUITS, find_circuit
+from calculators.circuits.story import Story
+from calculators.rendering.circuit_moments import story_in
+from tests.circuits.asked import (
+    CIRCUIT,
+    LOCOMOTIVE,
+    asked,
+    every_stage,
+    settings_of_a_locomotive,
+    texts,
+    told,
+)
+
+SHARED = ("equalizing_reservoir", "brake_pipe", "pipe_16", "pipe_20", "brake_cylinder")
+
+
+def as_locomotive_brake(story: Story, entries: dict[str, str]) -> dict[str, str]:
+    """The same state as inputs of the locomotive brake calculator."""
+    command = story.now.command
+    kept = {name: text for name, text in entries.items() if name in LOCOMOTIVE.inputs()}
+    at = command.reduction_at_bail_off
+    return kept | {
+        "handle": command.handle,
+        "reduction": f"{command.reduction!r}",
+        "independent": f"{command.independent!r}",
+        "bail_off": command.bail_off,
+        "cut_off": story.now.equipment.cut_off,
+        "unit": story.now.equipment.unit,
+        "earlier_reduction": f"{command.earlier_reduction!r}",
+        "reduction_at_bail_off": "" if at is None else f"{at!r}",
+    }
+
+
+@settings(max_examples=60)
+@given(st.sampled_from(every_stage), settings_of_a_locomotive)
+def test_at_rest_every_circuit_says_what_the_locomotive_brake_says(stage, setting):
+    circuit, number = stage
+    entries = {"circuit": circuit, "stage": number, "leakage": "0", **setting}
+    found = asked(**entries)
+    story = story_in(found)
+    if story.now.command.vented != "nowhere":
+        return  # the locomotive brake calculator knows no emergency from the train
+
+    theirs = answer(LOCOMOTIVE, as_locomotive_brake(story, setting))
+
+    assert not theirs.errors, theirs.errors
+    expected = {name: theirs.results()[name] for name in SHARED}
+    assert {name: found.results()[name] for name in SHARED} == pytest.approx(expected, abs=1e-3)
+
+
+@settings(max_examples=60)
+@given(
+    settings_of_a_locomotive,
+    st.sampled_from(("service", "minimum-reduction", "suppression", "emergency", "release")),
+    texts(0, 35),
+    texts(0, 50),
+)
+def test_any_move_of_both_handles_ends_alike(setting, handle, reduction, independent):
+    moved = {"handle": handle, "reduction": reduction, "independent": independent}
+
+    found = asked(circuit="service-application", **moved, **setting)
+    theirs = answer(LOCOMOTIVE, moved | {n: t for n, t in setting.items() if n != "cars"})
+
+    expected = {name: theirs.results()[name] for name in SHARED}
+    assert {name: found.results()[name] for name in SHARED} == pytest.approx(expected, abs=1e-3)
+
+
+def test_an_emergency_from_the_train_ends_as_a_pipe_at_zero():
+    """Everything but the reservoir of the brake valve is as after handle off: the pipe is empty."""
+    found = asked(circuit="emergency-from-train", cars="26").results()
+    handle_off = answer(LOCOMOTIVE, {"handle": "handle-off"}).results()
+
+    assert found["equalizing_reservoir"] == 90.0
+    assert found["brake_pipe"] == pytest.approx(0.0, abs=1e-6)
+    assert found["brake_cylinder"] == pytest.approx(handle_off["brake_cylinder"])
+
+
+@pytest.mark.parametrize("stage", every_stage, ids="-".join)
+def test_going_on_from_a_stage_is_going_to_the_next(stage):
+    """ "Go on from here" starts where the move came to rest: nothing moves until a handle does."""
+    circuit, number = stage
+    story = told(circuit=circuit, stage=number, cars="0", leakage="0")
+
+    again = told(circuit=circuit, cars="0", leakage="0", **carried_on(story, Display()))
+
+    assert again.before is not None
+    end, start = story.run.samples[-1], again.run.samples[0]
+    for place in (*SHARED, "control_reservoir"):
+        assert start.pressure(place) == pytest.approx(end.pressure(place), abs=1e-3), place
+    assert again.events == ()
+
+
+def test_going_on_carries_the_bail_off():
+    story = told(circuit="bail-off", stage="1", cars="0")
+    go_on = carried_on(story, Display())
+
+    further = told(
+        circuit="bail-off", cars="0", **(go_on | {"bail_off": "none", "reduction": "15"})
+    )
+
+    # ARMY-223 p. 2-7: after a bail-off only what comes off further counts.
+    assert further.run.after.brake_cylinder == pytest.approx(2.5 * 3)
+
+
+def test_entries_to_go_on_are_in_the_users_unit():
+    story = told(circuit="service-application", cars="0")
+
+    go_on = carried_on(story, Display(pressure="kPa"))
+
+    assert go_on["from_reduction"].endswith(" kPa")
+    again = asked(circuit="service-application", cars="0", pressure_unit="kPa", **go_on)
+    assert again.results()["brake_pipe"] == pytest.approx(80.0)
+
+
+def test_a_moment_lies_between_start_and_rest():
+    start = asked(circuit="service-application", moment="0").results()
+    middle = asked(circuit="service-application", moment="2").results()
+    end = asked(circuit="service-application").results()
+
+    assert start["brake_pipe"] == 90.0
+    assert start["brake_pipe"] > middle["brake_pipe"] > end["brake_pipe"]
+    assert "Still moving" in middle["still_moving"]
+    assert end["still_moving"] == "At rest."
+
+
+def test_a_light_locomotive_has_no_rear():
+    assert asked(circuit="service-application", cars="0").results()["rear_brake_pipe"] is None
+
+
+def test_what_it_refuses():
+    too_far = answer(CIRCUIT, {"circuit": "service-application", "reduction": "100"})
+    no_stage = answer(CIRCUIT, {"circuit": "service-application", "stage": "2"})
+    before = answer(
+        CIRCUIT,
+        {"circuit": "service-application", "from_handle": "service", "from_reduction": "95"},
+    )
+
+    assert "holds only 90 psi" in too_far.errors["reduction"]
+    assert "service application has 1" in no_stage.errors["stage"]
+    assert "from_reduction" in before.errors
+    with pytest.raises(UnknownNameError, match="service-lap"):
+        find_circuit("service-lop")
+    with pytest.raises(UnknownNameError, match='no circuit is called "nothing like it"'):
+        find_circuit("nothing like it")
+
+
+@pytest.mark.parametrize(
+    ("entries", "words"),
+    [
+        ({"circuit": "penalty-and-recovery"}, "emergency is not assured"),
+        ({"circuit": "release-and-recharge"}, "head is up long before the rear"),
+        ({"circuit": "cut-out"}, "the train does not"),
+        ({"circuit": "service-application", "cut_off": "passenger"}, "let the whole train go"),
+        ({"circuit": "bail-off"}, "acts on the locomotive only"),
+        ({"circuit": "service-application"}, "a car's cylinder comes to about"),
+        ({"circuit": "penalty-and-recovery", "stage": "2"}, "opens no valve"),
+    ],
+)
+def test_cautions_and_notes(entries, words):
+    outcome = asked(**entries).outcome
+    assert outcome is not None
+    assert any(words in note.text.text(Display()) for note in outcome.notes)
+
+
+def test_every_circuit_is_offered():
+    choices = {option.value for option in CIRCUIT.inputs()["circuit"].options}
+    assert choices == set(CIRCUITS)

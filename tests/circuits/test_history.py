@@ -1,0 +1,134 @@
+"""What one move leaves behind for the next."""
+
+from dataclasses import replace
+
+import pytest
+
+from calculators.circuits.moves import Move, first, then
+from calculators.equipment.locomotive import at_rest
+from calculators.equipment.locomotive_time import carried_on
+from tests.circuits.locomotives import PLAIN, RELEASED, service
+
+
+def chain(*moves: Move, equipment=PLAIN):
+    standing = first(equipment, moves[0])
+    for move in moves[1:]:
+        standing = then(standing, move)
+    return standing
+
+
+SERVICE = Move(handle="service", reduction=12.0)
+
+
+def test_the_equalizing_reservoir_does_not_rise_half_way_back() -> None:
+    """ARMY-223 p. 2-7 step 6 (CHECKS D1): a service set, handle half-way back: no rise."""
+    standing = chain(Move(), SERVICE, Move(handle="service", reduction=6.0))
+
+    assert standing.rest.equalizing_reservoir == 78.0
+    assert standing.rest.brake_pipe == 78.0
+
+
+def test_after_a_bail_off_only_what_comes_off_further_counts() -> None:
+    """ARMY-223 p. 2-7 steps 2, 4, 5 (CHECKS D1): 10 off, bailed, 5 more gives 10 to 25."""
+    standing = chain(
+        Move(),
+        Move(handle="service", reduction=10.0),
+        Move(handle="service", reduction=10.0, bail_off="held"),
+        Move(handle="service", reduction=10.0),
+        Move(handle="service", reduction=15.0),
+    )
+
+    assert standing.move.bail_off == "released"
+    assert 10.0 <= standing.rest.brake_cylinder <= 25.0
+
+
+def test_a_release_ends_a_bail_off() -> None:
+    standing = chain(Move(), replace(SERVICE, bail_off="held"), Move(), SERVICE)
+
+    assert standing.move.bail_off == "none" or standing.rest.brake_cylinder == pytest.approx(0.0)
+    again = then(then(standing, Move()), SERVICE)
+    assert again.rest.brake_cylinder == 30.0
+
+
+def test_a_bail_off_pressed_again_counts_from_then() -> None:
+    once = chain(Move(), SERVICE, replace(SERVICE, bail_off="held"), SERVICE)
+    deeper = replace(SERVICE, reduction=20.0)
+
+    twice = then(then(then(once, deeper), replace(deeper, bail_off="held")), deeper)
+
+    assert twice.rest.brake_cylinder == 0.0
+    assert twice.command.reduction_at_bail_off == 20.0
+
+
+def test_a_bail_off_said_to_be_over_counts_from_where_the_pipe_stands() -> None:
+    standing = chain(Move(), SERVICE, replace(SERVICE, bail_off="released"))
+
+    assert standing.command.reduction_at_bail_off == 12.0
+    assert standing.rest.brake_cylinder == 0.0
+
+
+def test_a_pipe_emptied_from_the_train_charges_only_after_emergency_and_release() -> None:
+    """ARMY-223 p. 4-78: emergency, then release; only in release does the pipe charge."""
+    parted = chain(Move(), Move(event="emergency-from-train"))
+    assert parted.rest.brake_pipe == 0.0
+    assert parted.rest.equalizing_reservoir == 90.0
+
+    assert then(parted, Move()).rest.brake_pipe == 0.0
+    reset = then(parted, Move(handle="emergency"))
+    assert reset.move.event == "emergency-from-train"
+    assert then(reset, Move()).rest.brake_pipe == 90.0
+
+
+def test_a_penalty_keeps_on_until_it_is_taken_up() -> None:
+    """MUS-26: suppression is the position for getting back from a penalty."""
+    penalty = chain(Move(), Move(event="penalty"))
+    assert penalty.rest.equalizing_reservoir == 0.0
+
+    assert then(penalty, Move()).move.event == "penalty"
+    taken_up = then(penalty, Move(handle="suppression"))
+    assert taken_up.move.event == "none"
+    assert taken_up.rest.equalizing_reservoir == 0.0
+    assert then(taken_up, Move()).rest.brake_pipe == 90.0
+
+
+def test_emergency_is_stronger_than_a_penalty() -> None:
+    assert chain(Move(), Move(handle="emergency", event="penalty")).command.handle == "emergency"
+
+
+def test_a_direct_release_stays_released_until_more_comes_off() -> None:
+    """With the cut-off in passenger the pipe rises with the handle, part of the way."""
+    passenger = replace(PLAIN, cut_off="passenger")
+    set_ = Move(handle="service", reduction=15.0, cut_off="passenger")
+    back = replace(set_, reduction=8.0)
+    released = chain(set_, back, equipment=passenger)
+    assert released.rest.brake_cylinder == 0.0
+
+    assert then(released, replace(back, independent=20.0)).rest.pipe_16 == 0.0
+    assert then(released, replace(set_, reduction=10.0)).rest.pipe_16 > 0.0
+
+
+def test_cut_out_the_reservoir_goes_its_own_way_and_does_not_rise() -> None:
+    out = Move(handle="service", reduction=15.0, cut_off="out")
+    standing = chain(Move(cut_off="out"), out, replace(out, reduction=5.0))
+
+    assert standing.rest.equalizing_reservoir == 75.0
+    assert standing.rest.brake_pipe == 90.0
+    assert then(standing, replace(out, handle="release")).rest.equalizing_reservoir == 90.0
+
+
+def test_cut_out_after_a_set_the_pipe_stays_where_it_was() -> None:
+    """ARMY-223 p. 2-7 step 2 (CHECKS D1): 10 off, cut OUT: the reservoir and pipe stand at 80."""
+    set_ = Move(handle="service", reduction=10.0)
+    standing = chain(Move(), set_, replace(set_, cut_off="out"))
+
+    assert standing.rest.equalizing_reservoir == 80.0
+    assert standing.rest.brake_pipe == 80.0
+
+
+def test_graduated_release_keeps_what_still_stands() -> None:
+    graduated = replace(PLAIN, release_type="graduated")
+    rest = at_rest(replace(graduated, cut_off="passenger"), service(10))
+
+    move = carried_on(graduated, service(10), rest, RELEASED, graduated)
+
+    assert move.earlier_reduction == 10.0
