@@ -75,9 +75,7 @@ def moment(
 class _Reader:
     """Reads one sample of a run."""
 
-    def __init__(
-        self, setup: Setup, now: Standing, sample: Sample, *, at_rest: bool
-    ) -> None:
+    def __init__(self, setup: Setup, now: Standing, sample: Sample, *, at_rest: bool) -> None:
         self._setup = setup
         self._equipment = now.equipment
         self._now = now
@@ -266,6 +264,5 @@ class _Reader:
         return self._three_way(("relay-feed",), ("relay-exhaust",), ("filling", "lap", "emptying"))
 
     def _brake_cylinder(self) -> PartState:
-        out = self._sample.pressure("brake_cylinder") >= _GOES_ON = ("leakage", "pipe-feed", "train-pipe")
-PISTON_MOVES_AT
+        out = self._sample.pressure("brake_cylinder") >= PISTON_MOVES_AT
         return PartState(position="out" if out else "in")
