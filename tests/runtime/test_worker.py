@@ -8,6 +8,7 @@ import pytest
 
 from calculators import browser
 from generator.runtime import rehearsal
+from generator.runtime.memory import LARGEST_SNAPSHOT
 from tests.runtime.conftest import Packed, Trial
 from tests.support.server import Fault
 
@@ -299,4 +300,4 @@ def test_the_started_memory_still_fits_a_snapshot(packed: Packed, trial: StartTr
 
     state = here.run(NEXT_STATE.format(phase="ready", that="true"))
 
-    assert state["memory"] <= 31_457_280
+    assert state["memory"] <= LARGEST_SNAPSHOT

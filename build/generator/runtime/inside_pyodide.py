@@ -3,6 +3,7 @@
 import json
 import tempfile
 from collections.abc import Mapping
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -13,6 +14,14 @@ from generator.setup.steps import run
 HERE = Path(__file__).parent
 RUNNER = HERE / "run_inside.mjs"
 SCRIPTS = HERE / "inside"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ran:
+    """What a script left as its result, and the memory that Python then took, in bytes."""
+
+    result: Any
+    memory: int
 
 
 def runtime_folder(project: Places) -> Path:
@@ -28,8 +37,8 @@ def run_script(
     given: object,
     folders: Mapping[str, Path],
     standard_library: Path | None = None,
-) -> Any:
-    """Run a script of the folder `inside` and give back what it left as its result.
+) -> Ran:
+    """Run a script of the folder `inside`.
 
     Parameters
     ----------
@@ -67,7 +76,7 @@ def run_script(
             log=project.work / "log" / f"runtime-{script}.log",
             advice="The last lines say what the runtime objected to.",
         )
-        return json.loads(answer.read_text(encoding="utf-8"))
+        return Ran(**json.loads(answer.read_text(encoding="utf-8")))
 
 
 def _made(folder: Path) -> Path:

@@ -184,7 +184,7 @@ def _kept(project: Places) -> Kept:
 def _modules_used(project: Places, cargo: Cargo, source: bytes) -> bytes:
     with _scratch(project) as folder:
         Path(folder, f"{PACKAGE}.zip").write_bytes(source)
-        used = run_script(
+        traced = run_script(
             project,
             "trace_modules",
             title="Finding the modules that the answers use",
@@ -195,7 +195,7 @@ def _modules_used(project: Places, cargo: Cargo, source: bytes) -> bytes:
             },
             folders={"/package": Path(folder)},
         )
-        return json.dumps(used).encode()
+        return json.dumps(traced.result).encode()
 
 
 def _module_names(package: Path) -> list[str]:

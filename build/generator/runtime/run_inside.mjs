@@ -34,4 +34,5 @@ try {
   // That was the purpose.
 }
 python.runPython(await readFile(job.script, "utf8"));
-await writeFile(job.answer, python.FS.readFile("/result.json"));
+const result = JSON.parse(python.FS.readFile("/result.json", { encoding: "utf8" }));
+await writeFile(job.answer, JSON.stringify({ result, memory: python._module.HEAPU8.byteLength }));

@@ -1,0 +1,46 @@
+"""How much memory the started runtime takes, against the most that a snapshot may hold."""
+
+import gzip
+import json
+import tempfile
+from pathlib import Path
+from typing import Any
+
+from generator.runtime.inside_pyodide import run_script
+from generator.setup.places import Places
+
+LARGEST_SNAPSHOT = 31_457_280
+"""Bytes; the runtime puts a snapshot back only into the memory it starts with."""
+
+
+def started_memory(project: Places, packed: Path) -> int:
+    """Start a packed runtime with our modules under Node and measure its memory.
+
+    In a browser the page's client says the same figure in its state once Python is ready.
+
+    Parameters
+    ----------
+    project
+        The copy of the project whose Node and runtime package are used.
+    packed
+        The folder that `pack` wrote.
+    """
+    manifest = json.loads((packed / "runtime.json").read_text(encoding="utf-8"))
+    with tempfile.TemporaryDirectory() as folder:
+        library = Path(folder, "python_stdlib.zip")
+        library.write_bytes(_unpacked(packed, manifest["large"]["standardLibrary"]))
+        modules = Path(folder, "calculators.zip")
+        modules.write_bytes(_unpacked(packed, manifest["large"]["calculators"]))
+        started = run_script(
+            project,
+            "start_only",
+            title="Starting the packed runtime",
+            given=None,
+            folders={"/package": Path(folder)},
+            standard_library=library,
+        )
+    return started.memory
+
+
+def _unpacked(packed: Path, large: dict[str, Any]) -> bytes:
+    return gzip.decompress(b"".join((packed / name).read_bytes() for name in large["pieces"]))
