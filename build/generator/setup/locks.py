@@ -32,6 +32,7 @@ def _remake_python_lock(project: Places, name: str, held_to: str | None) -> None
         [
             *(project.environment_python, "-m", "uv", "pip", "compile", "pyproject.toml"),
             *("--group", name, "--universal", "--python-version", OLDEST_PYTHON),
+            *("--only-binary", ":all:", "--no-python-downloads", "--system-certs"),
             *("--generate-hashes", "--no-emit-index-url", "--no-emit-find-links", "--upgrade"),
             *("--no-annotate", "--output-file", project.python_lock(name)),
             *constraint,
