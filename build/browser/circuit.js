@@ -56,6 +56,8 @@ class BrakeCircuit extends HTMLElement {
   #asked = {};
   #builtState = "";
   #at = 0;
+  /** Whether the user has stepped or moved anything: from then on the address follows. */
+  #touched = false;
   #turn = 0;
   /** @type {ReturnType<typeof setTimeout> | undefined} */
   #pause;
@@ -116,6 +118,16 @@ class BrakeCircuit extends HTMLElement {
     slider.setAttribute("aria-valuetext", `${this.#at + 1} of ${frames.length}`);
     const status = this.#part(".circuit-status");
     if (status.textContent !== moment.status) status.textContent = moment.status;
+    if (this.#touched && this.dataset.ownPage) {
+      history.replaceState(history.state, "", `${location.pathname}?${this.#link()}`);
+    }
+  }
+
+  /** What a link to the moment on show asks. */
+  #link() {
+    const query = new URLSearchParams(this.#told.link ?? "");
+    query.set("moment", this.#momentShown().moment);
+    return query;
   }
 
   /** Set what is said by key. @param {Pick<Moment, "texts" | "classes" | "widths">} said */
@@ -273,6 +285,7 @@ class BrakeCircuit extends HTMLElement {
 
   /** @param {Event} event */
   #typed(event) {
+    this.#touched = true;
     const field = event.target;
     if (field === this.#slider) {
       this.#stop();
@@ -326,6 +339,7 @@ class BrakeCircuit extends HTMLElement {
   #clicked(event) {
     const button = event.target instanceof Element ? event.target.closest("button") : null;
     if (!button) return;
+    this.#touched = true;
     const { less, more, fill } = button.dataset;
     if (less) this.#stepField(less, -1);
     if (more) this.#stepField(more, 1);
@@ -362,9 +376,7 @@ class BrakeCircuit extends HTMLElement {
     if (what === "start-over") return this.#startOver();
     if (what === "text") return this.#copyAsText(button);
     const page = new URL(this.dataset.page ?? "", document.baseURI);
-    const query = new URLSearchParams(this.#told.link ?? "");
-    query.set("moment", this.#momentShown().moment);
-    return copyText(`${page.origin}${page.pathname}?${query}`, button);
+    return copyText(`${page.origin}${page.pathname}?${this.#link()}`, button);
   }
 
   /** @param {HTMLButtonElement} button */
@@ -395,6 +407,7 @@ class BrakeCircuit extends HTMLElement {
     clearTimeout(this.#pause);
     this.#stop();
     for (const form of this.querySelectorAll("form")) form.reset();
+    this.#touched = false;
     this.#asked = this.#presets();
     this.#part(".settings-place").replaceChildren();
     this.#part(".circuit-settings").removeAttribute("open");

@@ -165,8 +165,8 @@ _CONTROL = (
         kind="reducer",
         at=(142, 596),
         name="Service limiting valve",
-        named=Lettering(at=(208, 594)),
-        state=Lettering(at=(208, 608)),
+        named=Lettering(at=(176, 594)),
+        state=Lettering(at=(176, 608)),
     ),
 )
 

@@ -186,9 +186,8 @@ def _rest(group: list[tuple[float, Used]], made: Run) -> Event:
     words: list[str] = []
     for place in places:
         value = _end_value(place, made)
-        if value is None:
-            words.append(PLACE_NAMES[place])
-            continue
+        # Only a train's passages move the train's gauge, so there is one.
+        assert value is not None
         parts[place] = value
         words.append(f"{PLACE_NAMES[place]} at {{{place}}}")
     what = "Comes to rest" if len(places) == 1 else "Come to rest"

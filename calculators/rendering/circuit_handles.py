@@ -31,7 +31,8 @@ def handles_element(
             form.append(_radios(item.name, description, stands[item.name], id))
         elif isinstance(description, Choice):
             form.append(_select(item.name, description, stands[item.name], id))
-        elif isinstance(description, Quantity):
+        else:
+            assert isinstance(description, Quantity)
             form.append(_number(item.name, description, stands[item.name], id))
     form.append(
         element(

@@ -1,5 +1,7 @@
 """Questions about circuits as texts, drawn at random or plain, and what they tell."""
 
+from typing import Any
+
 from hypothesis import strategies as st
 
 from calculators.answering import Answer, answer
@@ -16,6 +18,10 @@ def asked(**entries: str) -> Answer:
     found = answer(CIRCUIT, entries)
     assert not found.errors, found.errors
     return found
+
+
+def figures(**entries: str) -> dict[str, Any]:
+    return dict(asked(**entries).results())
 
 
 def told(**entries: str) -> Story:

@@ -6,6 +6,7 @@ from hypothesis import strategies as st
 
 from calculators.answering import answer
 from calculators.base.errors import UnknownNameError
+from calculators.base.quantities import Choice
 from calculators.base.results import Display
 from calculators.circuits.asking import carried_on
 from calculators.circuits.catalog import CIRCUITS, find_circuit
@@ -16,6 +17,7 @@ from tests.circuits.asked import (
     LOCOMOTIVE,
     asked,
     every_stage,
+    figures,
     settings_of_a_locomotive,
     texts,
     told,
@@ -77,7 +79,7 @@ def test_any_move_of_both_handles_ends_alike(setting, handle, reduction, indepen
 
 def test_an_emergency_from_the_train_ends_as_a_pipe_at_zero():
     """Everything but the reservoir of the brake valve is as after handle off: the pipe is empty."""
-    found = asked(circuit="emergency-from-train", cars="26").results()
+    found = figures(circuit="emergency-from-train", cars="26")
     handle_off = answer(LOCOMOTIVE, {"handle": "handle-off"}).results()
 
     assert found["equalizing_reservoir"] == 90.0
@@ -118,14 +120,14 @@ def test_entries_to_go_on_are_in_the_users_unit():
     go_on = carried_on(story, Display(pressure="kPa"))
 
     assert go_on["from_reduction"].endswith(" kPa")
-    again = asked(circuit="service-application", cars="0", pressure_unit="kPa", **go_on)
-    assert again.results()["brake_pipe"] == pytest.approx(80.0)
+    again = figures(circuit="service-application", cars="0", pressure_unit="kPa", **go_on)
+    assert again["brake_pipe"] == pytest.approx(80.0)
 
 
 def test_a_moment_lies_between_start_and_rest():
-    start = asked(circuit="service-application", moment="0").results()
-    middle = asked(circuit="service-application", moment="2").results()
-    end = asked(circuit="service-application").results()
+    start = figures(circuit="service-application", moment="0")
+    middle = figures(circuit="service-application", moment="2")
+    end = figures(circuit="service-application")
 
     assert start["brake_pipe"] == 90.0
     assert start["brake_pipe"] > middle["brake_pipe"] > end["brake_pipe"]
@@ -134,7 +136,7 @@ def test_a_moment_lies_between_start_and_rest():
 
 
 def test_a_light_locomotive_has_no_rear():
-    assert asked(circuit="service-application", cars="0").results()["rear_brake_pipe"] is None
+    assert figures(circuit="service-application", cars="0")["rear_brake_pipe"] is None
 
 
 def test_what_it_refuses():
@@ -173,5 +175,6 @@ def test_cautions_and_notes(entries, words):
 
 
 def test_every_circuit_is_offered():
-    choices = {option.value for option in CIRCUIT.inputs()["circuit"].options}
-    assert choices == set(CIRCUITS)
+    choice = CIRCUIT.inputs()["circuit"]
+    assert isinstance(choice, Choice)
+    assert {option.value for option in choice.options} == set(CIRCUITS)

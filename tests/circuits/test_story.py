@@ -6,13 +6,13 @@ from hypothesis import strategies as st
 
 from calculators.base.results import Display, say
 from calculators.circuits import story as story_module
-from calculators.circuits.story import moving_words
+from calculators.circuits.story import Event, moving_words
 from calculators.circuits.words import MOVES_PLACE, Told
 from calculators.equipment.locomotive_time import PASSAGES
 from tests.circuits.asked import every_stage, settings_of_a_locomotive, told
 
 
-def words(event) -> str:
+def words(event: Event) -> str:
     return event.why.text(Display())
 
 
