@@ -81,7 +81,9 @@ def expand(
             continue
         if kind not in blocks:
             known = ", ".join(sorted(blocks))
-            raise EmbedError(file, start + 1, f'nothing can be embedded as "{kind}"; known: {known}')
+            raise EmbedError(
+                file, start + 1, f'nothing can be embedded as "{kind}"; known: {known}'
+            )
         number += 1
         block = _block(lines[start + 1 : end], file, start + 1, number)
         try:

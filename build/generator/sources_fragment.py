@@ -23,7 +23,7 @@ def sources(block: Block) -> str:
     )
     table = element("table", element("thead", head), element("tbody", *rows))
     return html(
-        element("div", table, class_="wide", tabindex="0", role="region", aria_label="Sources")
+        element("div", table, class_="wide", tabindex="0", role="group", aria_label="Sources")
     )
 
 

@@ -75,7 +75,11 @@ def test_every_answer_carries_the_caution_and_no_verdict(name: str):
     found = answer(CALCULATORS[name], {}, example=True)
     words = Reader(answer_html(found, id="x")).data
     assert "a qualified person decide" in words
-    assert not re.search(r"\b(is|are) safe\b|\b(train|brakes?|test) (passes|passed)\b|\bgo ahead\b", words, re.IGNORECASE)
+    assert not re.search(
+        r"\b(is|are) safe\b|\b(train|brakes?|test) (passes|passed)\b|\bgo ahead\b",
+        words,
+        re.IGNORECASE,
+    )
 
 
 def test_errors_stand_by_their_fields():
