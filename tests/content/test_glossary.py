@@ -18,7 +18,21 @@ CONTENT = Path(__file__).parents[2] / "content"
 
 # Capitals that open nothing: positions as they are marked on valves, the roman numerals of the
 # brake tests, and the name of a licence.
-NO_ABBREVIATION = {"OUT", "IN", "LEAD", "DEAD", "TRAIL", "EX", "HP", "LP", "SD", "II", "III", "IA", "MIT"}
+NO_ABBREVIATION = {
+    "OUT",
+    "IN",
+    "LEAD",
+    "DEAD",
+    "TRAIL",
+    "EX",
+    "HP",
+    "LP",
+    "SD",
+    "II",
+    "III",
+    "IA",
+    "MIT",
+}
 EMBED = re.compile(r"\{\{.*?\}\}")
 CODE = re.compile(r"^```.*?^```$|`[^`]*`", re.DOTALL | re.MULTILINE)
 LINK_TARGET = re.compile(r"\]\([^)]*\)")
