@@ -55,14 +55,17 @@ class Limit:
 
     def words(self) -> Phrase:
         """The limit as a phrase: "at most 5 psi/min"."""
-        figure = Value(self.figure, self.unit, self.digits)
+        figure = self._value(self.figure)
         if self.upper is not None:
-            return say(
-                "{low} to {high}", low=figure, high=Value(self.upper, self.unit, self.digits)
-            )
+            return say("{low} to {high}", low=figure, high=self._value(self.upper))
         if self.sense == "fact":
             return say("{figure}", figure=figure)
         return say(f"{self.sense} {{figure}}", figure=figure)
+
+    def _value(self, amount: float) -> Value:
+        """A figure of the limit as its text prints it: 5, not 5.0."""
+        whole = amount == round(amount)
+        return Value(amount, self.unit, 0 if whole else max(1, self.digits))
 
     def holds(self, amount: float) -> bool:
         """Whether a reading lies within the limit; the figure itself does."""

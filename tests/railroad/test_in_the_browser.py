@@ -193,7 +193,7 @@ def test_a_limit_that_is_not_stricter_is_remarked(phone: Tab):
     page = phone.open(MINE)
     field(page, "limit.brake-pipe-leakage").fill("9")
     remark = page.locator("[id='my-railroad-limit.brake-pipe-leakage-remark']")
-    expect(remark).to_contain_text("Not stricter than at most 5.0 psi/min")
+    expect(remark).to_contain_text("Not stricter than at most 5 psi/min")
 
 
 def test_pressures_in_the_unit_of_the_railroad(phone: Tab):

@@ -72,7 +72,7 @@ def test_own_limits_stand_first_and_are_marked():
     rows = part(made, "Limits").rows
     assert [row.own for row in rows[:2]] == [True, False]
     assert rows[0].cells[0] == "at most 3.0 psi/min"
-    assert rows[1].cells[0] == "at most 5.0 psi/min"
+    assert rows[1].cells[0] == "at most 5 psi/min"
     assert any(row.own and row.cells[0] == "at most 2 psi" for row in rows)
 
 
