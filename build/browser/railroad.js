@@ -2,7 +2,7 @@
 // <my-railroad> wraps the form of a railroad's settings that the build has put into the page.
 // Python reads what is typed, by the fields of the calculators; this keeps it on the device.
 
-import { ask, warm } from "./python-client.js";
+import { ask, warm, watchState } from "./python-client.js";
 import { copyText } from "./copying.js";
 import { meant, withoutUnit } from "./entry-texts.js";
 import { buttonWith, shownAsIs, toolsOf, withText } from "./making.js";
@@ -58,6 +58,9 @@ class MyRailroad extends HTMLElement {
     this.#form.addEventListener("change", (event) => this.#changed(event), { signal });
     this.addEventListener("click", (event) => this.#clicked(event), { signal });
     this.#file.addEventListener("change", () => this.#readFile(), { signal });
+    watchState(({ phase, words }) => {
+      if (phase === "starting" && this.dataset.state === "working") this.#show("working", words);
+    }, { signal });
     warm();
     void this.#start();
   }
@@ -105,6 +108,7 @@ class MyRailroad extends HTMLElement {
     if (record.state === "broken") this.#show("failed", "The settings kept on this device cannot be read.");
     if (record.state === "none") this.#show("prerendered", "Nothing of your own is kept on this device yet.");
     if (record.state !== "kept") return;
+    this.#show("working", "Reading the settings kept on this device …");
     const checked = await this.#fill(record.settings);
     if (!checked) return;
     this.#unknown = checked.unknown ?? {};
@@ -220,6 +224,7 @@ class MyRailroad extends HTMLElement {
 
   async #keep() {
     const entries = this.#entries();
+    this.#show("working", "Reading the settings before they are kept …");
     const checked = await this.#check(entries);
     if (!checked) return;
     const wrong = Object.keys(checked.errors ?? {});
