@@ -74,9 +74,14 @@ class ListBuilder extends HTMLElement {
   }
 
   #add() {
+    const figure = this.#part("figure");
+    if (!figure.closest(".field[hidden]") && !figure.value.trim()) {
+      figure.focus();
+      return;
+    }
     const entry = this.#part("piece")
       .value.replace("{at}", this.#part("at").value.trim())
-      .replace("{figure}", this.#part("figure").value.trim());
+      .replace("{figure}", figure.value.trim());
     this.#write([...this.#entries, entry]);
   }
 

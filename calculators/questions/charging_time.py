@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Generator, Iterator
+from dataclasses import dataclass, replace
+from functools import partial
 from math import inf
 from typing import Annotated
 
@@ -16,8 +17,10 @@ from calculators.base.results import (
     Note,
     Outcome,
     Phrase,
+    Progress,
     Series,
     Step,
+    ToFollow,
     Value,
     plain,
     psi,
@@ -36,6 +39,8 @@ from calculators.equipment import air_supply
 from calculators.equipment.air_supply import ATMOSPHERE, air_needed
 from calculators.equipment.leakage import falling_volume, pipe_volume
 from calculators.equipment.reserve import NAVY_MINUTES_PER_TEN_CARS
+from calculators.questions import charging_model as model
+from calculators.questions.train_model import WHO, progress_in_minutes
 
 # The main reservoir that the rule is given for [S: NAVY].
 RULE_RESERVOIR = 100.0
@@ -46,7 +51,7 @@ CURVE_STEP = 20
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ChargingTime(Outcome):
-    """Air to be put in, the least time for it, the rule's time, and the train model's."""
+    """Air to be put in, the least time for it, the rule's time, and the train model's times."""
 
     air_needed: Annotated[float, Quantity(term="Free air to charge the train", unit="cu ft")]
     air_per_car: Annotated[float, Quantity(term="Free air for one car", unit="cu ft", digits=1)]
@@ -82,8 +87,17 @@ class ChargingTime(Outcome):
         Quantity(
             term="By the train model",
             unit="min",
-            digits=1,
-            blank="added here when the train model runs",
+            help="until the last car's reservoirs are charged",
+            blank="not by the train model",
+        ),
+    ]
+    rear_gauge_time: Annotated[
+        float | None,
+        Quantity(
+            term="Its rear gauge is near the setting after",
+            unit="min",
+            help="within what a brake test asks for",
+            blank="not by the train model",
         ),
     ]
 
@@ -98,7 +112,7 @@ class ChargingTime(Outcome):
         "The delivery is what reaches the train, held for the whole time.",
     ),
     leaves_out=(
-        "The chokes of the cars, the brake valve and the long pipe: the last cars come up much later.",
+        "In the lower bound: the chokes of the cars, the brake valve and the long pipe.",
         "The locomotives' own reservoirs; air lost by brakes that stay applied or are set meanwhile.",
         "Other atmospheres than 14.7 psi.",
     ),
@@ -184,17 +198,69 @@ def charging_time(
     air, least = train.air(cars), train.least_time(cars)
     rule = cars / 10 * NAVY_MINUTES_PER_TEN_CARS
     bound = least if least < inf else None
-    return ChargingTime(
+    first = ChargingTime(
         air_needed=air,
         air_per_car=air / cars,
         time_lower_bound=bound,
         rule_time=rule,
         rule_delivery=air / rule if air > 0 else None,
         time=None,
+        rear_gauge_time=None,
         headline=_headline(cars, bound, rule),
         working=tuple(_working(train, cars, bound, rule)),
         notes=tuple(_notes(train, bound, rule)),
         series=(_curve(train),),
+    )
+    charging = model.Charging(
+        cars=int(cars),
+        car_length=car_length,
+        bore=train.bore,
+        auxiliary_volume=auxiliary_volume,
+        emergency_volume=emergency_volume,
+        from_pressure=from_pressure,
+        setting=brake_pipe_setting,
+        delivery=delivery,
+        leakage=leakage_flow,
+    )
+    reason = model.why_not(charging, bound=bound)
+    if reason is not None:
+        return replace(first, notes=(*first.notes, Note(text=reason)))
+    return replace(
+        first,
+        to_follow=ToFollow(
+            what=WHO,
+            fills=("time", "rear_gauge_time"),
+            of=progress_in_minutes(0.0, charging.expected()),
+            work=partial(_with_model, first, charging),
+        ),
+    )
+
+
+def _with_model(
+    first: ChargingTime, charging: model.Charging
+) -> Generator[Progress, None, ChargingTime]:
+    """The first answer with the train model's times in it."""
+    charged = yield from model.run_charging(charging)
+    times = {"time": charged.seconds, "rear_gauge_time": charged.rear_gauge_seconds}
+    assert first.time_lower_bound is not None
+    return replace(
+        first,
+        time=None if charged.seconds is None else charged.seconds / 60.0,
+        rear_gauge_time=(
+            None if charged.rear_gauge_seconds is None else charged.rear_gauge_seconds / 60.0
+        ),
+        headline=model.headline(
+            charging, charged, bound=first.time_lower_bound, rule=first.rule_time
+        ),
+        working=(*first.working, *model.working(charged)),
+        notes=(*first.notes, *model.notes(charging, charged)),
+        series=(*first.series, model.curve(charged)),
+        bands={
+            name: model.minutes_band(seconds)
+            for name, seconds in times.items()
+            if seconds is not None
+        },
+        to_follow=None,
     )
 
 
@@ -307,7 +373,6 @@ def _notes(train: _Train, bound: float | None, rule: float) -> Iterator[Note]:
                 rule=Value(rule, "min"),
             ),
         )
-    yield Note(text=say("The train model's time is added here when it runs."))
     yield Note(
         text=say(
             "The rear gauge comes up before the cars' reservoirs do. The train is charged when the "

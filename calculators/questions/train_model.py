@@ -91,19 +91,31 @@ def samples_until(
     train: Train,
     commands: tuple[Command, ...],
     *,
-    seconds: float,
+    expected: float,
     met: Callable[[Sample], bool],
 ) -> Generator[Progress, None, tuple[Sample, ...]]:
-    """Run a train until a sample meets a condition, or to the end; gives all samples so far.
+    """Run a train until a sample meets a condition, at most `LONGEST_RUN`; gives all samples.
 
+    ``expected`` is about how long that takes, in s; samples and progress are measured by it.
     Progress is in minutes: such runs are long.
     """
-    every = sample_seconds(seconds)
-    slab = max(every, min(seconds / _PARTS, _LONGEST_SLAB))
+    every = sample_seconds(expected)
+    slab = max(every, min(expected / _PARTS, _LONGEST_SLAB))
     samples: list[Sample] = []
-    for part in stream(train, commands, seconds=seconds, sample_seconds=every, slab_seconds=slab):
+    for part in stream(
+        train, commands, seconds=LONGEST_RUN, sample_seconds=every, slab_seconds=slab
+    ):
         samples += part.samples
         if any(met(sample) for sample in part.samples):
             break
-        yield Progress(done=part.seconds / 60.0, of=seconds / 60.0, unit="min")
+        yield progress_in_minutes(part.seconds, expected)
     return tuple(samples)
+
+
+def progress_in_minutes(seconds: float, expected: float) -> Progress:
+    """Progress of a run whose end is only expected; past that, the end moves along.
+
+    >>> progress_in_minutes(90.0, 60.0)
+    Progress(done=1.5, of=1.5, unit='min')
+    """
+    return Progress(done=seconds / 60.0, of=max(seconds, expected) / 60.0, unit="min")

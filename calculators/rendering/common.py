@@ -23,7 +23,7 @@ class Row:
 
 
 # In the place of a result that is still being worked out.
-STILL_OPEN = "being worked out"
+STILL_OPEN = "still to come"
 
 
 def shown(description: Description, value: object, display: Display, *, band: float = 0.0) -> str:

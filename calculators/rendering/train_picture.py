@@ -176,7 +176,8 @@ def _picture(
                     x=f"{LEFT + start * wide:.1f}",
                     y=f"{TOP + place * high:.1f}",
                     width=f"{length * wide:.1f}",
-                    height=f"{high:.2f}",
+                    # A little over, so that no gap shows between rows.
+                    height=f"{high + 0.3:.2f}",
                     class_=_shade(layer, level, len(bounds) + 1),
                 )
             )
