@@ -41,6 +41,12 @@ CYLINDER_BORE = 10.0
 PISTON_TRAVEL = 8.0
 """Piston travel of the check values; the fit of Vk holds at this travel. [in]"""
 
+QUICK_SERVICE_LIMIT = 10.0
+"""Pressure up to which quick service fills the cylinder; 8 to 12 [M]. [psi]"""
+
+MOVING_REDUCTION = 2.5
+"""Reduction that moves a car's control valve [M]. [psi]"""
+
 FIT_CHARGED = 90.0
 FIT_FULL_SERVICE = 64.0
 

@@ -29,6 +29,8 @@ from calculators.base.vocabulary import (
     UnsweptVolume,
 )
 from calculators.equipment.car import (
+    MOVING_REDUCTION,
+    QUICK_SERVICE_LIMIT,
     CarBrake,
     cylinder_pressure,
     emergency_pressure,
@@ -128,8 +130,8 @@ def car_brake(
     auxiliary_volume: AuxiliaryVolume = 2500.0,
     emergency_volume: EmergencyVolume = 3500.0,
     unswept_volume: UnsweptVolume = None,
-    quick_service_limit: QuickServiceLimit = 10.0,
-    moving_reduction: MovingReduction = 2.5,
+    quick_service_limit: QuickServiceLimit = QUICK_SERVICE_LIMIT,
+    moving_reduction: MovingReduction = MOVING_REDUCTION,
     load_device: Annotated[
         str,
         Choice(

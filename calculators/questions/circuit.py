@@ -134,7 +134,7 @@ class CircuitState(Outcome):
     sources=(
         Citation("ARMY-223", "pp. 2-7, 4-78"),
         Citation("ARMY-224", "p. 2-8"),
-        Citation("ARRC-96", "glossary; rules 63-6, 64"),
+        Citation("ARRC-96", "glossary; pages 63-6, 64"),
         Citation("MUS-26", "handle positions"),
         Citation("RLE", "equalizing reservoir through a service choke"),
     ),

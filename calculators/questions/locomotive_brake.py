@@ -144,7 +144,7 @@ class LocomotiveBrake(Outcome):
         Quantity(
             term="A car's brake cylinder for the same reduction",
             unit="psi",
-            help="volume model, 8 in travel; see the car brake calculator",
+            help="nominal car, 8 in travel; see the car brake calculator",
         ),
     ]
 
@@ -156,7 +156,7 @@ class LocomotiveBrake(Outcome):
     sources=(
         Citation("ARMY-223", "pp. 2-7, 4-78"),
         Citation("ARMY-224", "p. 2-8"),
-        Citation("ARRC-96", "glossary; rules 63-6, 64"),
+        Citation("ARRC-96", "glossary; pages 63-6, 64"),
         Citation("MUS-26", "handle positions"),
     ),
     validity=(
@@ -459,7 +459,17 @@ def _cars(equipment: Equipment, command: Command, state: AtRest) -> float | None
         return 0.0
     if charged - state.brake_pipe < 0:
         return None
-    return car.service_pressure(charged=charged, reduction=charged - state.brake_pipe)
+    return _car_in_service(charged, charged - state.brake_pipe)
+
+
+def _car_in_service(charged: float, reduction: float) -> float:
+    """A nominal car's cylinder with its quick service, as the car brake calculator starts."""
+    return car.cylinder_pressure(
+        charged=charged,
+        reduction=reduction,
+        quick_service_limit=car.QUICK_SERVICE_LIMIT,
+        moving_reduction=car.MOVING_REDUCTION,
+    )
 
 
 def _headline(state: AtRest, cars: float | None) -> Phrase:
@@ -490,7 +500,7 @@ def _working(
                 say("Emergency joins both of a car's reservoirs to its cylinder.")
                 if command.handle == "emergency"
                 else say(
-                    "The same {off} off works on each car by its volumes, not by the locomotive's multiplier.",
+                    "The same {off} off works on each car by its volumes and quick service, not by the locomotive's multiplier.",
                     off=psi(state.train_reduction),
                 )
             ),
@@ -744,7 +754,7 @@ def _curve(equipment: Equipment, command: Command, state: AtRest) -> Series:
         )
         for off in offs
     )
-    cars = tuple((off, car.service_pressure(charged=charged, reduction=off)) for off in offs)
+    cars = tuple((off, _car_in_service(charged, off)) for off in offs)
     shown = state.train_reduction <= most and command.handle != "emergency"
     return Series(
         title="Brake cylinder against reduction, in service",
@@ -752,7 +762,7 @@ def _curve(equipment: Equipment, command: Command, state: AtRest) -> Series:
         y=Axis(term="Brake cylinder", unit="psi"),
         lines=(
             Line(name="Locomotive, automatic", points=locomotive, color="brake_cylinder"),
-            Line(name="Car, volume model", points=cars, color="brake_pipe"),
+            Line(name="Car, nominal", points=cars, color="brake_pipe"),
         ),
         marked=((state.train_reduction, state.brake_cylinder),) if shown else (),
         note="The mark is this answer. Crews see the locomotive's gauge; the train feels the cars' line.",

@@ -104,7 +104,7 @@ class MainReservoir(Outcome):
         Citation("CFR-229-59", "(a)"),
         Citation("CFR-229-31"),
         Citation("CFR-230-71", "orifice testing of steam compressors"),
-        Citation("ARRC-96", "rule 63-6"),
+        Citation("ARRC-96", "page 63-6"),
     ),
     validity=(
         "Air at one temperature. Just after pumping it is warm, and the gauge falls as it cools.",

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass
-from typing import Annotated
+from collections.abc import Generator, Iterator
+from dataclasses import dataclass, replace
+from functools import partial
+from typing import Annotated, get_args
 
 from calculators.base.quantities import Choice, Option, Quantity, Words
 from calculators.base.registry import calculator
@@ -14,18 +15,35 @@ from calculators.base.results import (
     Note,
     Outcome,
     Phrase,
+    Progress,
     Reading,
     Series,
     Step,
+    ToFollow,
     psi,
     say,
 )
 from calculators.base.rules import find_limit
 from calculators.base.sources import Citation
-from calculators.base.vocabulary import BrakePipeSetting, PistonTravel
+from calculators.base.vocabulary import BrakePipeSetting, CarLength, Cars, PistonTravel
 from calculators.equipment.car import CarBrake, emergency_pressure, full_service_pressure
+from calculators.equipment.train import Train, equal_cars
+from calculators.questions import rear_pressure_model as model
+from calculators.questions.train_model import WHO, why_not_covered
 
 CURVE_FROM = 50
+YOUR_TRAIN = "Your train, with its air flow"
+
+
+def _of_train(shared: object) -> Quantity:
+    """A shared description in this calculator's own part of the form."""
+    (description,) = get_args(shared)[1:]
+    assert isinstance(description, Quantity)
+    return replace(description, group=YOUR_TRAIN)
+
+
+_CARS, _CAR_LENGTH = _of_train(Cars), _of_train(CarLength)
+
 
 # One railroad's rear pressure before a mountain grade: this far under the setting, but never
 # under the floor (65/75/85 for 90/100/110) [S: ARRC-96 64-13, 64-35].
@@ -138,6 +156,24 @@ class RearPressure(Outcome):
     emergency_at_setting: Annotated[
         float, Quantity(term="A car charged to the setting gives in emergency", unit="psi")
     ]
+    spread_gradient: Annotated[
+        float | None,
+        Quantity(
+            term="Gradient if that air leaks evenly along the train",
+            unit="psi",
+            help="by the train model",
+            blank="not by the train model",
+        ),
+    ]
+    gradient_if_at_rear: Annotated[
+        float | None,
+        Quantity(
+            term="... and if it all leaks at the last car",
+            unit="psi",
+            help="by the train model",
+            blank="not by the train model",
+        ),
+    ]
 
 
 @calculator(
@@ -152,14 +188,16 @@ class RearPressure(Outcome):
         Citation("CFR-232-215"),
         Citation("CFR-232-217"),
         Citation("CFR-232-409"),
-        Citation("ARRC-96", "glossary, G-3; rules 64-13, 64-35"),
+        Citation("ARRC-96", "glossary, G-3; pages 64-13, 64-35"),
+        Citation("KC77", "a leak further back has the larger effect"),
     ),
+    example={"air_flow": "35"},
     validity=(
         "The train is charged: nothing still flows into the cars, and the rear has stopped rising.",
         "The rear car's reservoirs have come up to the brake pipe beside them.",
     ),
     leaves_out=(
-        "Where on the train a leak is; gauges and the rear unit have errors of their own.",
+        "Gauges and the rear unit have errors of their own.",
         "Quick service, retaining valves, empty/load devices.",
     ),
 )
@@ -199,6 +237,21 @@ def rear_pressure(
             blank="not read",
         ),
     ] = None,
+    air_flow: Annotated[
+        float | None,
+        Quantity(
+            term="Air flow into the train",
+            unit="cfm",
+            low=0,
+            high=150,
+            help="Read at the head with the train charged; the train model then says what gradient "
+            "such a leakage makes.",
+            blank="not read",
+            group=YOUR_TRAIN,
+        ),
+    ] = None,
+    cars: Annotated[float, _CARS] = 118.0,
+    car_length: Annotated[float, _CAR_LENGTH] = 55.0,
     piston_travel: PistonTravel = 8.0,
     emergency_needs: Annotated[
         float,
@@ -225,6 +278,8 @@ def rear_pressure(
         The test that is to be made.
     head
         Head gauge, None if not read. [psi]
+    air_flow, cars, car_length
+        Air flow that the charged train takes [cfm], number of cars, length of pipe per car [ft].
     piston_travel
         Piston travel of the rear car. [in]
     emergency_needs
@@ -240,7 +295,7 @@ def rear_pressure(
     assured = rear >= emergency_needs
     full = full_service_pressure(charged=rear, car=car)
     emergency = emergency_pressure(charged=rear, car=car) if assured else None
-    return RearPressure(
+    first = RearPressure(
         gradient=brake_pipe_setting - rear,
         least_rear=least,
         decided_by=find_limit(decided).title,
@@ -248,6 +303,8 @@ def rear_pressure(
         full_service_at_setting=full_service_pressure(charged=brake_pipe_setting, car=car),
         emergency_at_rear=emergency,
         emergency_at_setting=emergency_pressure(charged=brake_pipe_setting, car=car),
+        spread_gradient=None,
+        gradient_if_at_rear=None,
         headline=say(
             "Gradient {gradient}: the rear reads {rear}, {test} asks for {least} or more.",
             gradient=psi(brake_pipe_setting - rear),
@@ -259,6 +316,39 @@ def rear_pressure(
         notes=tuple(_notes(brake_pipe_setting, rear, test, head, emergency_needs)),
         readings=tuple(_readings(brake_pipe_setting, rear, test, second_reading)),
         series=(_curve(brake_pipe_setting, rear, car),),
+    )
+    if air_flow is None:
+        return first
+    reason = why_not_covered(cars=cars, car_length=car_length, setting=brake_pipe_setting)
+    if reason is not None:
+        return replace(first, notes=(*first.notes, Note(text=reason)))
+    train = Train(
+        cars=equal_cars(int(cars), length=car_length), brake_pipe_setting=brake_pipe_setting
+    )
+    return replace(
+        first,
+        to_follow=ToFollow(
+            what=WHO,
+            fills=("spread_gradient", "gradient_if_at_rear"),
+            of=model.NOT_BEGUN,
+            work=partial(_with_model, first, train, air_flow),
+        ),
+    )
+
+
+def _with_model(
+    first: RearPressure, train: Train, air_flow: float
+) -> Generator[Progress, None, RearPressure]:
+    """The first answer with the gradients that leaks of this flow make."""
+    found = yield from model.gradients(train, flow=air_flow)
+    return replace(
+        first,
+        spread_gradient=found.spread,
+        gradient_if_at_rear=found.at_rear,
+        working=(*first.working, *model.working(train, found)),
+        notes=(*first.notes, *model.notes(first.gradient, found)),
+        bands=model.bands(found),
+        to_follow=None,
     )
 
 

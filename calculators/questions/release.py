@@ -73,7 +73,7 @@ class Release(Outcome):
     title="Release",
     question="What does this rise of the brake pipe release?",
     sources=(
-        Citation("ARRC-96", "rule 64-3"),
+        Citation("ARRC-96", "page 64-3"),
         Citation("ARMY-203", "ch. 8"),
         Citation("CFR-238-231", "mixing of release types"),
     ),

@@ -75,7 +75,7 @@ class RepeatedApplications(Outcome):
     sources=(
         Citation("NAVY", "charging a train"),
         Citation("MCB-06", "test 2"),
-        Citation("ARRC-96", "rules 64, 64-2; glossary"),
+        Citation("ARRC-96", "pages 64, 64-2; glossary"),
         Citation("ARMY-203", "ch. 8"),
         Citation("CFR-232-205", "(c)(1)(i)(A), (c)(5)"),
     ),
