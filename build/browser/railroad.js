@@ -4,7 +4,7 @@
 
 import { ask, warm, watchState } from "./python-client.js";
 import { copyText } from "./copying.js";
-import { meant, withoutUnit } from "./entry-texts.js";
+import { meant, standing } from "./entry-texts.js";
 import { buttonWith, shownAsIs, toolsOf, withText } from "./making.js";
 import { saveText } from "./saving.js";
 import {
@@ -127,7 +127,7 @@ class MyRailroad extends HTMLElement {
     const known = ["psi", "kPa", "bar"].includes(unit) ? unit : "psi";
     for (const field of this.#fields) {
       const text = settings[field.name] ?? "";
-      field.value = "pressure" in field.dataset ? withoutUnit(text, known) : text;
+      field.value = "pressure" in field.dataset ? standing(text, known) : text;
       if (field.value) field.closest("details")?.setAttribute("open", "");
     }
     this.#unitIs(known);
@@ -167,7 +167,7 @@ class MyRailroad extends HTMLElement {
     if (!said) return;
     for (const [key, text] of Object.entries(said.settings ?? {})) {
       const place = this.#fields.find((one) => one.name === key);
-      if (place) place.value = withoutUnit(text, unit);
+      if (place) place.value = standing(text, unit);
     }
     this.#unitIs(unit);
     await this.#look();

@@ -41,7 +41,7 @@ function open(asked) {
   const wrong = area("report-wrong", "What is wrong, what should it say, and where does that stand?", "");
   const along = area("report-along", "What goes along with it", facts);
   along.box.readOnly = true;
-  along.box.rows = 8;
+  along.box.rows = 5;
   const state = withText("p", "");
   state.className = "state";
   state.setAttribute("role", "status");

@@ -218,6 +218,17 @@ def test_pressures_in_the_unit_of_the_railroad(phone: Tab):
     assert "your own settings say" not in calculator(page).inner_text()
 
 
+def test_a_bare_number_is_in_psi_whatever_unit_is_shown(phone: Tab):
+    """85 with kPa beside it would be read as 85 kPa: the form must say what was meant."""
+    store(phone, json.dumps({"brake_pipe_setting": "85", "pressure_unit": "kPa"}))
+    page = phone.open(MINE)
+    expect(field(page, "brake_pipe_setting")).to_have_value("85 psi")
+    expect(state(page)).to_contain_text("2 settings kept on this device.")
+    page.get_by_role("button", name="Keep on this device").click()
+    expect(state(page)).to_contain_text("Every calculator starts from them now")
+    assert json.loads(stored(page) or "")["brake_pipe_setting"] == "85 psi"
+
+
 def test_export_and_import_come_round(phone: Tab, tmp_path: Path):
     record = RECORD | {"limit.air-flow": "50", "edition.off-air-hours": "4", "cars": "90"}
     page = phone.open(MINE)
