@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Generator, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 from typing import Annotated
 
 from calculators.base.errors import InputError
 from calculators.base.quantities import Choice, Option, Quantity
 from calculators.base.registry import calculator
-from calculators.base.results import Outcome
+from calculators.base.results import Note, Outcome, Progress, ToFollow
 from calculators.base.sources import Citation
 from calculators.base.vocabulary import (
     Atmosphere,
@@ -39,8 +40,10 @@ from calculators.equipment.reserve import (
     set_brake,
     worth,
 )
+from calculators.questions import repeated_applications_model as model
 from calculators.questions import repeated_applications_words as words
 from calculators.questions.repeated_applications_words import Event
+from calculators.questions.train_model import WHO
 
 # The most that the last car may stand under the setting when a brake test begins [S: 49 CFR 232.205].
 REAR_UNDER_SETTING = 15.0
@@ -65,6 +68,24 @@ class RepeatedApplications(Outcome):
     last_set_worth: Annotated[
         float,
         Quantity(term="The last set was worth", unit="psi", help="its fall below the auxiliary"),
+    ]
+    model_full_service: Annotated[
+        float | None,
+        Quantity(
+            term="By the train model: a full service",
+            unit="psi",
+            help="a nominal train; not to be counted on",
+            blank="not by the train model",
+        ),
+    ]
+    model_emergency: Annotated[
+        float | None,
+        Quantity(
+            term="By the train model: an emergency",
+            unit="psi",
+            help="a nominal train; not to be counted on",
+            blank="not assured by the train model either",
+        ),
     ]
 
 
@@ -270,7 +291,7 @@ def repeated_applications(
         piston_travel=piston_travel,
         rate=run.rate,
     )
-    return RepeatedApplications(
+    first = RepeatedApplications(
         full_service_left=service,
         emergency_left=emergency,
         brake_cylinder=events[-1].cylinder,
@@ -278,10 +299,52 @@ def repeated_applications(
         emergency_reservoir=state.emergency_reservoir,
         brake_pipe=state.brake_pipe,
         last_set_worth=last.worth,
+        model_full_service=None,
+        model_emergency=None,
         headline=words.headline(facts),
         working=tuple(words.working(facts)),
         notes=tuple(words.notes(facts)),
         series=(words.curve(facts),),
+    )
+    moves = model.Moves(
+        cars=int(cars),
+        car_length=car_length,
+        bore=float(pipe_bore),
+        setting=brake_pipe_setting,
+        rear=charged,
+        reductions=tuple(reductions),
+        waits=tuple(waits),
+        car=car,
+        atmosphere=atmosphere,
+    )
+    reason = model.why_not(moves)
+    if reason is not None:
+        return replace(first, notes=(*first.notes, Note(text=reason)))
+    return replace(
+        first,
+        to_follow=ToFollow(
+            what=WHO,
+            fills=("model_full_service", "model_emergency"),
+            of=Progress(done=0.0, of=moves.commands()[1]),
+            work=partial(_with_model, first, moves, emergency_needs),
+        ),
+    )
+
+
+def _with_model(
+    first: RepeatedApplications, moves: model.Moves, emergency_needs: float
+) -> Generator[Progress, None, RepeatedApplications]:
+    """The first answer with what the train model's last car has left."""
+    left = yield from model.run_moves(moves, emergency_needs=emergency_needs)
+    return replace(
+        first,
+        model_full_service=left.full_service,
+        model_emergency=left.emergency,
+        working=(*first.working, *model.working(left)),
+        notes=(*first.notes, *model.notes(moves, left)),
+        series=(*first.series, model.curve(left)),
+        bands=model.bands(left),
+        to_follow=None,
     )
 
 
