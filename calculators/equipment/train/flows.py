@@ -25,6 +25,23 @@ def factor(ratio: float) -> float:
     return sqrt(1.0 - above * above)
 
 
+def factor_slope(ratio: float) -> float:
+    """How fast `factor` falls with the pressure ratio; never negative.
+
+    Examples
+    --------
+    >>> step = 1e-6
+    >>> (factor(0.8) - factor(0.8 + step)) / step - factor_slope(0.8)
+    0.0000
+    """
+    if ratio <= CRITICAL_RATIO:
+        return 0.0
+    if ratio > LINEAR_ABOVE:
+        return _SLOPE
+    above = (ratio - CRITICAL_RATIO) * _SHARE
+    return _SHARE * above / sqrt(1.0 - above * above)
+
+
 def set_cylinder_pressure(state: State, car: int) -> None:
     """Find a cylinder's pressure from its content.
 

@@ -116,7 +116,12 @@ def _choke(state: State) -> None:
 
 
 def long_step(
-    state: State, step: float, sources: dict[int, list[Line]], *, theta: float
+    state: State,
+    step: float,
+    sources: dict[int, list[Line]],
+    before: list[float],
+    *,
+    theta: float,
 ) -> dict[int, float]:
     """Move flows and pressures on together; returns the content each source fed its cell.
 
@@ -129,6 +134,8 @@ def long_step(
     sources
         For each cell with a relay, its flow as a function of the pressure there: straight lines
         to be tried in order until one holds at the pressure it leads to.
+    before
+        Pressures at the start of the step, before the valves drew on the cells.
     theta
         Weight of the end of the step, 0.5 to 1.
     """
@@ -142,17 +149,16 @@ def long_step(
     passing = [0.0] * (cells + 1)
     gain = [0.0] * (cells + 1)
     weight = theta * theta * step * step
-    left = p[0]
+    left = before[0]
     for i in range(1, cells):
-        right = p[i]
+        right = before[i]
         flow = w[i]
         both = left + right
         kept = both / (both + turbulent * (flow if flow > 0.0 else -flow) + laminar)
-        difference = left - right
+        push = step * pull[i] * rest * (left - right)
         gain[i] = weight * pull[i] * kept
-        passing[i] = (
-            step * (theta * kept * (flow + step * pull[i] * rest * difference) + rest * flow)
-            + gain[i] * difference
+        passing[i] = step * (theta * kept * (flow + push) + rest * flow) + gain[i] * (
+            p[i - 1] - p[i]
         )
         left = right
     for face, extra in state.cocks.items():
@@ -161,11 +167,10 @@ def long_step(
             continue
         flow = w[face]
         kept = _through_cock(state, face, extra, flow, step)[1]
-        difference = p[face - 1] - p[face]
+        push = step * pull[face] * rest * (before[face - 1] - before[face])
         gain[face] = weight * pull[face] * kept
-        passing[face] = (
-            step * (theta * kept * (flow + step * pull[face] * rest * difference) + rest * flow)
-            + gain[face] * difference
+        passing[face] = step * (theta * kept * (flow + push) + rest * flow) + gain[face] * (
+            p[face - 1] - p[face]
         )
 
     diagonal = [volume[i] + gain[i] + gain[i + 1] for i in range(cells)]
@@ -179,15 +184,17 @@ def long_step(
             leaking.append((cell, rate))
             diagonal[cell] += rate
             right_side[cell] -= rate * pressure
+    # The lines count from the pressure before; what the valves drew is part of the change.
+    drawn = {cell: before[cell] - p[cell] for cell in sources}
     chosen = {cell: lines[0] for cell, lines in sources.items()}
-    change = _changes(diagonal, gain, right_side, chosen, step)
+    change = _changes(diagonal, gain, right_side, chosen, drawn, step)
     misfits = [
         cell for cell, line in chosen.items() if not line.low <= p[cell] + change[cell] <= line.high
     ]
     if misfits:
         for cell in misfits:
             chosen[cell] = sources[cell][-1]
-        change = _changes(diagonal, gain, right_side, chosen, step)
+        change = _changes(diagonal, gain, right_side, chosen, drawn, step)
 
     losses = [(cell, rate * (p[cell] + change[cell])) for cell, rate in leaking]
     for i in range(1, cells):
@@ -207,7 +214,7 @@ def long_step(
         state.vented += lost
     fed: dict[int, float] = {}
     for cell, line in chosen.items():
-        content = step * (line.flow - line.slope * change[cell])
+        content = step * (line.flow - line.slope * (change[cell] - drawn[cell]))
         p[cell] += content / volume[cell]
         fed[cell] = content
     return fed
@@ -218,6 +225,7 @@ def _changes(
     gain: list[float],
     right_side: list[float],
     sources: dict[int, Line],
+    drawn: dict[int, float],
     step: float,
 ) -> list[float]:
     """Changes of pressure over a long step, with the sources' lines."""
@@ -225,7 +233,7 @@ def _changes(
     right_side = right_side[:]
     for cell, line in sources.items():
         diagonal[cell] += step * line.slope
-        right_side[cell] += step * line.flow
+        right_side[cell] += step * (line.flow + line.slope * drawn[cell])
     return solve_tridiagonal(diagonal, gain, right_side)
 
 

@@ -13,10 +13,12 @@ from math import exp
 from typing import Literal, NamedTuple
 
 from calculators.equipment.train.border import RelayFigures
-from calculators.equipment.train.flows import factor
+from calculators.equipment.train.flows import factor, factor_slope
 from calculators.equipment.train.state import State
 
 ANY = float("inf")
+
+FEEDING_ROUNDS = 3
 
 CUT_OFF_SECONDS = 1.0
 """Time the cut-off valve takes to open or close. [s] Nominal: at once would be a hammer."""
@@ -98,10 +100,8 @@ class Relay:
         most = f.supply * self.cut_off_opening * self.main * factor(min(1.0, pipe / self.main))
         return most / f.full_opening
 
-    def lines(self, state: State) -> list[Line]:
-        """Flow into the pipe: the proportional range first, then fully open."""
-        p = state.pressure[self.cell]
-        atmosphere = state.grid.atmosphere
+    def lines(self, p: float, *, atmosphere: float) -> list[Line]:
+        """Flow into the pipe near a pressure there: the proportional range, then fully open."""
         f = self.figures
         if self.handle == "emergency":
             if p <= atmosphere:
@@ -121,7 +121,9 @@ class Relay:
             full_below = self.equalizing - f.dead_band - f.full_opening
             return [
                 Line((want - f.dead_band) * slope, slope, full_below, ANY),
-                Line(most, 0.0, -ANY, ANY),
+                Line(
+                    most, f.supply * self.cut_off_opening * factor_slope(p / self.main), -ANY, ANY
+                ),
             ]
         if -want > f.dead_band and p > atmosphere:
             most = f.exhaust * self.cut_off_opening * p * factor(atmosphere / p)
@@ -134,14 +136,21 @@ class Relay:
         return NOTHING
 
     def feed_cell(self, state: State, step: float) -> None:
-        """Let the relay act on its cell alone, after a wave step of the pipe."""
+        """Let the relay act on its cell alone, after a wave step of the pipe.
+
+        In one wave step it may move its cell by psi, so the flow is that at the pressure it leads
+        to, found by a few rounds of straight lines.
+        """
+        atmosphere = state.grid.atmosphere
         volume = state.grid.volume[self.cell]
-        p = state.pressure[self.cell]
-        after = p
-        for line in self.lines(state):
-            after = p + step * line.flow / (volume + step * line.slope)
-            if line.low <= after <= line.high:
-                break
+        gain = step / volume
+        p = after = state.pressure[self.cell]
+        for _ in range(FEEDING_ROUNDS):
+            near = after
+            for line in self.lines(near, atmosphere=atmosphere):
+                after = (p + gain * (line.flow + line.slope * near)) / (1.0 + gain * line.slope)
+                if line.low <= after <= line.high:
+                    break
         state.pressure[self.cell] = after
         self.take(state, (after - p) * volume)
 

@@ -63,7 +63,7 @@ class Simulation:
     mass_error: float = 0.0
     wave_steps: int = 0
     long_steps: int = 0
-    _last_act: float = -inf
+    _last_act: float = 0.0
     _rate: float = 0.0
     _content_at_start: float = 0.0
     _at_last_sample: _Snapshot | None = None
@@ -115,6 +115,7 @@ class Simulation:
         )
 
     def _wave_step(self, step: float) -> None:
+        """Pipe, relays, valves in turn."""
         state = self.state
         before = state.pressure[:]
         wave_step(state, step)
@@ -122,41 +123,56 @@ class Simulation:
             relay.move_reservoirs(step, atmosphere=state.grid.atmosphere)
             relay.feed_cell(state, step)
         self.wave_steps += 1
-        self._valves(before, step)
+        self._sense(before, step, acts_in_it=True)
+        self._act(step)
+        self._end_step(before, step)
 
     def _long_step(self, step: float) -> None:
+        """Valves first, then pipe and relays together.
+
+        In so long a step the valves draw far more than a cell can spare; the pipe makes it good,
+        and what the detectors and pistons see is the pressure that is left.
+        """
         state = self.state
         before = state.pressure[:]
         sources = {}
         for relay in self.relays:
             relay.move_reservoirs(step, atmosphere=state.grid.atmosphere)
-            sources[relay.cell] = relay.lines(state)
+            sources[relay.cell] = relay.lines(before[relay.cell], atmosphere=state.grid.atmosphere)
+        self._act(step)
         theta = THETA_WITH_WAVES if step < REST_FROM else THETA_AT_REST
-        fed = long_step(state, step, sources, theta=theta)
+        fed = long_step(state, step, sources, before, theta=theta)
         for relay in self.relays:
             relay.take(state, fed[relay.cell])
         self.long_steps += 1
-        self._valves(before, step)
+        self._sense(before, step, acts_in_it=False)
+        self._end_step(before, step)
 
-    def _valves(self, before: list[float], step: float) -> None:
-        """Let every valve act on the pressures that the pipe's motion has left."""
+    def _sense(self, before: list[float], step: float, *, acts_in_it: bool) -> None:
+        """Let detectors and pistons see the pressures that the pipe's motion has left."""
         state, seconds = self.state, self.seconds
-        for detector in detect_emergency(state, step, seconds):
+        for detector in detect_emergency(state, step, seconds, acts_in_it=acts_in_it):
             for relay in self.relays:
                 if relay.detector == detector:
                     relay.charging_cut_off = True
+        start_applications(state, before, step, seconds, acts_in_it=acts_in_it)
+
+    def _act(self, step: float) -> None:
+        """Let every valve pass what it passes in a step."""
+        state, seconds = self.state, self.seconds
         if state.vents:
             vent(state, step)
-        start_applications(state, before, step, seconds)
         if state.moving:
             act_released(state, step)
         if state.applied:
             act_applied(state, step, seconds)
         if state.in_emergency:
             act_emergency(state, step, seconds)
-        p = state.pressure
+
+    def _end_step(self, before: list[float], step: float) -> None:
+        p = self.state.pressure
         self._rate = max(abs(new - old) for new, old in zip(p, before, strict=True)) / step
-        self.seconds = seconds + step
+        self.seconds += step
 
     def _content(self) -> float:
         reservoirs = sum(relay.main * relay.figures.reservoir_volume for relay in self.relays)

@@ -28,11 +28,12 @@ def _crossing(before: float, after: float, threshold: float) -> float:
     return min(1.0, max(0.0, (threshold - before) / (after - before)))
 
 
-def detect_emergency(state: State, step: float, seconds: float) -> list[int]:
+def detect_emergency(state: State, step: float, seconds: float, *, acts_in_it: bool) -> list[int]:
     """Fire the detectors whose pipe has fallen too fast; returns those fired.
 
     A detector's chamber follows the pipe through a choke; it fires when the pipe is a set
     difference below the chamber. The pipe is taken to have fallen evenly since the step before.
+    ``acts_in_it``: the valves are still to act in this step, for what is left of it.
     """
     if state.detector_step != step:
         _prepare_detectors(state, step)
@@ -60,7 +61,8 @@ def detect_emergency(state: State, step: float, seconds: float) -> list[int]:
             state.detector_watch = min(reading, state.detector_least)
         if reading > threshold:
             share = _crossing(excess_before[j], reading, threshold)
-            _fire(state, j, seconds + share * step, (1.0 - share) * step)
+            left = (1.0 - share) * step if acts_in_it else None
+            _fire(state, j, seconds + share * step, left)
             fired.append(j)
     return fired
 
@@ -79,7 +81,7 @@ def _prepare_detectors(state: State, step: float) -> None:
     ]
 
 
-def _fire(state: State, detector: int, when: float, left: float) -> None:
+def _fire(state: State, detector: int, when: float, left: float | None) -> None:
     """Put one valve in emergency, or open one vent valve that stands alone."""
     state.detector_fired[detector] = True
     state.last_event = max(state.last_event, when)
@@ -96,7 +98,7 @@ def _fire(state: State, detector: int, when: float, left: float) -> None:
             group.remove(car)
     state.position[car] = EMERGENCY
     state.in_emergency.append(car)
-    state.timer[car] = left - 1e-12
+    state.timer[car] = left or 0.0
     # In emergency the two reservoirs are joined.
     Va, Ve = figures.auxiliary_volume, figures.emergency_volume
     joined = (state.auxiliary[car] * Va + state.emergency[car] * Ve) / (Va + Ve)
@@ -104,8 +106,13 @@ def _fire(state: State, detector: int, when: float, left: float) -> None:
     state.note(when, car, "emergency")
 
 
-def start_applications(state: State, before: list[float], step: float, seconds: float) -> None:
-    """Wake the cars whose pipe has moved, and apply those whose pipe has fallen far enough."""
+def start_applications(
+    state: State, before: list[float], step: float, seconds: float, *, acts_in_it: bool
+) -> None:
+    """Wake the cars whose pipe has moved, and apply those whose pipe has fallen far enough.
+
+    ``acts_in_it``: the valves are still to act in this step, for what is left of it.
+    """
     p, auxiliary, cells = state.pressure, state.auxiliary, state.grid.car_cell
     woken = {i for i in state.resting if not -STILL < auxiliary[i] - p[cells[i]] < STILL}
     if woken:
@@ -126,8 +133,9 @@ def start_applications(state: State, before: list[float], step: float, seconds: 
             applying.add(i)
             state.position[i] = APPLIED
             state.accelerating[i] = False
-            # Counted on by the whole step when the valve first acts, in this same step.
-            state.timer[i] = -figures.service_delay - share * step
+            since = (1.0 - share) * step
+            # A valve that acts in this step counts it on first.
+            state.timer[i] = since - figures.service_delay - (step if acts_in_it else 0.0)
             state.note(seconds + share * step, i, "applies")
     if applying:
         state.moving = [i for i in state.moving if i not in applying]
