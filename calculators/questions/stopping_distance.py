@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Callable, Generator
+from dataclasses import dataclass, replace
 from functools import partial
 from typing import Annotated, Literal, cast
 
 from calculators.base.errors import InputError
 from calculators.base.quantities import Choice, Option, Quantity
 from calculators.base.registry import calculator
-from calculators.base.results import Outcome
+from calculators.base.results import Note, Outcome, Progress, ToFollow
 from calculators.base.sources import Citation
 from calculators.base.vocabulary import BrakePipeSetting, CarLength, Cars, Reduction
 from calculators.equipment import car
@@ -18,6 +19,7 @@ from calculators.equipment.force.kinematics import dead_time
 from calculators.equipment.force.motion import BuildUp, SpreadBuildUp, Stop, stop
 from calculators.equipment.force.resistance import curve_resistance, grade_resistance
 from calculators.equipment.force.rigging import POUNDS_PER_TON, braking_ratio_at
+from calculators.questions import stopping_model as model
 from calculators.questions import stopping_words as words
 from calculators.questions.force_inputs import (
     DIRECTION,
@@ -40,6 +42,7 @@ from calculators.questions.force_inputs import (
     rolling_of_train,
     shoe_friction,
 )
+from calculators.questions.train_model import WHO, why_not_covered
 
 Command = Literal["service", "emergency"]
 
@@ -97,6 +100,14 @@ class StoppingDistance(Outcome):
     build_up_time: Annotated[
         float, Quantity(term="Until the last car is fully on", unit="s", help="from the command")
     ]
+    model_distance: Annotated[
+        float | None,
+        _DISTANCE(
+            term="With the train model's build-up",
+            help="its band is of the build-up alone",
+            blank="not by the train model",
+        ),
+    ]
 
 
 @calculator(
@@ -118,7 +129,7 @@ class StoppingDistance(Outcome):
     leaves_out=(
         "Heat. On a long grade the shoes fade and the train may not stop at all.",
         "Slack, sliding wheels, brakes cut out, bad weather, and a train not yet recharged.",
-        "Dynamic and independent brakes, and the pipe's own pace: build-up is two nominal figures.",
+        "Dynamic and independent brakes. The band takes the build-up from two nominal figures.",
     ),
     example={"braking_ratio": "10", "friction": "0.3", "half_friction_speed": "150"},
     estimate=ESTIMATE,
@@ -316,7 +327,54 @@ def stopping_distance(
         effort_at_start=ratio_now / 100.0 * law.at(speed),
         effort_at_rest=ratio_now / 100.0 * law.standstill,
     )
-    return _answered(facts, stops)
+    first = _answered(facts, stops)
+    reason = why_not_covered(cars=cars, car_length=car_length, setting=brake_pipe_setting)
+    if reason is not None:
+        return replace(first, notes=(*first.notes, Note(text=reason)))
+    if cylinder == 0.0:
+        return first
+    return replace(
+        first,
+        to_follow=ToFollow(
+            what=WHO,
+            fills=("model_distance",),
+            of=Progress(done=0.0, of=model.seconds_followed(kind, cars=int(cars))),
+            work=partial(
+                _with_model,
+                first,
+                stops.nominal,
+                SpreadBuildUp(travel_time=travel, fill_time=fill),
+                partial(
+                    model.run_stop,
+                    command=kind,
+                    reduction=reduction,
+                    cars=int(cars),
+                    car_length=car_length,
+                    setting=brake_pipe_setting,
+                    make=lambda build_up: make(build_up=build_up, better=1.0),
+                ),
+            ),
+        ),
+    )
+
+
+def _with_model(
+    first: StoppingDistance,
+    nominal: Stop,
+    build_up: BuildUp,
+    run: Callable[[], Generator[Progress, None, model.Modeled]],
+) -> Generator[Progress, None, StoppingDistance]:
+    """The first answer with a stop by the train model's build-up."""
+    found = yield from run()
+    return replace(
+        first,
+        model_distance=found.stop.distance if found.stop.stopped else None,
+        working=(*first.working, *model.working(found)),
+        notes=(*first.notes, *model.notes(nominal=nominal, found=found)),
+        series=(*first.series, model.curve(nominal=build_up, found=found)),
+        bands={"model_distance": found.band} if found.stop.stopped else {},
+        to_follow=None,
+    )
 
 
 def _stop(
@@ -361,6 +419,7 @@ def _unanswered(facts: words.Facts) -> StoppingDistance:
         effort=None,
         dead_time=None,
         build_up_time=facts.travel + facts.fill,
+        model_distance=None,
         headline=words.headline_without(facts),
         working=tuple(words.build_up_steps(facts)),
         notes=tuple(words.notes_without(facts)),
@@ -383,6 +442,7 @@ def _answered(facts: words.Facts, stops: words.Stops) -> StoppingDistance:
             else None
         ),
         build_up_time=facts.travel + facts.fill,
+        model_distance=None,
         headline=words.headline(facts, stops),
         working=tuple(words.working(facts, stops)),
         notes=tuple(words.notes(facts, stops)),
