@@ -23,6 +23,7 @@ import yaml
 from calculators.base.cautions import CAUTION
 from calculators.version import RELEASED, VERSION
 from generator import (
+    bands_fragment,
     circuit_fragment,
     embeds,
     fragments,
@@ -155,10 +156,11 @@ def copy_browser_code(root: Path, staged: Path) -> None:
 
 
 def listing(block: embeds.Block) -> str:
-    """A list that is read from a catalog: ``calculators``, ``circuits``."""
+    """A list that is read from a catalog: ``calculators``, ``circuits``, ``train-bands``."""
     makers: dict[str, Callable[[], str]] = {
         "calculators": fragments.calculator_list,
         "circuits": circuit_fragment.circuit_list,
+        "train-bands": bands_fragment.bands_table,
     }
     if block.subject not in makers:
         raise LookupError(f'no list is called "{block.subject}"; known: {", ".join(makers)}')

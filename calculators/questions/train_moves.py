@@ -189,10 +189,14 @@ def moves_words(commands: tuple[Command, ...]) -> Iterator[Phrase]:
             case "emergency":
                 yield say("At {at} emergency from {place}", at=at, place=_place(command))
             case "close-angle-cock":
+                car = _behind(command)
+                if command.opening == 0.0:
+                    yield say("At {at} the angle cock behind {car} is closed", at=at, car=car)
+                    continue
                 yield say(
-                    "At {at} the angle cock behind {car} closes to {open}",
+                    "At {at} the angle cock behind {car} is closed but for {open} of its opening",
                     at=at,
-                    car=_behind(command),
+                    car=car,
                     open=Value(100.0 * command.opening, "%"),
                 )
             case "open-angle-cock":

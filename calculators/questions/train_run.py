@@ -41,9 +41,10 @@ class TrainRun(Outcome):
     """When what happened along the train, and what stands where at the end of the run."""
 
     first_car_starts: Annotated[float | None, _seconds("The first car starts to apply", digits=1)]
-    last_car_starts: Annotated[float | None, _seconds("The last car starts to apply")]
+    last_car_starts: Annotated[float | None, _seconds("The last car starts to apply", digits=1)]
     latest_car_starts: Annotated[
-        float | None, _seconds("The latest of all cars", help="from both ends it is in the middle")
+        float | None,
+        _seconds("The latest of all cars", digits=1, help="from both ends it is in the middle"),
     ]
     propagation_speed: Annotated[
         float | None,
@@ -101,6 +102,7 @@ class TrainRun(Outcome):
             term="Nearest that a valve came to emergency by itself",
             unit="%",
             help="of what fires it",
+            blank="there was an emergency",
         ),
     ]
     mass_error: Annotated[
@@ -322,7 +324,7 @@ def _whole(asked: Asked, run: Run) -> TrainRun:
         head_flow=end.supply_flow,
         soonest=asked.soonest(),
         by_volumes=asked.by_volumes(),
-        detection=100.0 * run.strongest_detection,
+        detection=None if words.had_emergency(run) else 100.0 * run.strongest_detection,
         mass_error=run.mass_error,
         headline=words.headline(asked, run),
         working=(*words.working(asked), *words.working_of_run(asked, run)),

@@ -31,6 +31,11 @@ def first_starts(run: Run) -> dict[int, float]:
     return found
 
 
+def had_emergency(run: Run) -> bool:
+    """Whether any car went to emergency."""
+    return any(one.kind == "emergency" for one in run.movements)
+
+
 def releases(run: Run) -> dict[int, float]:
     """When each car last let go, in s, by its number."""
     return {one.car: one.seconds for one in run.movements if one.kind == "releases"}
@@ -73,40 +78,50 @@ def not_applied_words(asked: Asked, run: Run) -> str:
     return ranges(run.cars_not_applied) or "none"
 
 
+def cars_words(asked: Asked) -> str:
+    """How many cars the train has: "1 car", "118 cars"."""
+    cars = len(asked.train.cars)
+    return "1 car" if cars == 1 else f"{cars} cars"
+
+
+def _time(amount: float, width: float) -> Value:
+    """A time of the run with its band, to what the band can carry."""
+    return Value(amount, "s", 1 if width < 2.0 else 0, width)
+
+
 def headline_before(asked: Asked) -> Phrase:
     """What can be said before the run."""
-    cars, soonest = len(asked.train.cars), asked.soonest()
+    soonest = asked.soonest()
     if soonest is None:
         return say(
-            "{cars} cars followed for {seconds}: the run is still to come.",
-            cars=cars,
+            "{cars} followed for {seconds}: the run is still to come.",
+            cars=cars_words(asked),
             seconds=Value(asked.seconds, "s"),
         )
     return say(
-        "{cars} cars: the last one can start no sooner than {soonest}, for nothing outruns sound; "
+        "{cars}: the last one can start no sooner than {soonest}, for nothing outruns sound; "
         "the run is still to come.",
-        cars=cars,
+        cars=cars_words(asked),
         soonest=Value(soonest, "s", 1),
     )
 
 
 def headline(asked: Asked, run: Run) -> Phrase:
     """The answer in one sentence."""
-    cars = len(asked.train.cars)
     end, widths = run.samples[-1], bands(asked, run)
     release = asked.release()
     if release is not None and run.last_car_releases is not None:
         after = run.last_car_releases - release.at_seconds
         return say(
-            "{cars} cars: the latest lets go {after} after the handle went to release.",
-            cars=cars,
-            after=Value(after, "s", band=band("release times", after)),
+            "{cars}: the latest lets go {after} after the handle went to release.",
+            cars=cars_words(asked),
+            after=_time(after, band("release times", after)),
         )
     if asked.first_application() is None or release is not None:
         return say(
-            "{cars} cars after {seconds}: head {head}, rear {rear}, the last car's auxiliary "
+            "{cars} after {seconds}: head {head}, rear {rear}, the last car's auxiliary "
             "{auxiliary}.",
-            cars=cars,
+            cars=cars_words(asked),
             seconds=Value(asked.seconds, "s"),
             head=psi(end.head),
             rear=psi(end.rear, band=widths["rear"]),
@@ -114,18 +129,20 @@ def headline(asked: Asked, run: Run) -> Phrase:
         )
     if run.last_car_starts is None:
         return say(
-            "{cars} cars: within {seconds} the last car does not start to apply.",
-            cars=cars,
+            "{cars}: within {seconds} the last car does not start to apply.",
+            cars=cars_words(asked),
             seconds=Value(asked.seconds, "s"),
         )
-    starts = Value(run.last_car_starts, "s", band=widths["last_car_starts"])
+    starts = _time(run.last_car_starts, widths["last_car_starts"])
     if run.last_car_90_percent is None:
-        return say("{cars} cars: the last one starts at {starts}.", cars=cars, starts=starts)
+        return say(
+            "{cars}: the last one starts at {starts}.", cars=cars_words(asked), starts=starts
+        )
     return say(
-        "{cars} cars: the last one starts at {starts} and has nine tenths of its cylinder at {full}.",
-        cars=cars,
+        "{cars}: the last one starts at {starts} and has nine tenths of its cylinder at {full}.",
+        cars=cars_words(asked),
         starts=starts,
-        full=Value(run.last_car_90_percent, "s", band=widths["last_car_90_percent"]),
+        full=_time(run.last_car_90_percent, widths["last_car_90_percent"]),
     )
 
 
@@ -138,7 +155,7 @@ def working(asked: Asked) -> Iterator[Step]:
         how=(
             say("{cars} × {length}", cars=len(train.cars), length=Value(lengths.pop(), "ft"))
             if len(lengths) == 1
-            else say("{cars} cars of different lengths", cars=len(train.cars))
+            else say("{cars} of different lengths", cars=cars_words(asked))
         ),
         value=Value(sum(car.length for car in train.cars), "ft"),
     )
@@ -201,8 +218,8 @@ def notes_before(asked: Asked) -> Iterator[Note]:
     """What is to be said whether or not the run is done."""
     train = asked.train
     low = train.starting_pressure
-    first = asked.first_application()
-    if first is not None and low is not None and low < EMERGENCY_NEEDS:
+    asks_emergency = any(one.action == "emergency" for one in asked.commands)
+    if asks_emergency and low is not None and low < EMERGENCY_NEEDS:
         yield _warn(
             "The train starts at {low}. Below about {needs}, nominal and from memory, an emergency "
             "may not start or not run through; the model does not know that.",
@@ -212,12 +229,10 @@ def notes_before(asked: Asked) -> Iterator[Note]:
     late = [one for one in asked.commands if one.at_seconds > asked.seconds]
     if late:
         yield _warn(
-            "{late} of the moves come after the end of the run, {seconds}, and are never made.",
+            "The run ends at {seconds}; moves that come later and are never made: {late}.",
             late=len(late),
             seconds=Value(asked.seconds, "s"),
         )
-    if asked.seconds < max((one.at_seconds for one in asked.commands), default=0.0) + 1.0:
-        return
     taken = 0.0
     for one in asked.commands:
         if one.action == "release":
