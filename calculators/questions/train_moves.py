@@ -203,10 +203,9 @@ def moves_words(commands: tuple[Command, ...]) -> Iterator[Phrase]:
                 yield say("At {at} the angle cock behind {car} opens", at=at, car=_behind(command))
             case "release":
                 yield say("At {at} release", at=at)
-            case "cut-out":
-                yield say("At {at} the brake valve is cut out", at=at)
-            case "cut-in":
-                yield say("At {at} the brake valve is cut in", at=at)
+            case _:
+                way = command.action.removeprefix("cut-")
+                yield say("At {at} the brake valve is cut {way}", at=at, way=way)
 
 
 def _place(command: Command) -> str:
