@@ -5,8 +5,8 @@ from __future__ import annotations
 import json
 from typing import Any
 
-from calculators.answering import answer
-from calculators.browser import reply
+from calculators.answering import answer, finished
+from calculators.browser import reply, stream
 from calculators.catalog import find_calculator
 from calculators.rendering.html import answer_html
 
@@ -54,3 +54,56 @@ def test_only_texts_count():
     )
     assert found["texts"]["reduction"] == "10"
     assert found["texts"]["handle"] == "release"
+
+
+def parts_of(**request: Any) -> list[dict[str, Any]]:
+    return [dict(json.loads(part)) for part in stream(json.dumps(request))]
+
+
+SHORT_RUN = {"cars": "3", "seconds": "10"}
+
+
+def test_a_long_answer_says_that_something_follows():
+    found = ask(calculator="train-run", entries=SHORT_RUN)
+    assert found["to_follow"] is True
+    assert "<progress" in found["html"]
+    assert "still to come" in found["text"]
+    assert ask(calculator="units")["to_follow"] is False
+
+
+def test_a_long_answer_comes_in_parts():
+    *parts, last = parts_of(calculator="train-run", entries=SHORT_RUN, id="x")
+    done = [part["progress"]["done"] for part in parts]
+    assert done == sorted(done)
+    assert parts[-1]["progress"]["of"] == 10
+    assert parts[-1]["progress"]["words"].startswith("The train model has run ")
+
+    same = finished(answer(find_calculator("train-run"), SHORT_RUN))
+    assert last["html"] == answer_html(same, id="x")
+    assert last["link"] == same.link_query()
+    assert last["to_follow"] is False
+    assert "<progress" not in last["html"]
+
+
+def test_a_short_answer_is_its_only_part():
+    (only,) = parts_of(calculator="locomotive-brake", entries=ENTRIES, id="x")
+    assert only == ask(calculator="locomotive-brake", entries=ENTRIES, id="x")
+
+
+def test_a_wrong_entry_is_the_only_part():
+    (only,) = parts_of(calculator="train-run", entries={"cars": "many"})
+    assert list(only["errors"]) == ["cars"]
+
+
+def test_nothing_known_has_no_parts():
+    (only,) = parts_of(calculator="nothing")
+    assert "no calculator is called" in only["failed"]
+
+
+def test_stopping_to_ask_ends_the_work():
+    parts = stream(
+        json.dumps({"calculator": "train-run", "entries": {"cars": "250", "seconds": "9000"}})
+    )
+    assert "progress" in json.loads(next(parts))
+    parts.close()  # type: ignore[attr-defined]
+    assert list(parts) == []

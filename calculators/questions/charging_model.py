@@ -109,7 +109,9 @@ def why_not(charging: Charging, *, bound: float | None) -> Phrase | None:
 def run_charging(charging: Charging) -> Generator[Progress, None, Charged]:
     """Charge the train until its last car's reservoirs are near what they come to."""
     train = charging.train()
-    settles = steady(train).rear if charging.leakage > 0.0 else charging.setting
+    # At rest the compressor has long filled its reservoir; the setting would starve the leaks.
+    rested = replace(train, main_reservoir=AIR_SUPPLY.compressor_stops)
+    settles = steady(rested).rear if charging.leakage > 0.0 else charging.setting
 
     def met(sample: Sample) -> bool:
         low = min(sample.auxiliary[-1], sample.emergency_reservoir[-1])

@@ -5,6 +5,7 @@ from __future__ import annotations
 from bisect import bisect_right
 from collections.abc import Callable, Generator, Iterator
 from dataclasses import dataclass
+from itertools import accumulate
 from typing import Literal
 
 from calculators.base.results import Axis, Line, Note, Progress, Series, Step, Value, say
@@ -115,16 +116,11 @@ def build_up_points(run: Run) -> tuple[tuple[float, float], ...]:
         (one.seconds, sum(one.brake_cylinder) / len(one.brake_cylinder)) for one in run.samples
     ]
     most = max(mean for _, mean in means)
-    points: list[tuple[float, float]] = []
-    highest = 0.0
-    for seconds, mean in means:
-        # Cylinders only fill in an application; a lapping valve's ripple is no letting go.
-        highest = max(highest, mean / most)
-        if highest >= COMPLETE:
-            points.append((seconds, 1.0))
-            break
-        points.append((seconds, highest))
-    return tuple(points)
+    # Cylinders only fill in an application; a lapping valve's ripple is no letting go.
+    shares = tuple(accumulate((mean / most for _, mean in means), max))
+    filling = sum(share < COMPLETE for share in shares)
+    points = tuple((means[place][0], shares[place]) for place in range(filling))
+    return (*points, (means[filling][0], 1.0))
 
 
 def working(found: Modeled) -> Iterator[Step]:

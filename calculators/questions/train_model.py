@@ -80,11 +80,13 @@ def followed(
     """Run a train to the end, with progress; arguments and errors as in `train.stream`."""
     every = sample_seconds(seconds)
     slab = max(every, min(seconds / _PARTS, _LONGEST_SLAB))
+    run = None
     for part in stream(train, commands, seconds=seconds, sample_seconds=every, slab_seconds=slab):
-        if part.run is not None:
-            return part.run
-        yield Progress(done=part.seconds, of=seconds)
-    raise AssertionError("a run ends with its outcome")
+        run = part.run
+        if run is None:
+            yield Progress(done=part.seconds, of=seconds)
+    assert run is not None
+    return run
 
 
 def samples_until(
