@@ -4,6 +4,7 @@ from math import pi
 
 import pytest
 from fluids.compressible import P_critical_flow, is_critical_flow
+from fluids.safety_valve import API520_C, API520_F2
 from hypothesis import given
 from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
@@ -18,6 +19,32 @@ def test_critical_ratio_is_that_of_fluids() -> None:
     assert pytest.approx(P_critical_flow(1.0, 1.4), rel=1e-12) == orifice.CRITICAL_RATIO
     assert is_critical_flow(1.0, orifice.CRITICAL_RATIO * 0.999, 1.4)
     assert not is_critical_flow(1.0, orifice.CRITICAL_RATIO * 1.001, 1.4)
+
+
+def test_choked_flow_is_that_of_api_520() -> None:
+    """Oracle: fluids' C of API 520, which is our critical flow function times 0.03948."""
+    assert pytest.approx(API520_C(1.4) / 0.03948, rel=1e-9) == orifice.CRITICAL_FLOW
+
+
+@pytest.mark.parametrize("ratio", [0.55, 0.7, 0.85, 0.95, 0.99])
+def test_unchoked_flow_is_that_of_api_520(ratio: float) -> None:
+    """Oracle: fluids' F2 of API 520, the subcritical flow over √(2 ρ (p₁ - p₂))."""
+    pressure, temperature = 7e5, 293.15
+    density = gas.density(pressure_abs=pressure, temperature=temperature)
+    theirs = (
+        1e-4
+        * API520_F2(1.4, pressure, ratio * pressure)
+        * (2.0 * density * pressure * (1.0 - ratio)) ** 0.5
+    )
+    ours = orifice.mass_flow(
+        area=1e-4,
+        discharge_coefficient=1.0,
+        upstream_abs=pressure,
+        downstream_abs=ratio * pressure,
+        temperature=temperature,
+    )
+
+    assert ours == pytest.approx(theirs, rel=1e-9)
 
 
 def test_choked_flow_is_density_times_sound_speed_in_the_throat() -> None:

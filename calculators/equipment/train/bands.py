@@ -49,8 +49,9 @@ BANDS: dict[Output, Band] = {
         share=0.1,
         at_least=0.5,
         rests_on=(
-            "An emergency runs with the pipe's own waves, at constant temperature: nothing is "
-            "fitted but the vent's size, from memory. The usual 900 to 950 ft/s is from memory."
+            "An emergency runs with the pipe's own waves at constant temperature, and 2 percent "
+            "faster by the size of the cells; nothing is fitted, the vent's size is from memory. "
+            "The usual 900 to 950 ft/s is from memory too."
         ),
     ),
     "service times": Band(
@@ -60,7 +61,7 @@ BANDS: dict[Output, Band] = {
             "Differential and quick service of the control valve are fitted to a service speed "
             "of 500 to 600 ft/s, from memory, and so that an application reaches the rear of "
             "every train tried without releasing or going to emergency by itself. Cells of one "
-            "car's length make it 5 to 9 percent slower than much finer ones."
+            "car's length make it 5 to 8 percent slower than much finer ones."
         ),
     ),
     "cylinder times": Band(

@@ -55,7 +55,7 @@ class ControlValve:
     bulb_vent_lag: float
     """Time constant with which the chamber empties to atmosphere in release. [s]"""
     limiting_hole: float
-    """Passage from the pipe to the cylinder, metered by the graduating valve. [in]"""
+    """Passage from the pipe to the cylinder while the brake is applied. [in]"""
     limiting_pressure: float
     """Cylinder pressure at which that passage shuts until the next release. [psi]"""
     continuous_hole: float
@@ -98,21 +98,21 @@ class ControlValve:
 
 FREIGHT_VALVE = ControlValve(
     name="freight control valve: direct release, quick service, quick action",
-    # Nominal range 1.5 to 2.5 psi at 90 (CHECKS.md M5 read 2 psi for older, 4 for newer
-    # equipment); fitted within it to the service speed and to the stability of all trains.
+    # Fitted, within the nominal 1.5 to 2.5 psi at 90, to the service speed and to the stability
+    # of all trains. (CHECKS.md M5, read: about 2 psi for older equipment, 4 for newer.)
     service_friction=1.8 / 90.0,
     service_delay=0.075,  # fitted with it
     release_friction=2.0 / 90.0,  # fitted; nominal 1.5 to 3 psi, and under 3 at 110 psi
     graduating_range=0.34,  # fitted: scatter of settled cylinder pressures
-    piston_lag=0.25,  # fitted: see the package's text on stability
+    piston_lag=0.25,  # fitted: see the text of `car_valves`
     bulb_volume=57.0,  # fitted: local drop of 3 to 6 psi
     bulb_hole=0.075,  # fitted: service speed
     bulb_cut_off=2.17 / 90.0,  # fitted: bounds the local drop where pipe a car is short
     bulb_vent_lag=1.0,  # nominal
-    limiting_hole=0.026,  # fitted: reach of a light set on long cars
-    limiting_pressure=10.0,  # nominal, 8 to 12
+    limiting_hole=0.018,  # fitted: slow enough that a set of 5 psi does not overshoot
+    limiting_pressure=10.0,  # nominal: 8 to 12
     continuous_hole=0.019,  # fitted
-    service_hole=0.13,  # fitted: 90 percent of full service in 9 s at the first car
+    service_hole=0.13,  # fitted: the first car keeps up with the equalizing reservoir
     emergency_hole=0.118,  # fitted: 90 percent in 8 to 10 s (nominal)
     vent_hole=0.75,  # nominal
     vent_time=60.0,  # nominal
