@@ -10,10 +10,11 @@ from urllib.parse import parse_qsl, urlencode, urlsplit
 import pytest
 from playwright.sync_api import Locator, Page, expect
 
-from calculators.answering import answer
+from calculators.answering import answer, finished
 from calculators.catalog import CALCULATORS
 from calculators.rendering.common import result_rows
 from tests.browser.conftest import ROOT, Tab
+from tests.support.visitor import PATIENCE_MS
 
 pytestmark = pytest.mark.browser
 
@@ -26,6 +27,8 @@ EXAMPLE = {
     "relay_ratio_automatic": "1",
     "relay_ratio_independent": "1",
 }
+# The train model charges a train of 118 cars for an hour of its time.
+LONG_ANSWER_MS = 240_000
 EACH = pytest.mark.parametrize("name", sorted(CALCULATORS))
 
 
@@ -40,12 +43,13 @@ def results(page: Page) -> dict[str, str]:
 
 
 def module_results(name: str, entries: dict[str, str], *, example: bool = False) -> dict[str, str]:
-    found = answer(CALCULATORS[name], entries, example=example)
+    found = finished(answer(CALCULATORS[name], entries, example=example))
     return {row.name: row.text for row in result_rows(found)}
 
 
-def answered(page: Page) -> None:
-    expect(the_calculator(page)).to_have_attribute("data-state", "answered")
+def answered(page: Page, *, patience: float = PATIENCE_MS) -> None:
+    calculator = the_calculator(page)
+    expect(calculator).to_have_attribute("data-state", "answered", timeout=patience)
 
 
 def type_into(page: Page, field: str, text: str) -> None:
@@ -106,7 +110,7 @@ def test_browser_answer_is_the_module_answer(name: str, phone: Tab):
     """A link with every input: the browser's own answer, to the letter."""
     example = answer(CALCULATORS[name], {}, example=True)
     page = phone.open(f"calculators/{name}/?{example.link_query()}")
-    answered(page)
+    answered(page, patience=LONG_ANSWER_MS)
     assert results(page) == module_results(name, {}, example=True)
     assert phone.complaints == []
 
