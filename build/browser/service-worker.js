@@ -16,6 +16,8 @@
  * @property {number} bytes how much room all of them take
  * @property {number} core how many of them a first visit waits for before the worker serves
  * @property {Record<string, string[]>} joined files put together from listed ones
+ * @property {string} blocks the listed file of what pages share; a page is put together from it and
+ *   from the listed file of its own that is called like the page, with `.json` behind
  * @property {Record<string, string>} types content types by the file's ending
  * @property {string} root the path that the page for unknown addresses was built for
  */
@@ -370,8 +372,11 @@ function siteUrl(path) {
   return new URL(clean.split("/").map(encodeURIComponent).join("/"), scope).href;
 }
 
+/** The listed file that holds what is a page's own. @param {string} path */
+const pieceOf = (path) => `${path}.json`;
+
 /** @param {string} path */
-const isInCopy = (path) => listed.has(path) || path in copy.joined;
+const isInCopy = (path) => listed.has(path) || path in copy.joined || listed.has(pieceOf(path));
 
 /**
  * @param {Request} request @param {string} address the path inside the site @param {string} search
@@ -401,6 +406,7 @@ async function answer(request, address, search) {
  * @returns {Promise<Response | null>} null if it is neither kept nor to be had
  */
 async function fromCopy(path) {
+  if (listed.has(pieceOf(path))) return composed(path);
   const cache = await store;
   const bodies = [];
   for (const piece of copy.joined[path] ?? [path]) {
@@ -414,6 +420,24 @@ async function fromCopy(path) {
     }
   }
   return new Response(new Blob(bodies), { headers: headersFor(path) });
+}
+
+/**
+ * A page, put together from its own text and from the blocks it shares with others. Both files were
+ * checked when they came, and one list names both, so they fit.
+ * @param {string} path
+ */
+async function composed(path) {
+  const [piece, blocks] = await Promise.all([fromCopy(pieceOf(path)), fromCopy(copy.blocks)]);
+  if (!piece || !blocks) return null;
+  /** @type {Record<string, string>} */
+  const texts = await blocks.json();
+  /** @type {(string | [string])[]} names of blocks parted by spaces, or one text of its own */
+  const parts = await piece.json();
+  const text = parts.map((part) =>
+    typeof part === "string" ? part.split(" ").map((name) => texts[name]).join("") : part[0],
+  );
+  return new Response(text.join(""), { headers: headersFor(path) });
 }
 
 /**
@@ -444,7 +468,9 @@ async function notFound() {
 
 /** The theme swaps pages in place only where the sitemap names them, under this very address. */
 function sitemap() {
-  const pages = copy.files.map(([path]) => path).filter((path) => /(^|\/)index\.html$/.test(path));
+  const pages = copy.files
+    .map(([path]) => path.replace(/\.html\.json$/, ".html"))
+    .filter((path) => /(^|\/)index\.html$/.test(path));
   const text = pages
     .map((path) => `<url><loc>${siteUrl(path).replaceAll("&", "&amp;")}</loc></url>`)
     .join("\n");

@@ -44,6 +44,7 @@ def circuit(block: Block) -> str:
             circuit_element(found, id=id, title="" if own_page else shown.question),
             element("DATA"),
             id=id,
+            data_search_exclude="",
             data_state="prerendered",
             data_example="yes",
             data_fields=own,

@@ -66,6 +66,10 @@ class Fragments:
                 output,
                 tools,
                 id=id,
+                # Every form would answer to the same words: a search finds a page by its own text.
+                # The theme ends what it leaves out at the first end tag of the same name, so the
+                # mark stands on an element that holds none of its kind.
+                data_search_exclude="",
                 data_calculator=calculator.name,
                 data_state="prerendered",
                 data_example="yes",
@@ -95,7 +99,13 @@ class Fragments:
             _bullets(calculator.validity),
             element("h3", "What it leaves out"),
             _bullets(calculator.leaves_out),
-            element("details", element("summary", inputs), wide, class_="more-fields"),
+            element(
+                "details",
+                element("summary", inputs),
+                wide,
+                class_="more-fields",
+                data_search_exclude="",
+            ),
             element("h3", "Sources"),
             _bullets(tuple(citation_words(c.source, c.place) for c in calculator.sources)),
             class_="reference",
@@ -272,7 +282,15 @@ def _published(table: Table) -> Element:
         element("h3", table.title),
         element("p", citation_words(table.source, table.place)),
         element("p", table.notes) if table.notes else None,
-        element("div", grid, class_="wide", tabindex="0", role="group", aria_label=table.title),
+        element(
+            "div",
+            grid,
+            class_="wide",
+            tabindex="0",
+            role="group",
+            aria_label=table.title,
+            data_search_exclude="",
+        ),
     )
 
 

@@ -16,10 +16,10 @@ from datetime import UTC, datetime
 from fnmatch import fnmatch
 from pathlib import Path
 
-from generator import manifest, search_pieces
+from generator import manifest, page_pieces, search_pieces
 from generator.content_types import content_type
 from generator.not_found import built_root
-from generator.policy import write_policy
+from generator.policy import pages, write_policy
 
 BROWSER = Path(__file__).resolve().parents[1] / "browser"
 WORKER = "service-worker.js"
@@ -35,6 +35,8 @@ LEFT_OUT = (
     "sitemap.xml",
     "sitemap.xml.gz",
     "assets/javascripts/lunr/*",
+    # A browser fetches these once, when it installs the site, and never for a page.
+    "icons/*512.png",
     ".*",
     "*/.*",
 )
@@ -103,6 +105,7 @@ def finish_offline(site: Path, *, policy: str, built: str, version: str) -> Offl
     write_policy(site, policy)
     manifest.write_manifest(site)
     joined = search_pieces.split_search_index(site)
+    composed = page_pieces.write_pieces(site, pages(site))
     (site / STAMP).unlink(missing_ok=True)
     paths, left_out = paths_of_copy(site)
     listed = [_listed(site, path) for path in paths]
@@ -123,9 +126,10 @@ def finish_offline(site: Path, *, policy: str, built: str, version: str) -> Offl
         "core": core,
         "files": [[file.path, file.sha256, file.size] for file in files],
         "joined": joined,
+        "blocks": page_pieces.BLOCKS,
         "types": {
             Path(path).suffix: content_type(path)
-            for path in [*paths, *joined, STAMP, "sitemap.xml"]
+            for path in [*paths, *joined, *composed, STAMP, "sitemap.xml"]
         },
         "root": built_root(page),
     }
@@ -140,7 +144,12 @@ def finish_offline(site: Path, *, policy: str, built: str, version: str) -> Offl
 def paths_of_copy(site: Path) -> tuple[list[str], list[str]]:
     """Give the paths of the files in the offline copy and of those left out, each in order."""
     every = sorted(file.relative_to(site).as_posix() for file in site.rglob("*") if file.is_file())
-    left_out = [path for path in every if any(fnmatch(path, pattern) for pattern in LEFT_OUT)]
+    composed = {path for path in every if path + page_pieces.ENDING in every}
+    left_out = [
+        path
+        for path in every
+        if path in composed or any(fnmatch(path, pattern) for pattern in LEFT_OUT)
+    ]
     return [path for path in every if path not in left_out], left_out
 
 

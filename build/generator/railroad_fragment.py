@@ -35,7 +35,7 @@ def railroad(block: Block) -> str:
     """The form of all settings, empty: script fills it with what the device holds."""
     if block.subject != "settings":
         raise LookupError(f'a railroad embeds "settings", not "{block.subject}"')
-    return f'<div class="embed" data-search-exclude="">{html(_railroad())}</div>'
+    return f'<div class="embed">{html(_railroad())}</div>'
 
 
 def pocket_card(block: Block) -> str:
@@ -58,6 +58,7 @@ def pocket_card(block: Block) -> str:
                 element("button", "Report a wrong figure", type="button", data_report="yes"),
                 class_="tools",
             ),
+            data_search_exclude="",
             data_state="prerendered",
             data_example="yes",
             data_fields=" ".join(setting.key for setting in _offered()),
@@ -65,7 +66,7 @@ def pocket_card(block: Block) -> str:
     )
     place = f'<div class="card-place">{card_html(made, own=False)}</div>'
     filled = shell.replace("<CARD></CARD>", place)
-    return f'<div class="embed" data-search-exclude="">{filled}</div>'
+    return f'<div class="embed">{filled}</div>'
 
 
 def example_marks() -> str:
@@ -104,6 +105,7 @@ def _railroad() -> Element:
         sections.setdefault(setting.section, []).append(_field(setting))
     form = element(
         "form",
+        data_search_exclude="",
         id=f"{FORM_ID}-form",
         class_="asking",
         action="#",

@@ -49,6 +49,11 @@ _LEFTOVER = re.compile(r"\{\{.*?\}\}|<FORM>|^```(calculator|reference|published)
 _BARE_TABLE = re.compile(
     r'(?P<box><div class="wide"[^>]*>)?<table>(?P<rows>.*?)</table>', re.DOTALL
 )
+_KEPT_AS_IS = re.compile(
+    r"(<pre\b.*?</pre>|<textarea\b.*?</textarea>|<script\b.*?</script>|<style\b.*?</style>)",
+    re.DOTALL,
+)
+_INDENT = re.compile(r"[ \t]*\n\s*")
 MADE_FROM = ("content", "calculators", "build", "mkdocs.yml", "tests/published")
 # A fixed moment for what MkDocs stamps with a date: same inputs, same bytes.
 _EPOCH = "1704067200"
@@ -81,6 +86,7 @@ def build_site(root: Path, out: Path, *, report: Say) -> BuildReport:
     render(root, out)
     prune(out)
     reachable_tables(out)
+    lean_pages(out)
     check_leftovers(out)
     report("Runtime: packing Python and our modules")
     pack(root, out / "runtime")
@@ -256,6 +262,15 @@ def _reachable(match: re.Match[str]) -> str:
     if match["box"]:
         return match["box"] + table
     return f'<div class="wide" tabindex="0" role="group" aria-label="Table">{table}</div>'
+
+
+def lean_pages(out: Path) -> None:
+    """Take the indentation and the empty lines out of the pages, where neither is seen."""
+    for page in policy.pages(out):
+        parts = _KEPT_AS_IS.split(page.read_text(encoding="utf-8"))
+        # Every second part is what the pattern holds; the others may be made lean.
+        parts[::2] = [_INDENT.sub("\n", part) for part in parts[::2]]
+        page.write_text("".join(parts), encoding="utf-8", newline="\n")
 
 
 def check_leftovers(out: Path) -> None:

@@ -16,6 +16,7 @@ from urllib.parse import unquote, urlsplit
 
 from generator.content_types import is_compressed_by_hosts
 from generator.offline import STAMP, WORKER, paths_of_copy
+from generator.page_pieces import BLOCKS, ENDING
 from generator.search_pieces import PIECES
 
 WHOLE_SITE_AT_MOST = 6_000_000
@@ -97,8 +98,14 @@ def weigh(site: Path) -> WeightReport:
         The folder of the built site, after `finish_offline`.
     """
     files = {path: _weigh_file(site, path) for path in [*paths_of_copy(site)[0], WORKER]}
-    pages = [path for path in files if path.endswith(".html")]
-    page_weights = [_sum(f"page {path}", _loaded(site, path, files)) for path in pages]
+    # A first visit loads a page as it is; the copy holds it as a piece beside the shared blocks.
+    pages = {
+        path.removesuffix(ENDING): _weigh_file(site, path.removesuffix(ENDING))
+        for path in files
+        if path.endswith(f".html{ENDING}")
+    }
+    loadable = files | pages
+    page_weights = [_sum(f"page {path}", _loaded(site, path, loadable)) for path in pages]
     groups: dict[str, list[Weighed]] = {}
     for path, weighed in files.items():
         groups.setdefault(_group(path), []).append(weighed)
@@ -138,7 +145,7 @@ def _group(path: str) -> str:
         return "Python runtime and modules"
     if path.startswith(f"{PIECES}/"):
         return "search index"
-    if path.endswith(".html"):
+    if path.endswith(f".html{ENDING}") or path == BLOCKS:
         return "pages"
     if path == WORKER:
         return "service worker with its list"
@@ -153,7 +160,7 @@ def _edited(site: Path, page: str, files: dict[str, Weighed]) -> list[Weighed]:
         for path, weighed in files.items()
         if path.startswith(f"{PIECES}/") and place.search(_read(site / path))
     ]
-    return [files[page], files[WORKER], files[STAMP], *pieces]
+    return [files[page + ENDING], files[WORKER], files[STAMP], *pieces]
 
 
 def _loaded(site: Path, page: str, files: dict[str, Weighed]) -> list[Weighed]:

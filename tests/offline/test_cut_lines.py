@@ -102,7 +102,7 @@ def test_first_visit_that_broke_off_goes_on(serve, visitor):
 
     wait_until_ready(page)
 
-    small = server.asked_for("units/")
+    small = server.asked_for("units/index.html.json")
     assert len([served for served in small if served.status == 200]) == 1
 
 

@@ -13,6 +13,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from generator import page_pieces
 from generator.offline import OfflineError, paths_of_copy
 from generator.search_pieces import split
 from generator.weight import TEXT_EDIT_AT_MOST, report, weigh
@@ -52,7 +53,11 @@ def test_list_holds_all_but_what_is_named(site):
         "service-worker.js",
         "sitemap.xml",
         "sitemap.xml.gz",
+        "icons/icon-512.png",
+        "icons/icon-maskable-512.png",
         *(path for path in every if path.endswith(".map")),
+        # A page is in the copy as a piece beside the blocks that pages share.
+        *(path for path in every if path.endswith(".html")),
     }
 
 
@@ -190,3 +195,34 @@ def test_paths_are_found_without_finishing(site):
 
     assert [path for path, _, _ in sorted(copy_of(site)["files"])] == kept
     assert "service-worker.js" in left_out
+
+
+lines = st.lists(
+    st.sampled_from(
+        ["<p>a line that many pages hold", "<p>another such line, long enough", "", "x"]
+    ),
+    max_size=12,
+)
+
+
+@given(st.lists(st.tuples(lines, st.text(max_size=40)), min_size=1, max_size=5))
+def test_pages_come_back_from_their_pieces(drawn):
+    texts = {
+        Path(f"{number}.html"): "\n".join([*shared, own, *shared])
+        for number, (shared, own) in enumerate(drawn)
+    }
+    blocks, pieces = page_pieces.split(texts)
+
+    assert {page: page_pieces.compose(piece, blocks) for page, piece in pieces.items()} == texts
+
+
+def test_a_text_edit_changes_one_piece_and_no_block():
+    frame = "\n".join(f"<div>a line of the frame, number {number}" for number in range(50))
+    texts = {Path(f"{n}.html"): f"{frame}\n<p>text of page {n}\n{frame}\n" for n in range(6)}
+    blocks, pieces = page_pieces.split(texts)
+    edited = texts | {Path("3.html"): texts[Path("3.html")].replace("text of", "other text of")}
+    new_blocks, new_pieces = page_pieces.split(edited)
+
+    assert new_blocks == blocks
+    assert [page for page in texts if new_pieces[page] != pieces[page]] == [Path("3.html")]
+    assert len(str(pieces[Path("3.html")])) < 100
