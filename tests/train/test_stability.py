@@ -10,7 +10,16 @@ from itertools import product
 
 import pytest
 
-from calculators.equipment.train import Car, Command, Leak, Run, Train, equal_cars, run
+from calculators.equipment.train import (
+    LONGEST_FITTED_CAR,
+    Car,
+    Command,
+    Leak,
+    Run,
+    Train,
+    equal_cars,
+    run,
+)
 from calculators.equipment.train.tables import FREIGHT_VALVE
 
 CARS = (50, 100, 150, 200)
@@ -132,6 +141,11 @@ def test_drawn_at_random_gate(seed: int) -> None:
 @pytest.mark.parametrize("seed", range(100, 220))
 def test_drawn_at_random(seed: int) -> None:
     check_drawn(seed)
+
+
+@pytest.mark.parametrize("setting", [60.0, 110.0])
+def test_application_reaches_the_rear_of_the_longest_fitted_cars(setting: float) -> None:
+    assert_stays_applied(application(200, LONGEST_FITTED_CAR, setting, 7.0), least_margin=0.2)
 
 
 def test_parameters_are_within_their_nominal_ranges() -> None:

@@ -41,8 +41,9 @@ Whether a real train will do the same. Pipe and reservoirs are nominal, valve op
 and no measured curve has been compared point by point; `BANDS` says how far each kind of answer
 goes. Not modeled: heat, water and ice in the pipe, cylinder and reservoir leakage, wear, slack in
 the valves, the locomotives' own brakes, and the pressure below which a real emergency no longer
-runs through (about 45 psi, nominal, from memory). Several long cars cut out next to each other can
-stop an application in the model, as they can in a train.
+runs through (about 45 psi, nominal, from memory). The valves are fitted on trains whose cars are
+up to `LONGEST_FITTED_CAR` long on average: on longer ones, or where several long cars next to each
+other are cut out, a service application can die out on the way. `Run.cars_not_applied` tells.
 """
 
 from __future__ import annotations
@@ -52,7 +53,15 @@ from collections.abc import Iterator
 from calculators.base.errors import InputError
 from calculators.equipment.train.bands import BANDS, Band
 from calculators.equipment.train.commands import Command
-from calculators.equipment.train.consist import Car, Leak, Remote, Train, equal_cars, require
+from calculators.equipment.train.consist import (
+    LONGEST_FITTED_CAR,
+    Car,
+    Leak,
+    Remote,
+    Train,
+    equal_cars,
+    require,
+)
 from calculators.equipment.train.outcome import outcome
 from calculators.equipment.train.records import (
     Movement,
@@ -69,6 +78,7 @@ from calculators.equipment.train.steady import Steady, steady
 
 __all__ = [
     "BANDS",
+    "LONGEST_FITTED_CAR",
     "Band",
     "Car",
     "Command",
