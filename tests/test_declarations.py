@@ -168,7 +168,7 @@ def test_limits_that_answers_judge_exist():
 def test_unknown_names_say_what_comes_near():
     with pytest.raises(UnknownNameError, match="did you mean locomotive-brake"):
         find_calculator("locomotive-brakes")
-    with pytest.raises(UnknownNameError, match='no calculator is called "zzz"$'):
+    with pytest.raises(UnknownNameError, match=r'no calculator is called "zzz"$'):
         find_calculator("zzz")
     with pytest.raises(UnknownNameError):
         find_source("NOBODY")

@@ -16,7 +16,7 @@ FRAGMENTS = Fragments(())
 
 
 def made(block: Block) -> str:
-    return html(element("div", block.subject, *sorted(block.settings.items())[:0], class_="made"))
+    return html(element("div", block.subject, class_="made"))
 
 
 def run(text: str) -> str:
