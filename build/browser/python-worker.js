@@ -125,7 +125,7 @@ function damaged(large, error) {
  * @typedef {object} Started
  * @property {Python} python
  * @property {any} browser the module `calculators.browser`
- * @property {Manifest["snapshot"]} toKeep the snapshot that is still to be made
+ * @property {{name: string, snapshot: snapshots.Snapshot} | undefined} toKeep not written yet
  * @property {boolean} restored whether it started from one
  */
 
@@ -140,22 +140,18 @@ async function start() {
   const loader = heard(script(new URL(manifest.loader, folder)));
   const module = heard(script(new URL(manifest.module, folder)));
   const archive = heard(bytesOf(calculators));
-  /** @type {Map<string, Promise<Response>>} */
-  const packed = new Map();
   const libraryAddress = new URL("python_stdlib.zip", folder).href;
-  if (interpreter) {
-    const response = Promise.resolve(joined(interpreter, "application/wasm"));
-    packed.set(new URL("pyodide.asm.wasm", folder).href, response);
-  }
-  if (standardLibrary) {
-    const response = bytesOf(standardLibrary).then((bytes) => new Response(bytes));
-    packed.set(libraryAddress, heard(response));
-  }
+  const packed = {
+    libraryAddress,
+    library: standardLibrary && heard(bytesOf(standardLibrary)),
+    interpreterAddress: new URL("pyodide.asm.wasm", folder).href,
+    interpreter: interpreter && heard(compiled(interpreter)),
+  };
   const wanted = snapshotsWanted ? manifest.snapshot : undefined;
   const kept = wanted ? await snapshots.read(wanted.name) : null;
   const [{ loadPyodide }, { default: createPyodideModule }] = await Promise.all([loader, module]);
   const load = () =>
-    withPackedFiles(packed, interpreter, () =>
+    withPackedFiles(packed, () =>
       loadPyodide({
         indexURL: folder.href,
         stdLibURL: libraryAddress,
@@ -166,10 +162,14 @@ async function start() {
         ...(kept ? { _loadSnapshot: kept.memory } : wanted && { _makeSnapshot: true }),
       }),
     );
-  if (wanted && kept) return restored(load, await archive, wanted, kept);
+  if (wanted && kept) {
+    await Promise.all([packed.library, packed.interpreter]);
+    return restored(load, await archive, wanted, kept);
+  }
   const python = /** @type {Python} */ (await load());
   putModules(python, await archive);
-  return { python, browser: entry(python), toKeep: wanted, restored: false };
+  const browser = entry(python);
+  return { python, browser, toKeep: wanted && taken(python, browser, wanted), restored: false };
 }
 
 /** Gives our modules to Python. @param {Python} python @param {Uint8Array} archive */
@@ -177,6 +177,21 @@ function putModules(python, archive) {
   python.FS.writeFile(CALCULATORS_PATH, archive);
   const { path } = python.pyimport("sys");
   path.append(CALCULATORS_PATH);
+}
+
+/**
+ * Takes the snapshot before the first question: it holds nothing of the user's, and answers may
+ * make the memory larger than can be put back.
+ * @param {Python} python @param {any} browser @param {NonNullable<Manifest["snapshot"]>} wanted
+ */
+function taken(python, browser, { name, selfTest }) {
+  try {
+    const reply = browser.reply(selfTest);
+    if (python._module.HEAPU8.byteLength > LARGEST_SNAPSHOT) return undefined;
+    return { name, snapshot: { memory: python.makeMemorySnapshot(), reply } };
+  } catch {
+    return undefined; // The next start takes the usual way.
+  }
 }
 
 /** @param {Python} python */
@@ -246,26 +261,53 @@ async function script(address) {
 }
 
 /**
- * Lets the runtime have the packed files when it fetches them by their usual names, and hears of a
+ * Compiles the interpreter while it comes, and while the scripts that will want it are read.
+ * @param {LargeFile} large
+ */
+async function compiled(large) {
+  try {
+    return await WebAssembly.compileStreaming(joined(large, "application/wasm"));
+  } catch (error) {
+    throw error instanceof RangeError ? failed(error) : damaged(large, error);
+  }
+}
+
+/** Ends the start with an error that nobody else would hear of. @param {unknown} error */
+function failed(error) {
+  const named = new StartError(reasonOf(error), wordsOf(error));
+  fail(named);
+  return named;
+}
+
+/**
+ * Lets the runtime have the packed files when it asks for them by their usual names, and hears of a
  * failure that the runtime would only write to the console before it waits for ever.
  * @template Loaded
- * @param {Map<string, Promise<Response>>} packed
- * @param {LargeFile | undefined} interpreter
+ * @param {object} packed
+ * @param {string} packed.libraryAddress
+ * @param {Promise<Uint8Array<ArrayBuffer>>} [packed.library]
+ * @param {string} packed.interpreterAddress
+ * @param {Promise<WebAssembly.Module>} [packed.interpreter]
  * @param {() => Promise<Loaded>} load
  */
-async function withPackedFiles(packed, interpreter, load) {
+async function withPackedFiles({ libraryAddress, library, ...packed }, load) {
   const { fetch } = self;
   const { instantiateStreaming } = WebAssembly;
-  self.fetch = (input, options) =>
-    packed.get(new URL(input instanceof Request ? input.url : input, location.href).href) ??
-    fetch(input, options);
-  WebAssembly.instantiateStreaming = (source, imports) => {
-    const instance = instantiateStreaming(source, imports);
-    instance.catch((error) => {
-      if (interpreter && !(error instanceof RangeError)) damaged(interpreter, error);
-      else fail(new StartError(reasonOf(error), wordsOf(error)));
-    });
-    return instance;
+  self.fetch = async (input, options) => {
+    const address = new URL(input instanceof Request ? input.url : input, location.href).href;
+    if (library && address === libraryAddress) return new Response(await library);
+    // What is fetched here is not read: it is compiled already.
+    if (packed.interpreter && address === packed.interpreterAddress) return new Response();
+    return fetch(input, options);
+  };
+  WebAssembly.instantiateStreaming = async (source, imports) => {
+    try {
+      if (!packed.interpreter) return await instantiateStreaming(source, imports);
+      const module = await packed.interpreter;
+      return { module, instance: await WebAssembly.instantiate(module, imports) };
+    } catch (error) {
+      throw failed(error);
+    }
   };
   try {
     return await load();
@@ -338,38 +380,29 @@ function isFatal(error) {
 /** @type {ReturnType<typeof setTimeout> | undefined} */
 let keeping;
 
-/** Makes the snapshot once nothing has been asked for a while. */
+/** Writes the snapshot once nothing has been asked for a while. */
 function keepWhenQuiet() {
   clearTimeout(keeping);
   keeping = setTimeout(async () => {
     const now = await started;
-    const wanted = now.toKeep;
-    if (wanted === undefined) return;
+    if (now.toKeep === undefined) return;
     if (followed.size) return keepWhenQuiet();
+    const { name, snapshot } = now.toKeep;
     now.toKeep = undefined;
-    page.postMessage({ kind: "kept", kept: await keep(now, wanted) });
+    const kept = await snapshots.write(name, snapshot, turn).catch(() => false);
+    page.postMessage({ kind: "kept", kept });
   }, QUIET_BEFORE_KEEPING_MS);
-}
-
-/** @param {Started} now @param {NonNullable<Manifest["snapshot"]>} wanted */
-async function keep({ python, browser }, { name, selfTest }) {
-  try {
-    const reply = browser.reply(selfTest);
-    if (python._module.HEAPU8.byteLength > LARGEST_SNAPSHOT) return false;
-    return await snapshots.write(name, { memory: python.makeMemorySnapshot(), reply }, turn);
-  } catch {
-    return false; // The next start takes the usual way.
-  }
 }
 
 // --- Listening -----------------------------------------------------------------------------------
 
 const started = Promise.race([start(), failure]);
 started.then(
-  ({ python, restored }) => {
+  ({ python, restored, toKeep }) => {
     const memory = python._module.HEAPU8.byteLength;
     page.postMessage({ kind: "ready", milliseconds: performance.now(), memory, restored });
-    keepWhenQuiet();
+    if (toKeep) keepWhenQuiet();
+    else if (!restored) page.postMessage({ kind: "kept", kept: false });
   },
   (error) => page.postMessage({ kind: "failed", reason: reasonOf(error), detail: wordsOf(error) }),
 );
