@@ -60,7 +60,7 @@ PINT = {
     "deg": "",
     "": "",
 }
-REGISTRY: pint.UnitRegistry = pint.UnitRegistry()
+REGISTRY: pint.UnitRegistry[float] = pint.UnitRegistry()
 
 
 def test_every_unit_has_its_oracle():
