@@ -22,7 +22,7 @@ RetainingValve = Literal["direct", "low-pressure", "high-pressure", "slow-direct
 MOST_CARS = 250
 CAR_LENGTHS = (40.0, 125.0)
 SETTINGS = (60.0, 110.0)
-LONGEST_FITTED_CAR = 100.0
+LONGEST_FITTED_CAR = 95.0
 """Mean car length up to which an application is known to run through trains of 200 cars. [ft]
 
 Beyond it the model's valves stand too far apart for the quick service they are fitted with: on
