@@ -210,6 +210,13 @@ def _table(series: Series, display: Display) -> Element:
     return element(
         "details",
         element("summary", "The figures of this curve"),
-        element("table", element("thead", head), body, class_="figures"),
+        element(
+            "div",
+            element("table", element("thead", head), body, class_="figures"),
+            class_="wide",
+            tabindex="0",
+            role="group",
+            aria_label=f"{series.title}, the figures",
+        ),
         class_="curve-data",
     )

@@ -28,6 +28,8 @@ from calculators.rendering.train_picture import train_picture
 
 # Text without a unit still fits the number keyboard of a phone; signs and lists do not.
 _DECIMAL, _TEXT = "decimal", "text"
+# A figure with its band stays on one line; longer words may take several.
+LONG_RESULT = 18
 
 
 def answer_html(answer: Answer, *, id: str) -> str:
@@ -292,7 +294,8 @@ def _to_follow(answer: Answer) -> Element | None:
 def _results(answer: Answer) -> Element:
     made = element("dl", class_="results")
     for row in result_rows(answer):
-        cell = element("dd", row.text, data_result=row.name)
+        long = {"class_": "long"} if len(row.text) > LONG_RESULT else {}
+        cell = element("dd", row.text, **long, data_result=row.name)
         made.append(
             element(
                 "div",

@@ -43,7 +43,7 @@ def train_picture(grid: Grid, display: Display, *, id: str) -> Element:
     made = element("train-picture", class_="train-picture")
     append(
         made,
-        element("h4", grid.title),
+        element("h2", grid.title),
         element("p", grid.note, class_="curve-note") if grid.note else None,
         _sliders(grid, display, rows, id),
         _readings(grid, display, rows),
@@ -348,6 +348,6 @@ def _table(grid: Grid, layer: Layer, display: Display, rows: Sequence[int]) -> E
     return element(
         "details",
         element("summary", "The figures of this picture"),
-        element("div", table, class_="wide", tabindex="0", role="region", aria_label=name),
+        element("div", table, class_="wide", tabindex="0", role="group", aria_label=name),
         class_="curve-data",
     )
