@@ -173,11 +173,8 @@ def _picture(
             cells.append(
                 element(
                     "rect",
-                    x=f"{LEFT + start * wide:.1f}",
-                    y=f"{TOP + place * high:.1f}",
-                    width=f"{length * wide:.1f}",
-                    # A little over, so that no gap shows between rows.
-                    height=f"{high + 0.3:.2f}",
+                    **_span("x", "width", LEFT + start * wide, length * wide),
+                    **_span("y", "height", TOP + place * high, high),
                     class_=_shade(layer, level, len(bounds) + 1),
                 )
             )
@@ -210,6 +207,12 @@ def _picture(
         ),
     )
     return svg
+
+
+def _span(place: str, size: str, start: float, length: float) -> dict[str, str]:
+    """Place and size of a cell on one axis; neighbors share their edge to the printed digit."""
+    low, high = round(start, 1), round(start + length, 1)
+    return {place: f"{low:.1f}", size: f"{high - low:.1f}"}
 
 
 def _printed(
