@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from calculators.equipment.train import Command, Train, equal_cars, run
+from generator.bench import train_pages
 from generator.bench.rows import Row, middle
 
 CARS, CAR_LENGTH, SECONDS = 150, 50.0, 60.0
@@ -18,7 +19,7 @@ RUNS = {
 
 
 def measure(root: Path) -> Iterator[Row]:
-    """Time the train model in this Python."""
+    """Time the train model in this Python, then on its page."""
     train = Train(cars=equal_cars(CARS, length=CAR_LENGTH))
     for name, command in RUNS.items():
         times = []
@@ -32,3 +33,4 @@ def measure(root: Path) -> Iterator[Row]:
             measured=f"{SECONDS / middle(times):.0f} times",
             how=f"{CARS} cars of {CAR_LENGTH:g} ft, {SECONDS:g} s, median of {TIMES}",
         )
+    yield from train_pages.measure(root)
