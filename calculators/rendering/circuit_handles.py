@@ -55,7 +55,7 @@ def handles_element(
     )
     return element(
         "section",
-        element("h3", "Move the handles", id=f"{id}-handles"),
+        element("p", "Move the handles", id=f"{id}-handles", class_="calculator-title"),
         form,
         class_="operating",
         aria_labelledby=f"{id}-handles",
