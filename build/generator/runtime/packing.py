@@ -119,9 +119,9 @@ def pack_cargo(
             interpreter, _packed_interpreter(project, interpreter), out_dir, "interpreter"
         ),
         "standardLibrary": write_pieces(
-            standard_library, compressed(standard_library), out_dir, "standard-library"
+            standard_library, compressed_hard(standard_library), out_dir, "standard-library"
         ),
-        "calculators": write_pieces(calculators, compressed(calculators), out_dir, PACKAGE),
+        "calculators": write_pieces(calculators, compressed_hard(calculators), out_dir, PACKAGE),
     }
     _write_manifest(
         out_dir,
