@@ -83,6 +83,7 @@ async function install() {
   const isFirst = worker.registration.active === null;
   try {
     await writeRecord(copy.version, { started: Date.now(), files: copy.files });
+    if (isFirst) for (const path of Object.keys(copy.joined)) await takeApart(path);
     await collect(isFirst ? copy.files.slice(0, copy.core) : copy.files, !isFirst);
   } catch (error) {
     await tell({ newer: !isFirst, ...failure(error) });
@@ -136,6 +137,26 @@ async function tell(news) {
 }
 
 // ---- fetching and keeping ------------------------------------------------------------------------
+
+/**
+ * On a first visit the page has just fetched the whole of a joined file, and the browser still has it:
+ * its pieces are cut from there, each checked. What does not fit is fetched piece by piece.
+ * @param {string} path
+ */
+async function takeApart(path) {
+  try {
+    const whole = await bytesOf(await get(path, {}));
+    let start = 0;
+    for (const piece of copy.joined[path]) {
+      const [name, hash, size] = /** @type {ListedFile} */ (listed.get(piece));
+      const bytes = whole.slice(start, start + size);
+      start += size;
+      if ((await sha256(bytes)) === hash) await keep(fileKey(hash), name, bytes);
+    }
+  } catch {
+    // A lost line or a full device shows again when the pieces are asked for.
+  }
+}
 
 /** @param {ListedFile[]} files */
 async function missingOf(files) {
