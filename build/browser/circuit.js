@@ -5,7 +5,7 @@
 
 import { ask, retry, warm, watchState } from "./python-client.js";
 import { copyText } from "./copying.js";
-import { meant, withoutUnit } from "./entry-texts.js";
+import { meant, standing, withoutUnit } from "./entry-texts.js";
 import { railroadSettings, touchedBySettings } from "./settings.js";
 import { showSettingsNotes } from "./settings-notes.js";
 
@@ -264,7 +264,7 @@ class BrakeCircuit extends HTMLElement {
     delete this.#asked.moment;
     for (const field of fields) {
       const text = reply.texts?.[field.name];
-      if (text !== undefined) setField(field, withoutUnit(text, unit));
+      if (text !== undefined) setField(field, standingIn(field, text, unit));
     }
     this.#unitIs(unit);
     showSettingsNotes(fields, reply.settings_notes ?? {});
@@ -395,7 +395,7 @@ class BrakeCircuit extends HTMLElement {
     const moved = {};
     for (const [name, text] of Object.entries(entries)) {
       const field = fields.find((found) => found.name === name);
-      if (field) setField(field, withoutUnit(text, this.#unit));
+      if (field) setField(field, standingIn(field, text, this.#unit));
       else moved[name] = text;
     }
     this.#asked = { ...this.#asked, ...moved };
@@ -526,6 +526,17 @@ class BrakeCircuit extends HTMLElement {
 function setField(field, text) {
   if (field instanceof HTMLInputElement) field.value = text;
   else if ([...field.options].some((option) => option.value === text)) field.value = text;
+}
+
+/**
+ * A kept text as a field shows it: a bare pressure is in psi, whatever unit stands beside the field.
+ * @param {Element} field
+ * @param {string} text
+ * @param {string} unit
+ */
+function standingIn(field, text, unit) {
+  const isPressure = field instanceof HTMLElement && "pressure" in field.dataset;
+  return isPressure ? standing(text, unit) : withoutUnit(text, unit);
 }
 
 customElements.define("brake-circuit", BrakeCircuit);
