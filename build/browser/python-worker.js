@@ -16,6 +16,7 @@ import * as snapshots from "./python-snapshot.js";
  * @property {string} folder
  * @property {string} loader
  * @property {string} module
+ * @property {string} entry the module that answers: its `reply` and `stream`
  * @property {object} [lockFileContents]
  * @property {{name: string, selfTest: string}} [snapshot] named after all that is in it
  * @property {{calculators: LargeFile, interpreter?: LargeFile, standardLibrary?: LargeFile}} large
@@ -124,7 +125,7 @@ function damaged(large, error) {
 /**
  * @typedef {object} Started
  * @property {Python} python
- * @property {any} browser the module `calculators.browser`
+ * @property {any} entry the module that answers
  * @property {{name: string, snapshot: snapshots.Snapshot} | undefined} toKeep not written yet
  * @property {boolean} restored whether it started from one
  */
@@ -164,12 +165,12 @@ async function start() {
     );
   if (wanted && kept) {
     await Promise.all([packed.library, packed.interpreter]);
-    return restored(load, await archive, wanted, kept);
+    return restored(load, await archive, manifest.entry, wanted, kept);
   }
   const python = /** @type {Python} */ (await load());
   putModules(python, await archive);
-  const browser = entry(python);
-  return { python, browser, toKeep: wanted && taken(python, browser, wanted), restored: false };
+  const entry = python.pyimport(manifest.entry);
+  return { python, entry, toKeep: wanted && taken(python, entry, wanted), restored: false };
 }
 
 /** Gives our modules to Python. @param {Python} python @param {Uint8Array} archive */
@@ -182,11 +183,11 @@ function putModules(python, archive) {
 /**
  * Takes the snapshot before the first question: it holds nothing of the user's, and answers may
  * make the memory larger than can be put back.
- * @param {Python} python @param {any} browser @param {NonNullable<Manifest["snapshot"]>} wanted
+ * @param {Python} python @param {any} entry @param {NonNullable<Manifest["snapshot"]>} wanted
  */
-function taken(python, browser, { name, selfTest }) {
+function taken(python, entry, { name, selfTest }) {
   try {
-    const reply = browser.reply(selfTest);
+    const reply = entry.reply(selfTest);
     if (python._module.HEAPU8.byteLength > LARGEST_SNAPSHOT) return undefined;
     return { name, snapshot: { memory: python.makeMemorySnapshot(), reply } };
   } catch {
@@ -194,30 +195,26 @@ function taken(python, browser, { name, selfTest }) {
   }
 }
 
-/** @param {Python} python */
-function entry(python) {
-  return python.pyimport("calculators.browser");
-}
-
 /**
  * Starts from a snapshot; one that cannot be put back, or answers other than when it was made, is
  * thrown away.
  * @param {() => Promise<any>} load
  * @param {Uint8Array} archive
+ * @param {string} name of the module that answers
  * @param {NonNullable<Manifest["snapshot"]>} wanted
  * @param {snapshots.Snapshot} kept
  * @returns {Promise<Started>}
  */
-async function restored(load, archive, wanted, kept) {
+async function restored(load, archive, name, wanted, kept) {
   try {
     const python = /** @type {Python} */ (await withinPatience(load()));
     // The files are not part of the memory; what is imported later is read from them.
     python.FS.writeFile(CALCULATORS_PATH, archive);
-    const browser = entry(python);
-    if (browser.reply(wanted.selfTest) !== kept.reply) throw new Error("it answers otherwise");
+    const entry = python.pyimport(name);
+    if (entry.reply(wanted.selfTest) !== kept.reply) throw new Error("it answers otherwise");
     // Without this every start would draw the same numbers.
     python.pyimport("random").seed();
-    return { python, browser, toKeep: undefined, restored: true };
+    return { python, entry, toKeep: undefined, restored: true };
   } catch (error) {
     if (error instanceof StartError) throw error;
     await snapshots.remove();
@@ -334,14 +331,14 @@ function turn() {
   });
 }
 
-/** @param {any} browser @param {number} id @param {string} request */
-function answer(browser, id, request) {
-  page.postMessage({ kind: "answer", id, text: browser.reply(request) });
+/** @param {any} entry @param {number} id @param {string} request */
+function answer(entry, id, request) {
+  page.postMessage({ kind: "answer", id, text: entry.reply(request) });
 }
 
-/** @param {any} browser @param {number} id @param {string} request */
-async function answerInParts(browser, id, request) {
-  const parts = browser.stream(request);
+/** @param {any} entry @param {number} id @param {string} request */
+async function answerInParts(entry, id, request) {
+  const parts = entry.stream(request);
   try {
     for (;;) {
       await turn();
@@ -415,9 +412,9 @@ page.addEventListener("message", async ({ data }) => {
     return;
   }
   try {
-    const { browser } = await started;
-    if (told.kind === "ask") answer(browser, told.id, told.request);
-    else await answerInParts(browser, told.id, told.request);
+    const { entry } = await started;
+    if (told.kind === "ask") answer(entry, told.id, told.request);
+    else await answerInParts(entry, told.id, told.request);
     keepWhenQuiet();
   } catch (error) {
     if (isFatal(error)) {

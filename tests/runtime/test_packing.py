@@ -8,8 +8,8 @@ import zipfile
 from pathlib import Path
 
 from generator.runtime.inside_pyodide import runtime_folder
-from generator.runtime.memory import LARGEST_SNAPSHOT, started_memory
 from generator.runtime.packing import DESK_ONLY, Cargo, pack_cargo
+from generator.runtime.starting import LARGEST_SNAPSHOT, started
 from generator.setup.places import Places
 from tests.runtime.conftest import ROOT, Packed
 
@@ -110,7 +110,10 @@ def test_every_module_of_ours_is_in_the_archive(packed: Packed) -> None:
 
 
 def test_the_packed_runtime_starts_and_still_fits_a_snapshot(packed: Packed) -> None:
-    assert 0 < started_memory(Places(root=ROOT), packed.folder) <= LARGEST_SNAPSHOT
+    start = started(Places(root=ROOT), packed.folder)
+
+    assert 0 < start.memory <= LARGEST_SNAPSHOT
+    assert start.compiled_texts == 0
 
 
 def test_no_request_of_the_rehearsal_raises(packed: Packed) -> None:

@@ -8,7 +8,7 @@ import pytest
 
 from calculators import browser
 from generator.runtime import rehearsal
-from generator.runtime.memory import LARGEST_SNAPSHOT
+from generator.runtime.starting import LARGEST_SNAPSHOT
 from tests.runtime.conftest import Packed, Trial
 from tests.support.server import Fault
 

@@ -4,7 +4,7 @@ import gzip
 import hashlib
 import io
 import zipfile
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -30,14 +30,21 @@ class Pieces:
         return {"size": self.size, "packedSize": self.packed_size, "pieces": list(self.names)}
 
 
-def files_below(folder: Path, endings: Iterable[str] | None = None) -> dict[str, bytes]:
+def files_below(folder: Path) -> dict[str, bytes]:
     """Read all files below a folder, by their path inside it, in the order of the paths."""
-    wanted = None if endings is None else tuple(endings)
     return {
         path.relative_to(folder).as_posix(): path.read_bytes()
         for path in sorted(folder.rglob("*"))
-        if path.is_file() and (wanted is None or path.name.endswith(wanted))
+        if path.is_file()
     }
+
+
+def write_files(folder: Path, files: Mapping[str, bytes]) -> None:
+    """Write files below a folder, by their path inside it."""
+    for name, body in files.items():
+        path = folder / name
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_bytes(body)
 
 
 def zip_of(files: Mapping[str, bytes]) -> bytes:

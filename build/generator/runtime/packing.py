@@ -20,10 +20,11 @@ from generator.runtime.archives import (
     compressed,
     compressed_hard,
     files_below,
+    write_files,
     write_pieces,
     zip_of,
 )
-from generator.runtime.inside_pyodide import run_script, runtime_folder
+from generator.runtime.inside_pyodide import SCRIPTS, run_script, runtime_folder
 from generator.runtime.kept import NOTHING_KEPT, Kept
 from generator.setup.places import Places
 
@@ -31,6 +32,9 @@ MANIFEST = "runtime.json"
 PACKAGE = "calculators"
 # Where our archive lies inside the runtime: error messages show this path.
 PACKAGE_INSIDE = "/lib/calculators.zip"
+# The module of the packed archive that the worker starts, and what it needs; of the folder `inside`.
+ENTRY = "packed_entry"
+ENTRY_NEEDS = "text_key"
 LEFT_OUT = (".pyc", ".md")
 # The command line is of no use in a page.
 DESK_ONLY = ("__main__.py", "cli.py")
@@ -130,6 +134,7 @@ def pack_cargo(
             "folder": f"{index}/",
             "loader": "pyodide.js",
             "module": "pyodide.asm.js",
+            "entry": ENTRY,
             "lockFileContents": _lock_without_packages(runtime),
             "large": {name: pieces.as_json() for name, pieces in large.items()},
             "snapshot": {"name": _snapshot_name(version, large), "selfTest": cargo.self_test},
@@ -160,6 +165,7 @@ def pack_unmodified(root: Path, out_dir: Path) -> RuntimeReport:
             "folder": "",
             "loader": "pyodide.mjs",
             "module": "pyodide.asm.mjs",
+            "entry": f"{PACKAGE}.browser",
             "large": {"calculators": source.as_json()},
         },
     )
@@ -216,6 +222,7 @@ def _compiled_library(project: Places, modules: Sequence[str]) -> bytes:
             given={
                 "files": list(modules),
                 "from_archive": True,
+                "prepare": [],
             },
             folders={"/compiled": Path(folder)},
         )
@@ -223,21 +230,27 @@ def _compiled_library(project: Places, modules: Sequence[str]) -> bytes:
 
 
 def _compiled_package(project: Places, package: Path) -> bytes:
-    files = _package_files(package)
-    with _scratch(project) as folder:
+    beside = [SCRIPTS / f"{name}.py" for name in (ENTRY, ENTRY_NEEDS)]
+    files = {
+        **_with_folder(_package_files(package)),
+        **{script.name: script.read_bytes() for script in beside},
+    }
+    with _scratch(project) as compiled_folder, _scratch(project) as source:
+        write_files(Path(source), files)
         run_script(
             project,
             "compile_modules",
             title="Compiling the calculators",
             given={
-                "files": [f"{PACKAGE}/{name}" for name in files if name.endswith(".py")],
+                "files": [name for name in files if name.endswith(".py")],
                 "from_archive": False,
+                "prepare": _module_names(package),
                 "shown_below": PACKAGE_INSIDE,
             },
-            folders={"/compiled": Path(folder), "/source": package.parent},
+            folders={"/compiled": Path(compiled_folder), "/source": Path(source)},
         )
         data = {name: body for name, body in files.items() if not name.endswith(".py")}
-        return zip_of({**files_below(Path(folder)), **_with_folder(data)})
+        return zip_of({**files_below(Path(compiled_folder)), **data})
 
 
 def _package_files(package: Path) -> dict[str, bytes]:

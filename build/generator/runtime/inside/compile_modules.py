@@ -1,16 +1,20 @@
 """Compile modules for the runtime's own Python; runs inside the runtime.
 
-Given: the modules' files, below /source or in the standard library's archive. The compiled files
-go below /compiled, unchecked against any source, so that the interpreter never looks for one.
+Given: the modules' files, below /source or in the standard library's archive, and the modules whose
+data classes are to be prepared. The compiled files go below /compiled, unchecked against any source,
+so that the interpreter never looks for one; so do the methods of the data classes, by their text.
 """
 
 import ast
+import dataclasses
+import importlib
 import importlib.util
 import json
 import marshal
 import sys
 import zipimport
 from pathlib import Path
+from typing import Any
 
 job = json.loads(Path("/given.json").read_text(encoding="utf-8"))
 
@@ -54,9 +58,33 @@ def leave_documentation_out(tree: ast.Module) -> None:
             node.body = rest or [ast.copy_location(ast.Pass(), first)]
 
 
+def prepared_methods(modules: list[str]) -> dict[tuple[int, int, int], bytes]:
+    """Compile the texts that data classes write for their methods while the modules load."""
+    texts: set[str] = set()
+
+    def run(text: str, scope: dict[str, Any], names: dict[str, Any]) -> None:
+        texts.add(text)
+        exec(text, scope, names)
+
+    dataclasses.exec = run  # type: ignore[attr-defined]
+    sys.path.append("/source")
+    for name in modules:
+        importlib.import_module(name)
+    key_of = importlib.import_module("text_key").key_of
+    codes = {
+        key_of(text): marshal.dumps(compile(text, "<string>", "exec", dont_inherit=True))
+        for text in sorted(texts)
+    }
+    if len(codes) != len(texts):
+        raise ValueError("two texts of data classes have the same key: change text_key.py")
+    return codes
+
+
 for file in job["files"]:
     target = Path("/compiled", file).with_suffix(".pyc")
     target.parent.mkdir(parents=True, exist_ok=True)
     target.write_bytes(compiled(*source_of(file)))
 
+if job["prepare"]:
+    Path("/compiled/prepared.bin").write_bytes(marshal.dumps(prepared_methods(job["prepare"])))
 Path("/result.json").write_text(json.dumps(len(job["files"])), encoding="utf-8")
