@@ -42,6 +42,7 @@ EMERGENCY_NOT_ASSURED = 45.0
 CURVE_POINTS = 60
 SHORTEST_CURVE = 8.0
 MINUTES_FROM = 120.0
+TENTHS_BELOW = 10.0
 
 _THEIRS = locomotive_brake.inputs()
 _DEFAULTS = locomotive_brake.defaults()
@@ -123,7 +124,10 @@ class CircuitState(Outcome):
     first_to_move: Annotated[str, Words(term="First to move")]
     still_moving: Annotated[str, Words(term="At this moment")]
     rest_after: Annotated[
-        float | None, Quantity(term="All at rest after", unit="s", digits=1, help="an estimate")
+        float | None, Quantity(term="All at rest after", unit="s", help="an estimate")
+    ]
+    rest_after_minutes: Annotated[
+        float | None, Quantity(term="The same in minutes", unit="min", digits=1)
     ]
 
 
@@ -145,7 +149,8 @@ class CircuitState(Outcome):
         "follows published times, the rest is nominal.",
     ),
     leaves_out=(
-        "Waves in the brake pipe and the cars' own quick service; the train run calculator follows those.",
+        "Waves in the brake pipe and how an application runs from car to car; the train run calculator "
+        "follows those. The cars' quick service is one lump, fitted to it for sets of 10 psi and more.",
         "The volume a piston leaves behind: cylinders are taken with the piston out.",
         "The pressure of the control valve's own reservoir: it only pilots.",
     ),
@@ -341,7 +346,7 @@ def circuit(
     # The arguments, by name, and nothing else yet.
     story = story_of(asked_of(locals()))
     frame = story.frame_at(moment) if moment is not None else story.frames[-1]
-    pressures = frame.moment.pressures
+    pressures, rest = frame.moment.pressures, story.run.rest_after
     return CircuitState(
         equalizing_reservoir=pressures["equalizing_reservoir"],
         brake_pipe=pressures["brake_pipe"],
@@ -353,7 +358,8 @@ def circuit(
         supply=pressures["main_reservoir"],
         first_to_move=story.events[0].what if story.events else "nothing",
         still_moving=moving_words(story, frame).text(Display()),
-        rest_after=story.run.rest_after,
+        rest_after=rest,
+        rest_after_minutes=None if rest is None else rest / 60.0,
         headline=headline(story, frame),
         working=tuple(_step(event) for event in story.events),
         notes=tuple(_notes(story)),
@@ -414,7 +420,9 @@ def asked_of(values: Mapping[str, Any]) -> Asked:
 
 def seconds(amount: float) -> Value:
     """A time since the move, in minutes once seconds say too much."""
-    return Value(amount / 60.0, "min", 1) if amount >= MINUTES_FROM else Value(amount, "s", 1)
+    if amount >= MINUTES_FROM:
+        return Value(amount / 60.0, "min", 1)
+    return Value(amount, "s", 1 if amount < TENTHS_BELOW else 0)
 
 
 def headline(story: Story, frame: Frame) -> Phrase:

@@ -9,6 +9,8 @@ from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
 
 from calculators.air.orifice import flow_factor
+from calculators.answering import Answer, answer, follow
+from calculators.catalog import find_calculator
 from calculators.equipment.exhaust import drain_time
 from calculators.equipment.locomotive import Command, Equipment, at_rest
 from calculators.equipment.locomotive_time import (
@@ -91,7 +93,8 @@ def test_no_gauge_passes_its_end_in_service(reduction: int, cars: int) -> None:
 
     for place, sign in (("equalizing_reservoir", -1), ("brake_pipe", -1), ("brake_cylinder", 1)):
         way = [sign * sample.pressure(place) for sample in made.samples]
-        assert all(b >= a - 1e-6 for a, b in pairwise(way)), place
+        # A twentieth of a psi is the solver's, and no gauge shows it.
+        assert all(b >= a - 0.05 for a, b in pairwise(way)), place
 
 
 def test_a_service_set_runs_down_the_chain() -> None:
@@ -162,24 +165,49 @@ def test_cylinders_against_an_independent_integration() -> None:
     assert taken == pytest.approx(solved.t[-1], rel=0.15, abs=0.1)
 
 
-def test_the_exhaust_of_a_long_train_blows_as_long_as_its_friction_holds_the_air_back() -> None:
+def test_a_further_set_drains_as_long_as_its_friction_holds_the_air_back() -> None:
     """Against the closed form of a pipe that drains at its head, within a fifth.
 
-    The form leaves out the branch pipes, the model has them; both have the same friction.
+    The form leaves out the branch pipes, the model has them; both have the same friction. Quick
+    service has done its work at the first set and takes nothing more.
     """
-    made = went(TRAIN, RELEASED, service(10))
+    made = went(TRAIN, service(6), service(16))
 
     # Until half a psi is left the far end is what the form asks for.
-    rear = next(s.seconds for s in made.samples if s.rear is not None and s.rear < 80.5)
+    rear = next(s.seconds for s in made.samples if s.rear is not None and s.rear < 74.5)
     assert rear == pytest.approx(
-        drain_time(length=118 * 55.0, from_pressure=90, to_pressure=80), rel=0.2
+        drain_time(length=118 * 55.0, from_pressure=84, to_pressure=74), rel=0.2
     )
     assert used(made, "pipe-exhaust").stopped > rear
 
 
+@pytest.mark.parametrize(("cars", "reduction"), [(26, 10), (118, 10), (118, 20)])
+def test_the_exhaust_of_a_first_set_against_the_train_model(cars: int, reduction: int) -> None:
+    """The train model follows every car; quick service here is one lump fitted to it."""
+    setup = replace(TRAIN, cars=cars)
+    mine = used(went(setup, RELEASED, service(reduction)), "pipe-exhaust").stopped
+
+    theirs = answer(
+        find_calculator("train-run"),
+        {"cars": str(cars), "command": "service", "reduction": str(reduction), "seconds": "240"},
+    )
+    *_, whole = follow(theirs)
+    assert isinstance(whole, Answer)
+    ends = whole.results()["exhaust_ends"]
+    assert isinstance(ends, float)
+    assert mine == pytest.approx(ends, rel=0.25, abs=3.0)
+
+
+def test_quick_service_never_draws_the_train_below_its_head() -> None:
+    made = went(TRAIN, RELEASED, service(5))
+
+    assert all((s.rear or 0.0) >= s.pressure("brake_pipe") - 1e-6 for s in made.samples)
+
+
 def test_the_time_of_a_train_grows_faster_than_its_length() -> None:
+    """Friction alone: a further set, for which quick service takes nothing more."""
     times = [
-        went(Setup(equipment=PLAIN, cars=cars), RELEASED, service(10)).rest_after
+        went(Setup(equipment=PLAIN, cars=cars), service(6), service(16)).rest_after
         for cars in (30, 60, 120)
     ]
 

@@ -221,6 +221,7 @@ class Motion:
             else:
                 self.brought_in += passed
             self._note(name, passed, dt)
+        self.train.quick_service(self.pressure[BRAKE_PIPE], dt)
         self.train.cars_breathe(dt)
 
     def _pipe_relay(self) -> tuple[str, float, float]:

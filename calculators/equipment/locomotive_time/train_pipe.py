@@ -2,7 +2,8 @@
 
 Steady friction of isothermal air, ṁ = A √(D (p₁² − p₂²) / (R T f L)), from centre to centre of
 two spaces. The cars' reservoirs stand beside each space: they follow it down (their air goes to
-the cars' cylinders) and are filled from it on the way up. Absolute psi and cubic inches.
+the cars' cylinders) and are filled from it on the way up. At the first application each car's
+quick service takes a little of the pipe's air itself. Absolute psi and cubic inches.
 """
 
 from __future__ import annotations
@@ -21,6 +22,7 @@ from calculators.equipment.locomotive_time.figures import (
     LONGEST_PART,
     MOST_PARTS,
     PARTED_HOLE,
+    QUICK_SERVICE,
     TEMPERATURE,
     Setup,
     passing,
@@ -56,6 +58,12 @@ class TrainPipe:
         self._reservoirs(before)
         self._head_fires, *self._fires = self._firing_times(part, vented, from_head)
         self._vent = passing(FREIGHT_VALVE.vent_hole) * self.cars_each
+        first = before is not None and before.train_reduction <= 0.0
+        self._quick_service = [QUICK_SERVICE * self.cars_each if first else 0.0] * self.parts
+        self._quick_hole = passing(FREIGHT_VALVE.bulb_hole) * self.cars_each
+        self._moves_below = pressure - FREIGHT_VALVE.service_friction * (
+            pressure - setup.atmosphere
+        )
         self._parted = {"nowhere": -1, "train": self.parts // 2, "rear": self.parts - 1}[vented]
         self.taken_by_cars = 0.0
         self.vented = 0.0
@@ -148,6 +156,21 @@ class TrainPipe:
         )
         self.pressure = new[1:]
         return new[0], taken
+
+    def quick_service(self, head: float, dt: float) -> None:
+        """Cars whose valve has moved take air out of the pipe, no further than the head stands."""
+        p = self.pressure
+        for n in range(self.parts):
+            if p[n] > self._moves_below or not self._quick_service[n]:
+                continue
+            taken = min(
+                self._quick_hole * p[n] * dt,
+                self._quick_service[n],
+                max(0.0, p[n] - head) * self.volume,
+            )
+            p[n] -= taken / self.volume
+            self._quick_service[n] -= taken
+            self.taken_by_cars += taken
 
     def cars_breathe(self, dt: float) -> None:
         """Reservoirs follow the pipe down to full service and are filled on the way up."""
