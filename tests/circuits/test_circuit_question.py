@@ -33,14 +33,19 @@ def as_locomotive_brake(story: Story, entries: dict[str, str]) -> dict[str, str]
     at = command.reduction_at_bail_off
     return kept | {
         "handle": command.handle,
-        "reduction": f"{command.reduction!r}",
-        "independent": f"{command.independent!r}",
+        "reduction": _typed(command.reduction),
+        "independent": _typed(command.independent),
         "bail_off": command.bail_off,
         "cut_off": story.now.equipment.cut_off,
         "unit": story.now.equipment.unit,
-        "earlier_reduction": f"{command.earlier_reduction!r}",
-        "reduction_at_bail_off": "" if at is None else f"{at!r}",
+        "earlier_reduction": _typed(command.earlier_reduction),
+        "reduction_at_bail_off": "" if at is None else _typed(at),
     }
+
+
+def _typed(figure: float) -> str:
+    """A figure as a person could type it: fields take no more digits than a float is good for."""
+    return f"{figure:.12g}"
 
 
 @settings(max_examples=60)
