@@ -1,14 +1,18 @@
-"""The glossary and the abbreviations, from ``content/glossary.toml``."""
+"""The glossary and the abbreviations, from ``content/glossary.toml``.
+
+A trainee who goes through the reading order finds each term linked to the glossary where it is met
+first (``page_ends``); ``met_in`` and ``linked`` know the terms in a page's prose.
+"""
 
 from __future__ import annotations
 
 import re
 import tomllib
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import groupby, pairwise
-from pathlib import Path
+from pathlib import Path, PurePosixPath
 from typing import Any
 from xml.etree.ElementTree import Element
 
@@ -20,8 +24,17 @@ from generator.addresses import address_of
 from generator.embeds import Block
 from generator.front_matter import title_of
 
+GLOSSARY_PAGE = Path("glossary.md")
 _FILE = "glossary.toml"
 _ID = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
+# What stands in a page beside its prose: its head, fenced blocks, raw HTML up to a blank line,
+# headings, heads of tables, where it was read; in a sentence links, embedded values, tags, code.
+_ASIDE = re.compile(
+    r"(^## (?:Sources|Where it was read)$.*\Z|\A---\n.*?\n---\n|^```.*?^```$|^<.*?(?=\n\n|\Z)|^(?:\#|!!!)[^\n]*|^\|[^\n]*\n\|[-:| ]+$"
+    r"|\[[^\]\n]*\]\([^)\n]*\)|\{\{.*?\}\}|<span\b.*?</span>|<[^>\n]*>|`[^`\n]*`)",
+    re.DOTALL | re.MULTILINE,
+)
+_LINK = re.compile(r"\[([^\]\n]*)\]\(")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -39,6 +52,8 @@ class Term:
     page: str = ""
     page_title: str = ""
     see: tuple[str, ...] = ()
+    met: tuple[str, ...] = ()
+    """The words by which it is known in a sentence; empty means its name."""
 
 
 @dataclass(frozen=True)
@@ -76,6 +91,51 @@ class Glossary:
     def by_id(self) -> Mapping[str, Term]:
         """The terms by their anchor."""
         return {term.id: term for term in self.terms}
+
+    @cached_property
+    def _known(self) -> tuple[re.Pattern[str], Mapping[str, str]]:
+        """What finds a term in a sentence, the longest first, and whose words they are."""
+        whose = {word.lower(): term.id for term in self.terms for word in term.met or (term.term,)}
+        # Only the first letter may change its case: titles of books hold the same words.
+        listed = sorted({word for term in self.terms for word in term.met or (term.term,)})
+        words = "|".join(
+            f"(?i:{re.escape(word[0])}){re.escape(word[1:])}"
+            for word in sorted(listed, key=len, reverse=True)
+        )
+        return re.compile(rf"(?<![\w-])({words})(?:s|es)?(?![\w-])"), whose
+
+    def met_in(self, text: str) -> frozenset[str]:
+        """The ids of the terms that a page's prose uses, within its links too."""
+        words, whose = self._known
+        found: set[str] = set()
+        for number, part in enumerate(_ASIDE.split(text)):
+            found |= {whose[match[1].lower()] for match in words.finditer(_words(number, part))}
+        return frozenset(found)
+
+    def linked(self, text: str, ids: Collection[str], *, page: Path) -> str:
+        """The page with the first use of each of these terms linked to the glossary.
+
+        Where the page links the term by itself at its first use, it stays as it is.
+        """
+        words, whose = self._known
+        glossary = PurePosixPath("../" * len(page.parent.parts), GLOSSARY_PAGE)
+        waiting = set(ids)
+
+        def link(match: re.Match[str]) -> str:
+            id = whose[match[1].lower()]
+            if id not in waiting:
+                return match[0]
+            waiting.discard(id)
+            return f"[{match[0]}]({glossary}#{id})"
+
+        made: list[str] = []
+        for number, part in enumerate(_ASIDE.split(text)):
+            if number % 2:
+                made.append(part)
+                waiting -= {whose[m[1].lower()] for m in words.finditer(_words(number, part))}
+            else:
+                made.append(words.sub(link, part))
+        return "".join(made)
 
     def block(self, block: Block) -> str:
         """``all``: every term under its letter. ``abbreviations``: those alone."""
@@ -127,6 +187,14 @@ class Glossary:
         return element(
             "div", table, class_="wide", tabindex="0", role="group", aria_label="Abbreviations"
         )
+
+
+def _words(number: int, part: str) -> str:
+    """The prose in one part of a split page: every other part is an aside, of which links count."""
+    if number % 2 == 0:
+        return part
+    link = _LINK.match(part)
+    return link[1] if link else ""
 
 
 def _term(table: dict[str, Any], content: Path) -> Term:

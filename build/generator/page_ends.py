@@ -1,8 +1,14 @@
-"""What every page gets at its foot: its sources, its place in the reading order, abbreviations."""
+"""What every page gets: the words met first linked, and at its foot sources, order, abbreviations.
+
+The foot has the page's sources in full, its place in the reading order and its abbreviations.
+"""
 
 from __future__ import annotations
 
+import re
+from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cached_property
 from pathlib import Path
 
 from calculators.rendering.common import citation_words
@@ -14,14 +20,28 @@ from generator.reading_order import ReadingOrder
 
 # A calculator's declaration names its sources itself, each with its place.
 _DECLARES = "```reference\n"
+# A page that says itself where it was read: the list in full follows under the same heading.
+_SAYS_WHERE = re.compile(r"^## (?:Sources|Where it was read)\n(?!.*^## )", re.DOTALL | re.MULTILINE)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class PageEnds:
-    """Finishes the foot of a page; holds the glossary and the reading order, read once."""
+    """Finishes a page; holds the glossary and the reading order, read once."""
 
     glossary: Glossary
     order: ReadingOrder
+
+    @cached_property
+    def first_met(self) -> Mapping[Path, frozenset[str]]:
+        """The terms that a trainee meets first on each lesson, without the lesson's own."""
+        known: set[str] = set()
+        found: dict[Path, frozenset[str]] = {}
+        for lesson in self.order.lessons:
+            met = self.glossary.met_in(lesson.text)
+            own = {id for id in met if Path(self.glossary.by_id[id].page) == lesson.page}
+            found[lesson.page] = met - known - own
+            known |= met
+        return found
 
     def add(self, finished: str, *, written: str, page: Path) -> str:
         """The page with its foot.
@@ -36,11 +56,14 @@ class PageEnds:
             Its path below ``content/``.
         """
         named = front_matter(written).get("sources") or []
-        parts = [finished.rstrip("\n")]
+        linked = self.glossary.linked(finished, self.first_met.get(page, frozenset()), page=page)
+        parts = [linked.rstrip("\n")]
         if named and _DECLARES not in written:
             items = (element("li", citation_words(str(id), "")) for id in named)
-            made = element("ul", *items, class_="page-sources")
-            parts.append(f"## Sources\n\n{html(made)}")
+            # Left out of the search, where every page of a subject would answer to its section.
+            made = element("ul", *items, class_="page-sources", data_search_exclude="")
+            says = _SAYS_WHERE.search(written)
+            parts += ["In full, with the edition:" if says else "## Sources", html(made)]
         if around := self.order.around(page):
             parts.append(around)
         if words := definitions(finished, self.glossary.abbreviations):

@@ -21,13 +21,14 @@ START = Path("learn/index.md")
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Lesson:
-    """One page of the order: where it stands, its title, what the trainee can do afterwards."""
+    """One page of the order: where it stands, what the trainee can do afterwards, its text."""
 
     number: int
     chapter: str
     page: Path
     title: str
     goal: str
+    text: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,6 +62,7 @@ class ReadingOrder:
                         page=page,
                         title=title_of(content / page),
                         goal=lesson["goal"],
+                        text=(content / page).read_text(encoding="utf-8"),
                     )
                 )
         return cls(tuple(found))

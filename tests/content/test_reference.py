@@ -6,6 +6,7 @@ import doctest
 import re
 from collections.abc import Mapping
 from functools import cache
+from itertools import pairwise
 from pathlib import Path
 from types import ModuleType
 from typing import Any
@@ -294,7 +295,7 @@ def test_every_column_of_a_table_has_a_heading(page: Path):
     lines = text(page).splitlines()
     headings = [
         above
-        for above, line in zip(lines, lines[1:], strict=False)
+        for above, line in pairwise(lines)
         if re.fullmatch(r"\|(\s*:?-+:?\s*\|)+", line)
     ]
     assert all(cell.strip() for row in headings for cell in row.strip("| ").split("|")), headings
