@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 import tomllib
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import groupby, pairwise
@@ -143,7 +143,8 @@ class Glossary:
             return html(self._abbreviations())
         if block.subject != "all":
             raise LookupError(f'the glossary has "all" and "abbreviations", not "{block.subject}"')
-        parts: list[str] = []
+        letters = dict.fromkeys(term.term[0].upper() for term in self.terms)
+        parts = [html(element("p", *_letters(letters)))]
         for letter, terms in groupby(self.terms, key=lambda term: term.term[0].upper()):
             entries = element(
                 "dl", *(self._entry(term, block.page) for term in terms), class_="terms"
@@ -231,6 +232,14 @@ def _where(term: Term) -> str:
     if term.source:
         return citation_words(term.source, term.place)
     return f"[{term.mark}] {MARKS[term.mark]}" if term.mark else ""
+
+
+def _letters(letters: Iterable[str]) -> Iterator[Element | str]:
+    """The way to each letter, wide enough for a thumb."""
+    for letter in letters:
+        yield element("a", f"\u2003{letter}\u2003", href=f"#letter-{letter.lower()}")
+        yield " "
+    yield element("a", "Abbreviations", href="#abbreviations")
 
 
 def _parted(links: list[Element]) -> Iterator[Element | str]:

@@ -72,15 +72,25 @@ class LimitLists:
         return cls(groups)
 
     def block(self, block: Block) -> str:
-        """``all``: every limit under its subject, with anchors. Else the ids, parted by spaces."""
+        """``all``: the subjects, then every limit under its own. Else the ids, parted by spaces."""
         if block.subject == "all":
-            return "\n\n".join(self._group(group, block.page) for group in self.groups)
+            return "\n\n".join(
+                [self._subjects(), *(self._group(group, block.page) for group in self.groups)]
+            )
         limits = [find_limit(id) for id in block.subject.split()]
         rows = [_limit(limit, page=block.page, anchored=False) for limit in limits]
         note = element("p", element("small", NOT_CURRENT))
         return html(
             element("div", element("ul", *rows, class_="limits"), note, class_="limit-list")
         )
+
+    def _subjects(self) -> str:
+        """The way to each subject: the list is many screens long on a phone."""
+        links = (
+            element("li", element("a", group.title, href=f"#{group.anchor}"))
+            for group in self.groups
+        )
+        return html(element("ul", *links))
 
     def _group(self, group: LimitGroup, page: Path) -> str:
         rows = [_limit(LIMITS[id], page=page, anchored=True) for id in group.ids]

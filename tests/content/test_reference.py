@@ -232,8 +232,10 @@ def test_every_page_can_be_reached_from_home_by_links_in_the_text():
 )
 def test_links_of_the_made_lists_exist(made: Any, seen_from: str):
     known = {address_of(page, seen_from=Path(seen_from)) for page in PAGES}
-    ids = set(LIMITS) | set(Glossary.read(CONTENT).by_id)
-    hrefs = re.findall(r'href="([^"]+)"', made())
+    text = made()
+    ids = set(LIMITS) | set(Glossary.read(CONTENT).by_id) | {"abbreviations"}
+    ids |= set(re.findall(r"\{ #([a-z0-9-]+) \}", text))
+    hrefs = re.findall(r'href="([^"]+)"', text)
     assert hrefs
     for href in hrefs:
         path, _, anchor = href.partition("#")
