@@ -116,6 +116,7 @@ class RelayFigures:
     emergency_lag: float
     charging_rate: float
     supply: float
+    supply_seconds: float
     exhaust: float
     emergency: float
     dead_band: float
@@ -137,6 +138,7 @@ def relay_figures(train: Train, *, locomotives: int) -> RelayFigures:
         emergency_lag=valve.emergency_lag,
         charging_rate=valve.charging_rate * PSI,
         supply=hole(valve.supply_hole, temperature=temperature),
+        supply_seconds=valve.supply_seconds,
         exhaust=hole(valve.exhaust_hole, temperature=temperature),
         emergency=hole(valve.emergency_hole, temperature=temperature),
         dead_band=valve.dead_band * PSI,

@@ -64,12 +64,22 @@ def _undesired(
     """Movements that no command in force at the time asked for."""
     asked = sorted(commands, key=lambda command: command.at_seconds)
     found = []
+    last_applied: dict[int, float] = {}
     for movement in movements:
+        # A release that was given after this car applied is still on its way to it, whatever has
+        # been asked for at the head meanwhile.
+        on_its_way = any(
+            last_applied.get(movement.car, movement.seconds) < c.at_seconds <= movement.seconds
+            for c in asked
+            if c.action == "release"
+        )
+        if movement.kind != "releases":
+            last_applied[movement.car] = movement.seconds
         so_far = [c.action for c in asked if c.at_seconds <= movement.seconds]
         moves = [a for a in so_far if a in ("service", "emergency", "release")]
         wanted = {
             "emergency": "emergency" in so_far,
-            "releases": bool(moves) and moves[-1] == "release",
+            "releases": on_its_way or (bool(moves) and moves[-1] == "release"),
             # A release given while an application still runs along does not make it undesired.
             "applies": "service" in so_far or "emergency" in so_far,
         }

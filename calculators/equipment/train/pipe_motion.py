@@ -33,6 +33,23 @@ heat shared between two terms. Without it a ripple from cell to cell would live 
 """
 
 
+STRONG_DRAG = 0.5
+"""Damping in a wave step, over the flow, from which the mean flow is too crude a measure. [-]"""
+
+
+def _against_strong_drag(flow: float, pushed: float, both: float, turbulent: float) -> float:
+    """Flow where friction rules over inertia, as next to an open vent or behind a wide-open feed.
+
+    There the mean of the flow before and the flow without friction is mostly the latter, a flow
+    that never is, and its friction would hold the flow to a bound whatever pushes it: a vent could
+    not draw down the pipe behind it. The flow that friction at that flow leaves has the right
+    balance, and is the larger of the two just where the mean is too small.
+    """
+    grip = 4.0 * turbulent / both
+    size = (sqrt(1.0 + 2.0 * grip * abs(pushed)) - 1.0) / grip
+    return max(flow, size) if pushed > 0.0 else min(flow, -size)
+
+
 def _through_cock(
     state: State, face: int, extra: float, flow: float, step: float
 ) -> tuple[float, float]:
@@ -72,7 +89,11 @@ def wave_step(state: State, step: float) -> None:
         differences[i] = difference
         pushed = flow + step * pull[i] * push
         both = left + right
-        w[i] = pushed * both / (both + turbulent * (abs(flow) + abs(pushed)) + laminar)
+        drag = turbulent * (abs(flow) + abs(pushed))
+        flow = pushed * both / (both + drag + laminar)
+        if drag > STRONG_DRAG * both:
+            flow = _against_strong_drag(flow, pushed, both, turbulent)
+        w[i] = flow
         left = right
     for (face, extra), flow in zip(state.cocks.items(), before, strict=True):
         w[face] = 0.0 if extra is None else _through_cock(state, face, extra, flow, step)[0]

@@ -4,6 +4,12 @@ The handle sets where the equalizing reservoir goes; the relay feeds or exhausts
 the reservoir's pressure, opening in proportion to the difference. That is also the maintaining
 feature: in release and in service the pipe is held against leakage; with the cut-off out, or in
 emergency, or once an emergency has come from the train, it is not.
+
+The supply valve takes time to open. A relay that opened at once would answer the very front of an
+emergency from the train with all the main reservoir's air: the pipe at the locomotive would then
+fall by less than its detector needs, the charging cut-off would stay open, and a locomotive at the
+head of a train that has gone to emergency would go on feeding it. The front is past before a real
+valve has moved.
 """
 
 from __future__ import annotations
@@ -52,6 +58,8 @@ class Relay:
     handle: Literal["release", "service", "emergency"] = "release"
     target: float = 0.0
     cut_in: bool = True
+    supply_opening: float = 0.0
+    """Of the relay's supply valve, 0 to 1; a step opens it by `supply_seconds`' share at most."""
     cut_off_opening: float = 1.0
     """Of the cut-off valve, 1 when cut in; it takes `CUT_OFF_SECONDS` to move."""
     charging_cut_off: bool = False
@@ -100,8 +108,16 @@ class Relay:
         most = f.supply * self.cut_off_opening * self.main * factor(min(1.0, pipe / self.main))
         return most / f.full_opening
 
-    def lines(self, p: float, *, atmosphere: float) -> list[Line]:
-        """Flow into the pipe near a pressure there: the proportional range, then fully open."""
+    def supply_within(self, step: float) -> float:
+        """How far the supply valve can be open at the end of a step."""
+        return min(1.0, self.supply_opening + step / self.figures.supply_seconds)
+
+    def lines(self, p: float, step: float, *, atmosphere: float) -> list[Line]:
+        """Flow into the pipe near a pressure there: the proportional range, then as open as can be.
+
+        ``step`` is what the supply valve has to open in; it shuts, and the exhaust valve moves,
+        at once.
+        """
         f = self.figures
         if self.handle == "emergency":
             if p <= atmosphere:
@@ -117,13 +133,14 @@ class Relay:
             if self.charging_cut_off or self.main <= p:
                 return NOTHING
             slope = self.supply_slope(p)
-            most = slope * f.full_opening
-            full_below = self.equalizing - f.dead_band - f.full_opening
+            opening = self.supply_within(step)
+            reach = opening * f.full_opening
+            falling = f.supply * self.cut_off_opening * opening * factor_slope(p / self.main)
             return [
-                Line((want - f.dead_band) * slope, slope, full_below, ANY),
                 Line(
-                    most, f.supply * self.cut_off_opening * factor_slope(p / self.main), -ANY, ANY
+                    (want - f.dead_band) * slope, slope, self.equalizing - f.dead_band - reach, ANY
                 ),
+                Line(reach * slope, falling, -ANY, ANY),
             ]
         if -want > f.dead_band and p > atmosphere:
             most = f.exhaust * self.cut_off_opening * p * factor(atmosphere / p)
@@ -147,15 +164,21 @@ class Relay:
         p = after = state.pressure[self.cell]
         for _ in range(FEEDING_ROUNDS):
             near = after
-            for line in self.lines(near, atmosphere=atmosphere):
+            for line in self.lines(near, step, atmosphere=atmosphere):
                 after = (p + gain * (line.flow + line.slope * near)) / (1.0 + gain * line.slope)
                 if line.low <= after <= line.high:
                     break
         state.pressure[self.cell] = after
-        self.take(state, (after - p) * volume)
+        self.take(state, (after - p) * volume, step)
 
-    def take(self, state: State, content: float) -> None:
-        """Count what went into the pipe (or, negative, out of it to atmosphere)."""
+    def take(self, state: State, content: float, step: float) -> None:
+        """Count what went into the pipe in a step (or, negative, out of it to atmosphere)."""
+        if content > 0.0:
+            most = self.supply_slope(state.pressure[self.cell]) * self.figures.full_opening * step
+            opened = content / most if most > 0.0 else 1.0
+            self.supply_opening = min(opened, self.supply_within(step))
+        else:
+            self.supply_opening = 0.0
         if content >= 0.0:
             self.main -= content / self.figures.reservoir_volume
             self.supplied += content

@@ -138,12 +138,14 @@ class Simulation:
         sources = {}
         for relay in self.relays:
             relay.move_reservoirs(step, atmosphere=state.grid.atmosphere)
-            sources[relay.cell] = relay.lines(before[relay.cell], atmosphere=state.grid.atmosphere)
+            sources[relay.cell] = relay.lines(
+                before[relay.cell], step, atmosphere=state.grid.atmosphere
+            )
         self._act(step)
         theta = THETA_WITH_WAVES if step < REST_FROM else THETA_AT_REST
         fed = long_step(state, step, sources, before, theta=theta)
         for relay in self.relays:
-            relay.take(state, fed[relay.cell])
+            relay.take(state, fed[relay.cell], step)
         self.long_steps += 1
         self._sense(before, step, acts_in_it=False)
         self._end_step(before, step)

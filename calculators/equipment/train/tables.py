@@ -144,6 +144,8 @@ class BrakeValve:
     """Rise of the equalizing reservoir in release. [psi/s]"""
     supply_hole: float
     """Relay supply, main reservoir to pipe, fully open. [in]"""
+    supply_seconds: float
+    """Time the relay's supply valve takes from shut to fully open. [s]"""
     exhaust_hole: float
     """Relay exhaust, pipe to atmosphere, fully open. [in]"""
     emergency_hole: float
@@ -159,6 +161,7 @@ BRAKE_VALVE = BrakeValve(
     emergency_lag=1.7,  # read: to zero in 3 to 5 s (CHECKS.md H84, ARMY-223)
     charging_rate=10.0,  # nominal
     supply_hole=0.4,  # nominal
+    supply_seconds=0.3,  # nominal: some wave steps, so that the front of a fall is felt first
     exhaust_hole=0.4,  # nominal
     emergency_hole=1.0,  # nominal
     dead_band=0.1,  # nominal
