@@ -34,6 +34,8 @@ _ASIDE = re.compile(
     r"|\[[^\]\n]*\]\([^)\n]*\)|\{\{.*?\}\}|<span\b.*?</span>|<[^>\n]*>|`[^`\n]*`)",
     re.DOTALL | re.MULTILINE,
 )
+# Blanks at which no line breaks, so that a single letter is wide enough for a thumb.
+_WIDE = "\u00a0" * 4
 _LINK = re.compile(r"\[([^\]\n]*)\]\(")
 
 
@@ -170,7 +172,7 @@ class Glossary:
             "div",
             element("dt", element("dfn", term.term), short, link),
             element("dd", term.gist),
-            element("dd", f"{term.elsewhere}.", class_="elsewhere") if term.elsewhere else None,
+            element("dd", f"{term.elsewhere} [P].", class_="elsewhere") if term.elsewhere else None,
             element("dd", *_parted(more), class_="see") if more else None,
             element("dd", _where(term), class_="where"),
             id=term.id,
@@ -235,9 +237,9 @@ def _where(term: Term) -> str:
 
 
 def _letters(letters: Iterable[str]) -> Iterator[Element | str]:
-    """The way to each letter, wide enough for a thumb."""
+    """The way to each letter, and to the abbreviations."""
     for letter in letters:
-        yield element("a", f"\u2003{letter}\u2003", href=f"#letter-{letter.lower()}")
+        yield element("a", f"{_WIDE}{letter}{_WIDE}", href=f"#letter-{letter.lower()}")
         yield " "
     yield element("a", "Abbreviations", href="#abbreviations")
 
