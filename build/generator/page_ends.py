@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
 
+from calculators.base.sources import find_source
 from calculators.rendering.common import citation_words
 from calculators.rendering.elements import element, html
 from generator.abbreviations import definitions
@@ -59,7 +60,7 @@ class PageEnds:
         linked = self.glossary.linked(finished, self.first_met.get(page, frozenset()), page=page)
         parts = [linked.rstrip("\n")]
         if named and _DECLARES not in written:
-            items = (element("li", citation_words(str(id), "")) for id in named)
+            items = (element("li", _in_full(str(id))) for id in named)
             # Left out of the search, where every page of a subject would answer to its section.
             made = element("ul", *items, class_="page-sources", data_search_exclude="")
             says = _SAYS_WHERE.search(written)
@@ -69,3 +70,10 @@ class PageEnds:
         if words := definitions(finished, self.glossary.abbreviations):
             parts.append(words.rstrip("\n"))
         return "\n\n".join(parts) + "\n"
+
+
+def _in_full(id: str) -> str:
+    """A source as it is listed; a section of the regulations says by itself whose it is."""
+    source = find_source(id)
+    whole = citation_words(id, "")
+    return whole.removeprefix(f"{source.issuer}: ") if source.title.startswith("49 CFR") else whole
