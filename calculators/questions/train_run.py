@@ -23,6 +23,7 @@ from calculators.questions.train_run_asked import (
     made_train,
     shown_cars,
 )
+from calculators.questions.train_run_lengths import read_lengths
 from calculators.questions.train_run_pictures import curves, grid
 
 _NOT_IN_RUN = "not in this run"
@@ -176,7 +177,7 @@ def train_run(
     rear_delay: inputs.RearDelay = 1.0,
     moves: inputs.Moves = "",
     locomotives: inputs.Locomotives = 2.0,
-    car_lengths: inputs.CarLengths = None,
+    car_lengths: inputs.CarLengths = "",
     cut_out_cars: inputs.CutOutCars = None,
     retaining_valve: inputs.RetainingValve = "direct",
     retained_cars: inputs.RetainedCars = None,
@@ -190,6 +191,7 @@ def train_run(
     from_pressure: inputs.FromPressure = None,
     main_reservoir: inputs.MainReservoir = 140.0,
     delivery: inputs.Delivery = AIR_SUPPLY.compressor_delivery,
+    reservoir_volume: inputs.ReservoirVolume = AIR_SUPPLY.reservoir_volume,
     temperature: inputs.Temperature = 68.0,
     atmosphere: inputs.Atmosphere = 14.7,
     show_cars: inputs.ShowCars = None,
@@ -219,8 +221,9 @@ def train_run(
         Car ahead of a closed angle cock, and how far it is open. [%]
     remote_after, remote_locomotives, link_delay
         Car ahead of a remote locomotive, how many, delay of its radio link. [s]
-    from_pressure, main_reservoir, delivery, temperature, atmosphere
-        Charge and main reservoir at the start [psi], compressor [cfm], air [°F], outside [psi abs].
+    from_pressure, main_reservoir, delivery, reservoir_volume, temperature, atmosphere
+        Charge and main reservoir at the start [psi], compressor [cfm], main reservoirs [cu in],
+        air [°F], outside [psi abs].
     show_cars
         Cars in the curves.
 
@@ -232,11 +235,11 @@ def train_run(
     Raises
     ------
     InputError
-        If a car is named that the train does not have, or a move cannot be read or made.
+        If a car is named that the train does not have, or a move or a length cannot be read.
     """
     train = made_train(
         cars=cars,
-        lengths=car_lengths or (car_length,),
+        lengths=read_lengths(car_lengths) or (car_length,),
         brake_pipe_setting=brake_pipe_setting,
         locomotives=locomotives,
         cut_out_cars=cut_out_cars or (),
@@ -254,6 +257,7 @@ def train_run(
         ),
         main_reservoir=main_reservoir,
         delivery=delivery,
+        reservoir_volume=reservoir_volume,
         temperature=temperature,
         atmosphere=atmosphere,
     )

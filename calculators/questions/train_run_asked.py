@@ -122,6 +122,7 @@ def made_train(
     starting_pressure: float | None,
     main_reservoir: float,
     delivery: float,
+    reservoir_volume: float,
     temperature: float,
     atmosphere: float,
 ) -> Train:
@@ -163,7 +164,9 @@ def made_train(
         main_reservoir=main_reservoir,
         temperature=temperature,
         atmosphere=atmosphere,
-        air_supply=replace(AIR_SUPPLY, compressor_delivery=delivery),
+        air_supply=replace(
+            AIR_SUPPLY, compressor_delivery=delivery, reservoir_volume=reservoir_volume
+        ),
     )
 
 

@@ -7,6 +7,7 @@ from typing import Annotated
 from calculators.base.quantities import Choice, Option, Quantity
 from calculators.questions.train_model import LONGEST_RUN
 from calculators.questions.train_moves import MOVES
+from calculators.questions.train_run_lengths import CAR_LENGTHS_FIELD
 
 THE_MOVE = "More of the move"
 THE_TRAIN = "More of the train"
@@ -94,8 +95,8 @@ RearDevice = Annotated[
     Choice(
         term="Rear device",
         options=(
-            Option(value="two-way", words="two-way: opens the rear when the head does"),
-            Option(value="none", words="none, or one that only reports"),
+            Option(value="two-way", words="two-way: opens the rear too"),
+            Option(value="none", words="none, or it only reports"),
         ),
     ),
 ]
@@ -158,19 +159,7 @@ Locomotives = Annotated[
     Quantity(term="Locomotives at the head", unit="", low=1, high=4, whole=True, group=THE_TRAIN),
 ]
 
-CarLengths = Annotated[
-    tuple[float, ...] | None,
-    Quantity(
-        term="Lengths one after another",
-        unit="ft",
-        low=40,
-        high=125,
-        many=True,
-        help="From the head, and again from the first when they run out: 55, 55, 90.",
-        blank="all alike, as above",
-        group=THE_TRAIN,
-    ),
-]
+CarLengths = Annotated[str, CAR_LENGTHS_FIELD]
 
 CutOutCars = Annotated[
     tuple[float, ...] | None,
@@ -331,6 +320,18 @@ Delivery = Annotated[
         low=1,
         high=500,
         help="Idling; more at full speed.",
+        mark="M",
+        group=THE_AIR,
+    ),
+]
+
+ReservoirVolume = Annotated[
+    float,
+    Quantity(
+        term="Main reservoirs of each locomotive hold",
+        unit="cu in",
+        low=5000,
+        high=200000,
         mark="M",
         group=THE_AIR,
     ),

@@ -7,13 +7,16 @@ from math import ceil
 from typing import Literal
 
 from calculators.base.results import Axis, Gauge, Grid, Layer, Line, Series
-from calculators.equipment.train import Run, Sample, car_series
+from calculators.equipment.train import Run, Sample, car_series, rise_time
 from calculators.questions.train_run_asked import Asked
 from calculators.questions.train_run_words import first_starts, releases
 
 # Enough for a picture on a phone; the model makes many more.
 CURVE_POINTS = 40
 COLUMNS = 40
+
+_CYLINDER_HAS_AIR = 1.0
+"""Pressure in a cylinder from which a share of it is worth a time. [psi]"""
 
 Place = Literal["brake_pipe", "auxiliary", "emergency_reservoir", "brake_cylinder"]
 
@@ -70,6 +73,19 @@ def curves(asked: Asked, run: Run) -> Iterator[Series]:
     yield from _along(run)
 
 
+def nine_tenths(run: Run) -> dict[int, float]:
+    """When each car that applied had nine tenths of the most its cylinder gets, in s."""
+    found: dict[int, float] = {}
+    for car in first_starts(run):
+        series = car_series(run.samples, car, "brake_cylinder")
+        most = max(pressure for _, pressure in series)
+        if most >= _CYLINDER_HAS_AIR:
+            when = rise_time(series, 0.9 * most)
+            assert when is not None
+            found[car] = when
+    return found
+
+
 def _along(run: Run) -> Iterator[Series]:
     """What each car came to, against its number."""
     cars = Axis(term="Car", unit="")
@@ -82,6 +98,7 @@ def _along(run: Run) -> Iterator[Series]:
         )
         for name, found, color in (
             ("Starts to apply", starts, "brake_cylinder"),
+            ("Nine tenths of its cylinder", nine_tenths(run), "reservoir"),
             ("Lets go", lets_go, "exhaust"),
         )
         if found

@@ -10,9 +10,12 @@ from calculators.equipment.train.bands import Output
 from calculators.questions.train_model import band, band_notes
 from calculators.questions.train_moves import moves_words
 from calculators.questions.train_run_asked import Asked
-
-EMERGENCY_NEEDS = 45.0
-"""Brake pipe below which an emergency is not counted on. [psi] Nominal, from memory."""
+from calculators.questions.train_run_warnings import (
+    low_emergency,
+    warn,
+    warnings_of_length,
+    warnings_of_pressure,
+)
 
 # Speeds of the trade from memory: shown to compare, marked as not verified. [ft/s]
 USUAL_SPEED = {"service": (500.0, 600.0), "emergency": (900.0, 950.0)}
@@ -91,7 +94,13 @@ def _time(amount: float, width: float) -> Value:
 
 def headline_before(asked: Asked) -> Phrase:
     """What can be said before the run."""
-    soonest = asked.soonest()
+    soonest, low = asked.soonest(), low_emergency(asked, None)
+    if low is not None:
+        return say(
+            "{cars}: emergency not assured from {low} in the brake pipe; the run is still to come.",
+            cars=cars_words(asked),
+            low=psi(low),
+        )
     if soonest is None:
         return say(
             "{cars} followed for {seconds}: the run is still to come.",
@@ -109,6 +118,13 @@ def headline_before(asked: Asked) -> Phrase:
 def headline(asked: Asked, run: Run) -> Phrase:
     """The answer in one sentence."""
     end, widths = run.samples[-1], bands(asked, run)
+    low = low_emergency(asked, run)
+    if low is not None:
+        return say(
+            "{cars}: emergency not assured from {low} in the brake pipe.",
+            cars=cars_words(asked),
+            low=psi(low),
+        )
     release = asked.release()
     if release is not None and run.last_car_releases is not None:
         after = run.last_car_releases - release.at_seconds
@@ -210,25 +226,13 @@ def working_of_run(asked: Asked, run: Run) -> Iterator[Step]:
     )
 
 
-def _warn(template: str, **parts: Value | str | int) -> Note:
-    return Note(kind="warning", text=Phrase(template, parts))
-
-
-def notes_before(asked: Asked) -> Iterator[Note]:
+def notes_before(asked: Asked, run: Run | None = None) -> Iterator[Note]:
     """What is to be said whether or not the run is done."""
-    train = asked.train
-    low = train.starting_pressure
-    asks_emergency = any(one.action == "emergency" for one in asked.commands)
-    if asks_emergency and low is not None and low < EMERGENCY_NEEDS:
-        yield _warn(
-            "The train starts at {low}. Below about {needs}, nominal and from memory, an emergency "
-            "may not start or not run through; the model does not know that.",
-            low=psi(low),
-            needs=psi(EMERGENCY_NEEDS),
-        )
+    yield from warnings_of_pressure(asked, run)
+    yield from warnings_of_length(asked)
     late = [one for one in asked.commands if one.at_seconds > asked.seconds]
     if late:
-        yield _warn(
+        yield warn(
             "The run ends at {seconds}; moves that come later and are never made: {late}.",
             late=len(late),
             seconds=Value(asked.seconds, "s"),
@@ -253,17 +257,17 @@ def notes_before(asked: Asked) -> Iterator[Note]:
 def notes(asked: Asked, run: Run) -> Iterator[Note]:
     """Warnings first, then what the figures rest on."""
     if run.undesired_actions:
-        yield _warn(
+        yield warn(
             "In this run valves moved that no move asked for ({what}). A real train that does this "
             "has a fault or was handled into it; a model that does it may also be at its limit.",
             what=undesired_words(run),
         )
     if asked.first_application() is not None and run.cars_not_applied:
-        yield _warn(
+        yield warn(
             "Cars {cars} did not apply in this run: they brake nothing.",
             cars=ranges(run.cars_not_applied),
         )
-    yield from notes_before(asked)
+    yield from notes_before(asked, run)
     first = asked.first_application()
     if run.propagation_speed is not None and first is not None and asked.from_the_head_only():
         low, high = USUAL_SPEED[first.action]

@@ -15,9 +15,10 @@ from hypothesis import strategies as st
 from calculators.answering import Answer, answer, finished, follow
 from calculators.base.results import Display, Progress
 from calculators.cli import main
-from calculators.equipment.train import Command, Train, equal_cars, run
+from calculators.equipment.train import Car, Command, Train, equal_cars, run
 from calculators.questions.train_run import FILLS, TrainRun, train_run
 from calculators.questions.train_run_asked import Asked
+from calculators.questions.train_run_warnings import WIDEST_TRIED_GAP, gaps
 from calculators.questions.train_run_words import headline, ranges
 
 PLAIN = Display()
@@ -192,7 +193,9 @@ class TestTheRun:
         assert 40 < found.first_car_releases <= found.last_car_releases
         assert "after the handle went to release" in found.headline.text(PLAIN)
         assert found.last_car_cylinder == pytest.approx(0.0, abs=0.5)
-        assert [line.name for line in found.series[3].lines] == ["Starts to apply", "Lets go"]
+        assert [line.name for line in found.series[3].lines] == [
+            "Starts to apply", "Nine tenths of its cylinder", "Lets go",
+        ]  # fmt: skip
         assert "Band of release times" in notes(found)
 
     def test_a_release_that_does_not_come_to_its_end(self):
@@ -279,11 +282,129 @@ class TestTheRun:
         assert far.rear is not None
         assert far.rear < near.rear - 1.0
 
-    def test_under_the_pressure_that_an_emergency_needs(self):
-        low = whole(cars="3", command="emergency", from_pressure="30")
-        assert "may not start or not run through" in warnings(low)
-        assert "may not start" not in warnings(whole(cars="3", from_pressure="30", seconds="5"))
+    def test_every_cars_nine_tenths(self):
+        found = whole(cars="20", moves="0 s service 10", cut_out_cars="3")
+        starts, full = (dict(line.points) for line in found.series[3].lines)
+        assert set(full) == set(starts) == {float(n) for n in range(1, 21) if n != 3}
+        assert full[20.0] == found.last_car_90_percent
+        assert all(full[car] > starts[car] for car in full)
+        # A run that ends as the brakes begin has starts, and cylinders without air.
+        early = whole(cars="20", seconds="2")
+        assert len(early.series[3].lines[1].points) < len(early.series[3].lines[0].points)
 
+    def test_main_reservoirs_and_compressor_charge_the_train(self):
+        large, small = (
+            whole(cars="40", command="charge", seconds="120", reservoir_volume=volume)
+            for volume in ("100000", "10000")
+        )
+        assert large.last_car_auxiliary is not None
+        assert small.last_car_auxiliary is not None
+        assert large.last_car_auxiliary > small.last_car_auxiliary + 2.0
+
+    @pytest.mark.parametrize("place", ["59", "118"])
+    def test_an_emergency_from_the_train_ends_the_feed(self, place):
+        """TRADE.md section 1: the charging cut-off; the head gauge falls with the wave."""
+        found = whole(command="emergency", emergency_from="car", emergency_car=place, seconds="12")
+        assert found.head == pytest.approx(0.0, abs=0.5)
+        assert found.head_flow == pytest.approx(0.0, abs=0.01)
+        assert warnings(found) == ""
+
+
+class TestNotAssured:
+    """TRADE.md section 3: below about 45 psi an emergency may not start or not run through [M]."""
+
+    def test_a_train_that_starts_too_low(self):
+        low = {"cars": "3", "command": "emergency", "from_pressure": "30"}
+        before = at_once(**low).outcome
+        assert before is not None
+        assert before.headline.text(PLAIN).startswith("3 cars: emergency not assured from 30 psi")
+        found = whole(**low)
+        assert found.headline.text(PLAIN) == (
+            "3 cars: emergency not assured from 30 psi in the brake pipe."
+        )
+        assert warnings(found).startswith("Emergency not assured: it is asked for")
+        assert "may not start or not run through" in warnings(found)
+
+    @pytest.mark.parametrize("texts", [{"from_pressure": "30"}, {"command": "charge"}])
+    def test_a_train_that_starts_too_low_and_asks_for_none(self, texts):
+        found = whole(cars="3", seconds="5", **texts)
+        assert "Emergency not assured: the train starts at" in warnings(found)
+        assert "emergency not assured" not in found.headline.text(PLAIN)
+
+    def test_brought_too_low_by_what_was_done_before(self):
+        found = whole(cars="3", moves="0 s service 60; 60 s emergency both", seconds="80")
+        assert "Emergency not assured: it is asked for" in warnings(found)
+        assert "emergency not assured from 30 psi" in found.headline.text(PLAIN)
+        # At once nothing is known of it.
+        outcome = at_once(cars="3", moves="0 s service 60; 60 s emergency").outcome
+        assert outcome is not None
+        assert [note for note in outcome.notes if note.kind == "warning"] == []
+
+    def test_charged_by_then_it_is_not_warned_of(self):
+        found = whole(cars="1", moves="200 s emergency", from_pressure="30", seconds="210")
+        assert "it is asked for" not in warnings(found)
+        assert "the train starts at 30 psi" in warnings(found)
+
+    def test_a_second_emergency_is_not_warned_of(self):
+        found = whole(cars="3", moves="0 s emergency; 20 s emergency rear", seconds="30")
+        assert "not assured" not in warnings(found)
+
+
+class TestOutsideWhatWasFitted:
+    @pytest.mark.parametrize(
+        "texts",
+        [
+            {"car_length": "110"},
+            {"car_lengths": "5 cars of 50, 20 of 125"},
+            {"command": "release", "car_length": "96"},
+        ],
+    )
+    def test_long_cars(self, texts):
+        found = warnings(whole(cars="30", seconds="5", **texts))
+        assert "of brake pipe for one working brake" in found
+        assert "only up to 95 ft" in found
+        assert "Do not take from this run whether" in found
+
+    @pytest.mark.parametrize(
+        "texts",
+        [
+            {"car_length": "95"},
+            {"car_length": "110", "command": "emergency"},
+            {"car_length": "110", "command": "charge"},
+            {"car_lengths": "20 of 55, 5 of 125"},
+            {"cut_out_cars": "10, 11"},
+        ],
+    )
+    def test_what_was_tried(self, texts):
+        assert "Do not take" not in warnings(whole(cars="30", seconds="5", **texts))
+
+    def test_many_cars_cut_out_in_a_row(self):
+        found = whole(cars="80", cut_out_cars="61, 62, 63, 64, 65, 66", moves="0 s service 7")
+        assert found.cars_not_applied == "67 to 80"
+        assert "Between two working brakes there are 385 ft of brake pipe." in warnings(found)
+
+    def test_no_working_brake(self):
+        found = whole(cars="2", cut_out_cars="1, 2", seconds="5")
+        assert found.first_car_starts is None
+        assert "Do not take" not in warnings(found)
+
+    @pytest.mark.parametrize("length", [40.0, 55.0, 90.0])
+    def test_the_widest_gap_is_crossed(self, length):
+        """The figure that the warning gives, at the lightest set."""
+        out = int(WIDEST_TRIED_GAP // length) - 1
+        working, bare = Car(length=length), Car(length=length, cut_out=True)
+        cars = (*[working] * 60, *[bare] * out, *[working] * 40)
+        made = run(
+            Train(cars=cars, brake_pipe_setting=70.0),
+            (Command(at_seconds=0.0, action="service", reduction=7.0),),
+            seconds=90.0,
+            sample_seconds=10.0,
+        )
+        assert max(gaps(cars)) > WIDEST_TRIED_GAP - length
+        assert made.cars_not_applied == ()
+
+
+class TestMoreOfTheRun:
     def test_undesired_actions_are_warned_of(self):
         """A leaking train cut out of its brake valve applies by itself: no move asked for it."""
         found = whole(cars="10", leakage="150", moves="0 s cut out", seconds="60")
