@@ -12,6 +12,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
+from math import isclose
 from typing import Literal
 from urllib.parse import urlencode
 
@@ -21,7 +22,7 @@ from calculators.base.quantities import Choice, Description, Quantity
 from calculators.base.registry import Calculator
 from calculators.base.results import Display, Outcome, Progress, plain
 from calculators.base.rules import NOT_CHOSEN, Railroad, Verdict, find_limit, judge
-from calculators.base.units import PRESSURE_UNITS, UNITS, convert
+from calculators.base.units import PRESSURE_UNITS, convert
 
 # Raised only when the meaning of an existing field changes; links name it as v.
 LINK_VERSION = 1
@@ -36,6 +37,8 @@ EDITION_INPUT_PREFIX = "edition_"
 Origin = Literal["typed", "settings", "default", "example"]
 
 NO_SETTINGS: Mapping[str, str] = {}
+# A figure said in another unit has six digits, so it comes back with this error.
+_SAME = 1e-5
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -316,31 +319,42 @@ def _display(
     return Display(pressure=kept) if kept in PRESSURE_UNITS else Display()
 
 
+def says_the_same(description: Description, name: str, text: str, value: Plain) -> bool:
+    """Whether a text means this value, but for what saying it in another unit rounds away."""
+    try:
+        meant = parse(name, description, text)
+    except InputError:
+        return False
+    if isinstance(meant, float) and isinstance(value, float):
+        return isclose(meant, value, rel_tol=_SAME)
+    return meant == value
+
+
+def difference(description: Description, here: str, own: str) -> Difference:
+    """Name what a link or form says beside what the device's settings say."""
+    return Difference(
+        term=description.term,
+        here=text_with_unit(here, description),
+        settings=text_with_unit(own, description),
+    )
+
+
+def text_with_unit(text: str, description: Description) -> str:
+    """A text as typed, with the field's unit behind a bare number."""
+    unit = description.unit if isinstance(description, Quantity) else ""
+    bare = not any(character.isalpha() or character == "%" for character in text)
+    return f"{text} {unit}" if unit and bare else text
+
+
 def _differences(inputs: Iterable[Input], settings: Mapping[str, str]) -> tuple[Difference, ...]:
     found: list[Difference] = []
     for item in inputs:
         own = settings.get(item.name, "").strip()
         if item.origin != "typed" or not own or item.value is None:
             continue
-        try:
-            same = parse(item.name, item.description, own) == item.value
-        except InputError:
-            same = False
-        if not same:
-            unit = item.description.unit if isinstance(item.description, Quantity) else ""
-            found.append(
-                Difference(
-                    term=item.description.term,
-                    here=_with_unit(item.text, unit),
-                    settings=_with_unit(own, unit),
-                )
-            )
+        if not says_the_same(item.description, item.name, own, item.value):
+            found.append(difference(item.description, item.text, own))
     return tuple(found)
-
-
-def _with_unit(text: str, unit: str) -> str:
-    bare = not any(character.isalpha() for character in text)
-    return f"{text} {unit}" if unit in UNITS and unit and bare else text
 
 
 def _known(calculator: Calculator, key: str) -> bool:

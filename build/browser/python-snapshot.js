@@ -7,14 +7,28 @@
 
 const FOLDER = "python-snapshot";
 const CHUNK = 2 * 1024 * 1024;
+// Half of the memory is empty: blocks that hold nothing are neither written nor read.
+const BLOCK = 64 * 1024;
 // Never take the room that the site's own copy or the user's records may need.
 const ROOM_LEFT_FREE = 200 * 1024 * 1024;
-const LENGTH_OF_SIZES = 12;
+const LENGTH_SIZE = 4;
 
 /**
  * @typedef {object} Snapshot
  * @property {Uint8Array<ArrayBuffer>} memory
  * @property {string} reply what the self-test's request was answered with when it was made
+ *
+ * @typedef {[start: number, end: number]} Run bytes of the memory that are in the file
+ *
+ * @typedef {object} Trailer what the file's end says of the rest
+ * @property {number} size of the memory
+ * @property {Run[]} runs in the order in which they lie in the file
+ * @property {number} sum
+ * @property {string} reply
+ *
+ * @typedef {object} Source the bytes of a file
+ * @property {number} size
+ * @property {(into: Uint8Array<ArrayBuffer>, at: number) => void} read
  */
 
 /** Whether this browser can keep one. */
@@ -33,18 +47,55 @@ export function canBeKept() {
  */
 export async function read(name) {
   try {
-    const file = await (await (await folder()).getFileHandle(name)).getFile();
-    const bytes = new Uint8Array(await file.arrayBuffer());
-    const sizes = new DataView(bytes.buffer, bytes.length - LENGTH_OF_SIZES);
-    const [size, replySize, sum] = [0, 4, 8].map((place) => sizes.getUint32(place, true));
-    if (size + replySize + LENGTH_OF_SIZES !== bytes.length) return null;
-    const memory = bytes.subarray(0, size);
-    if (sumOf(memory) !== sum) return null;
-    const reply = new TextDecoder().decode(bytes.subarray(size, size + replySize));
-    return { memory, reply };
+    return await readFrom(await (await folder()).getFileHandle(name));
   } catch {
     return null;
   }
+}
+
+/**
+ * Reads straight from the disk where the browser lets a worker do so: several times quicker, but it
+ * may be refused while another page reads.
+ * @param {any} handle
+ */
+async function readFrom(handle) {
+  /** @type {FileSystemSyncAccessHandle} */
+  let access;
+  try {
+    access = await handle.createSyncAccessHandle({ mode: "read-only" });
+  } catch {
+    const bytes = new Uint8Array(await (await handle.getFile()).arrayBuffer());
+    return unpacked({
+      size: bytes.length,
+      read: (into, at) => into.set(bytes.subarray(at, at + into.length)),
+    });
+  }
+  try {
+    return unpacked({ size: access.getSize(), read: (into, at) => access.read(into, { at }) });
+  } finally {
+    access.close();
+  }
+}
+
+/** @param {Source} source @returns {Snapshot | null} */
+function unpacked(source) {
+  const trailer = trailerOf(source);
+  const memory = new Uint8Array(trailer.size);
+  let at = 0;
+  for (const [start, end] of trailer.runs) {
+    source.read(memory.subarray(start, end), at);
+    at += end - start;
+  }
+  return sumOf(memory) === trailer.sum ? { memory, reply: trailer.reply } : null;
+}
+
+/** Throws if the end is not a trailer's. @param {Source} source @returns {Trailer} */
+function trailerOf(source) {
+  const length = new Uint8Array(LENGTH_SIZE);
+  source.read(length, source.size - LENGTH_SIZE);
+  const text = new Uint8Array(new DataView(length.buffer).getUint32(0, true));
+  source.read(text, source.size - LENGTH_SIZE - text.length);
+  return JSON.parse(new TextDecoder().decode(text));
 }
 
 /**
@@ -57,22 +108,25 @@ export async function read(name) {
 export async function write(name, { memory, reply }, pause) {
   if (!(await isRoomFor(memory.length))) return false;
   await remove();
-  const replyBytes = new TextEncoder().encode(reply);
-  const sizes = new DataView(new ArrayBuffer(LENGTH_OF_SIZES));
-  sizes.setUint32(0, memory.length, true);
-  sizes.setUint32(4, replyBytes.length, true);
-  sizes.setUint32(8, sumOf(memory), true);
+  const runs = runsOf(memory);
+  const trailer = { size: memory.length, runs, sum: sumOf(memory), reply };
+  const text = new TextEncoder().encode(JSON.stringify(trailer));
+  const length = new DataView(new ArrayBuffer(LENGTH_SIZE));
+  length.setUint32(0, text.length, true);
   const access = await opened(name);
   if (access === null) return false;
   try {
     access.truncate(0);
-    for (let at = 0; at < memory.length; at += CHUNK) {
-      access.write(memory.subarray(at, at + CHUNK), { at });
-      await pause();
+    let at = 0;
+    for (const [start, end] of runs) {
+      for (let from = start; from < end; from += CHUNK) {
+        at += access.write(memory.subarray(from, Math.min(from + CHUNK, end)), { at });
+        await pause();
+      }
     }
-    access.write(replyBytes, { at: memory.length });
+    access.write(text, { at });
     access.flush();
-    access.write(sizes, { at: memory.length + replyBytes.length });
+    access.write(length, { at: at + text.length });
     access.flush();
     access.close();
     return true;
@@ -81,6 +135,20 @@ export async function write(name, { memory, reply }, pause) {
     await remove();
     return false;
   }
+}
+
+/** The parts of the memory that hold anything, whole blocks. @param {Uint8Array<ArrayBuffer>} memory */
+function runsOf(memory) {
+  /** @type {Run[]} */
+  const runs = [];
+  for (let start = 0; start < memory.length; start += BLOCK) {
+    const end = Math.min(start + BLOCK, memory.length);
+    if (memory.subarray(start, end).every((byte) => byte === 0)) continue;
+    const last = runs.at(-1);
+    if (last?.[1] === start) last[1] = end;
+    else runs.push([start, end]);
+  }
+  return runs;
 }
 
 /** Opens the file for writing; null while another page has it open. @param {string} name */
@@ -112,11 +180,20 @@ async function isRoomFor(size) {
   return quota - usage > size + ROOM_LEFT_FREE;
 }
 
-/** A sum that a changed word changes; quick, since it runs at every start. @param {Uint8Array<ArrayBuffer>} bytes */
+/**
+ * A sum that a changed word changes. It runs at every start, so it is written for speed: counting
+ * by hand, with four sums side by side, takes a tenth of the time of walking over the words.
+ * @param {Uint8Array<ArrayBuffer>} bytes
+ */
 function sumOf(bytes) {
-  let sum = bytes.length;
-  for (const word of new Uint32Array(bytes.buffer, bytes.byteOffset, bytes.length >>> 2)) {
-    sum = (Math.imul(sum, 31) + word) >>> 0;
+  const words = new Uint32Array(bytes.buffer, bytes.byteOffset, bytes.length >>> 2);
+  let [a, b, c, d] = [bytes.length, 1, 2, 3];
+  for (let at = 0; at + 3 < words.length; at += 4) {
+    a = (Math.imul(a, 31) + words[at]) | 0;
+    b = (Math.imul(b, 31) + words[at + 1]) | 0;
+    c = (Math.imul(c, 31) + words[at + 2]) | 0;
+    d = (Math.imul(d, 31) + words[at + 3]) | 0;
   }
-  return sum;
+  for (const last of words.subarray(words.length & ~3)) a = (Math.imul(a, 31) + last) | 0;
+  return [a, b, c, d].reduce((sum, next) => (Math.imul(sum, 31) + next) | 0) >>> 0;
 }

@@ -5,6 +5,7 @@
 // that the page knows which answer belongs to which. A long question is answered in parts, and
 // between two parts the worker hears whatever else it is told, a cancel too.
 
+import { keptFile } from "./kept-files.js";
 import * as snapshots from "./python-snapshot.js";
 
 /**
@@ -64,7 +65,7 @@ let filesHere = 0;
 async function file(name, options) {
   filesWanted += 1;
   try {
-    const response = await fetch(new URL(name, runtimeFolder), options);
+    const response = (await keptFile(name)) ?? (await fetch(new URL(name, runtimeFolder), options));
     if (!response.ok) throw new Error(`answer ${response.status}`);
     const bytes = await response.arrayBuffer();
     filesHere += 1;

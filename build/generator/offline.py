@@ -8,7 +8,6 @@ No page holds the date of the build: it would make every page new with every bui
 in `copy.json` (and in the worker), and a page says its version, which changes only on a release.
 """
 
-import base64
 import hashlib
 import json
 from dataclasses import dataclass
@@ -18,6 +17,7 @@ from pathlib import Path
 
 from generator import manifest, page_pieces, search_pieces
 from generator.content_types import content_type
+from generator.digests import content_name
 from generator.not_found import built_root
 from generator.policy import pages, write_policy
 
@@ -172,7 +172,7 @@ def _check(site: Path) -> None:
 def _listed(site: Path, path: str) -> ListedFile:
     content_type(path)
     content = (site / path).read_bytes()
-    digest = base64.urlsafe_b64encode(hashlib.sha256(content).digest()).decode().rstrip("=")
+    digest = content_name(content)
     return ListedFile(path=path, sha256=digest, size=len(content))
 
 

@@ -7,14 +7,14 @@ fetches blocks and pieces, each checked like every file, and puts a page togethe
 for. The pages themselves stay for a visit without the service worker.
 """
 
-import base64
-import hashlib
 import json
 import re
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from itertools import zip_longest
 from pathlib import Path
+
+from generator.digests import content_name
 
 BLOCKS = "pages/blocks.json"
 ENDING = ".json"
@@ -131,8 +131,7 @@ def _add_text(piece: Piece, text: str) -> None:
 
 
 def _name(text: str) -> str:
-    digest = hashlib.sha256(text.encode()).digest()
-    return base64.urlsafe_b64encode(digest).decode()[:_NAME_LENGTH]
+    return content_name(text.encode())[:_NAME_LENGTH]
 
 
 def _write(file: Path, value: object) -> None:

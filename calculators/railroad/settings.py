@@ -11,7 +11,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cache
-from math import isclose
 
 from calculators.answering import (
     EDITION_PREFIX,
@@ -20,7 +19,10 @@ from calculators.answering import (
     Answer,
     Difference,
     answer,
+    difference,
+    says_the_same,
     text_of,
+    text_with_unit,
 )
 from calculators.base.errors import InputError
 from calculators.base.fields import Plain, parse, typed
@@ -41,9 +43,6 @@ SHOWING = "How figures are shown"
 
 # Judged only when two facts of the train come together, which asking one by one does not meet.
 _JUDGED_TOO = ("telemetry-fall", "telemetry-rise")
-
-# A figure said in another unit has six digits, so it comes back with this error.
-_SAME = 1e-5
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -267,10 +266,12 @@ def field_notes(found: Answer, own: Mapping[str, str]) -> dict[str, str]:
         text = own.get(item.name, "").strip()
         if not text or not isinstance(item.description, Quantity | Choice):
             continue
-        if item.value is not None and _same(item.description, item.name, text, item.value):
+        if item.value is not None and says_the_same(item.description, item.name, text, item.value):
             notes[item.name] = "From your railroad's settings."
         else:
-            notes[item.name] = f"Your railroad's settings say {_with_unit(text, item.description)}."
+            notes[item.name] = (
+                f"Your railroad's settings say {text_with_unit(text, item.description)}."
+            )
     return notes
 
 
@@ -278,27 +279,18 @@ def differences(
     found: Answer, raw: Mapping[str, str], own: Mapping[str, str]
 ) -> tuple[Difference, ...]:
     """Where the entries of a link or form beat the settings: fields, own limits and editions."""
-    differing: list[Difference] = []
-    for item in found.inputs:
-        text = own.get(item.name, "").strip()
-        description = item.description
-        if item.origin != "typed" or not text or item.value is None:
-            continue
-        if isinstance(description, Quantity | Choice) and not _same(
-            description, item.name, text, item.value
-        ):
-            differing.append(_difference(description, item.text, text))
+    differing = list(found.differences)
     for key, text in own.items():
         setting = settings().get(key)
         here = raw.get(key, "").strip()
         if setting is None or not here or not key.startswith((OWN_LIMIT_PREFIX, EDITION_PREFIX)):
             continue
         try:
-            same = _same(setting.description, key, text, setting.parsed(here))
+            same = says_the_same(setting.description, key, text, setting.parsed(here))
         except InputError:
             same = False
         if not same:
-            differing.append(_difference(setting.description, here, text))
+            differing.append(difference(setting.description, here, text))
     return tuple(differing)
 
 
@@ -440,27 +432,3 @@ def _remark(setting: Setting, value: Plain) -> str:
 def _shows_pressures(found: Answer) -> bool:
     descriptions = (*found.calculator.inputs().values(), *found.calculator.outputs().values())
     return any(isinstance(d, Quantity) and d.kind == "pressure" for d in descriptions)
-
-
-def _same(description: Description, name: str, text: str, value: Plain) -> bool:
-    try:
-        own = parse(name, description, text)
-    except InputError:
-        return False
-    if isinstance(own, float) and isinstance(value, float):
-        return isclose(own, value, rel_tol=_SAME)
-    return own == value
-
-
-def _difference(description: Description, here: str, own: str) -> Difference:
-    return Difference(
-        term=description.term,
-        here=_with_unit(here, description),
-        settings=_with_unit(own, description),
-    )
-
-
-def _with_unit(text: str, description: Description) -> str:
-    unit = description.unit if isinstance(description, Quantity) else ""
-    bare = not any(character.isalpha() or character == "%" for character in text)
-    return f"{text} {unit}" if unit and bare else text

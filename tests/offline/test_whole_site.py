@@ -80,6 +80,29 @@ def test_every_page(built, visited):
 
 
 @pytest.mark.browser
+def test_the_runtime_is_read_past_the_service_worker(visited):
+    server, visitor, _ = visited
+    page = visitor.open(server.url)
+    sizes = page.evaluate(
+        """async (root) => {
+          const { keptFile } = await import(new URL("browser/kept-files.js", root));
+          const manifest = await (await fetch(new URL("runtime/runtime.json", root))).json();
+          const sizes = {};
+          for (const [name, { pieces }] of Object.entries(manifest.large)) {
+            const kept = await Promise.all(pieces.map(keptFile));
+            const bytes = await Promise.all(kept.map((found) => found.arrayBuffer()));
+            sizes[name] = bytes.reduce((sum, part) => sum + part.byteLength, 0);
+          }
+          sizes.unknown = (await keptFile("nothing.bin")) ?? null;
+          return [sizes, Object.entries(manifest.large).map(([name, f]) => [name, f.packedSize])];
+        }""",
+        server.url,
+    )
+    assert sizes[0] == {**dict(sizes[1]), "unknown": None}
+    assert sum(size for _, size in sizes[1]) > 1_000_000
+
+
+@pytest.mark.browser
 def test_new_answer(visited):
     server, visitor, _ = visited
     page = visitor.open(f"{server.url}calculators/locomotive-brake/")

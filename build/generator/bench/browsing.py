@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 import signal
 import threading
 import time
@@ -62,7 +63,7 @@ def profile(
 def wait_until_whole(page: Page) -> None:
     """Wait until the page says that the whole copy is on the device."""
     expect(page.locator(".copy-status-ready")).to_contain_text(
-        "files are on this device", timeout=PATIENCE_MS
+        re.compile("^Ready offline: "), timeout=PATIENCE_MS
     )
 
 

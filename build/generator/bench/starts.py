@@ -110,9 +110,11 @@ class _Arm:
                 browsing.wait_until_whole(page)
                 browsing.answered_at(page)
                 state = page.evaluate(_STATE)
-                while self._snapshots and not state.get("kept"):
+                while self._snapshots and "kept" not in state:
                     page.wait_for_timeout(500)
                     state = page.evaluate(_STATE)
+                if self._snapshots and not state["kept"]:
+                    raise ValueError("no snapshot was kept")
                 self.memory = state.get("memory")
 
     def cold_start(self, *, slow: bool) -> float:

@@ -1,7 +1,6 @@
 """Archives that come out the same for the same content, and their pieces."""
 
 import gzip
-import hashlib
 import io
 import zipfile
 from collections.abc import Mapping
@@ -9,6 +8,8 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import zopfli.gzip
+
+from generator.digests import content_name
 
 PIECE_SIZE = 512 * 1000
 """No piece is longer, so that a cut costs at most this many bytes again."""
@@ -72,13 +73,15 @@ def compressed_hard(data: bytes) -> bytes:
 def write_pieces(data: bytes, packed: bytes, folder: Path, stem: str) -> Pieces:
     """Write `data`, compressed as `packed`, in pieces named by their content.
 
+    The worker finds them by that name in the offline copy.
+
     The ending says nothing of compression, so that no host adds a Content-Encoding of its own
     and every host sends the same bytes.
     """
     names = []
     for number, start in enumerate(range(0, len(packed), PIECE_SIZE), start=1):
         piece = packed[start : start + PIECE_SIZE]
-        name = f"{stem}-{number}.{hashlib.sha256(piece).hexdigest()[:16]}.bin"
+        name = f"{stem}-{number}.{content_name(piece)}.bin"
         (folder / name).write_bytes(piece)
         names.append(name)
     return Pieces(size=len(data), names=tuple(names), packed_size=len(packed))

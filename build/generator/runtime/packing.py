@@ -26,6 +26,7 @@ from generator.runtime.archives import (
 )
 from generator.runtime.inside_pyodide import SCRIPTS, run_script, runtime_folder
 from generator.runtime.kept import NOTHING_KEPT, Kept
+from generator.runtime.lean_library import lean_library
 from generator.setup.places import Places
 
 MANIFEST = "runtime.json"
@@ -97,16 +98,17 @@ def pack_cargo(
     version = _version(runtime)
     interpreter = (runtime / "pyodide.asm.wasm").read_bytes()
     source = _source_archive(cargo.package)
+    lean = lean_library(runtime / "python_stdlib.zip")
     used = json.loads(
         kept.get(
             "modules",
-            (version, source, *cargo.requests, *cargo.streams),
-            lambda: _modules_used(project, cargo, source),
+            (version, lean, source, *cargo.requests, *cargo.streams),
+            lambda: _modules_used(project, cargo, source, lean),
         )
     )
     modules: list[str] = used["modules"]
     standard_library = kept.get(
-        "library", (version, *modules), lambda: _compiled_library(project, modules)
+        "library", (version, lean, *modules), lambda: _compiled_library(project, modules, lean)
     )
     calculators = kept.get(
         "package", (version, source), lambda: _compiled_package(project, cargo.package)
@@ -187,8 +189,8 @@ def _kept(project: Places) -> Kept:
     return Kept(folder=project.work / "runtime" / "kept")
 
 
-def _modules_used(project: Places, cargo: Cargo, source: bytes) -> bytes:
-    with _scratch(project) as folder:
+def _modules_used(project: Places, cargo: Cargo, source: bytes, library: bytes) -> bytes:
+    with _scratch(project) as folder, _scratch(project) as library_folder:
         Path(folder, f"{PACKAGE}.zip").write_bytes(source)
         traced = run_script(
             project,
@@ -200,6 +202,7 @@ def _modules_used(project: Places, cargo: Cargo, source: bytes) -> bytes:
                 "streams": list(cargo.streams),
             },
             folders={"/package": Path(folder)},
+            standard_library=_written(library, library_folder),
         )
         return json.dumps(traced.result).encode()
 
@@ -213,8 +216,8 @@ def _source_archive(package: Path) -> bytes:
     return zip_of(_with_folder(_package_files(package)))
 
 
-def _compiled_library(project: Places, modules: Sequence[str]) -> bytes:
-    with _scratch(project) as folder:
+def _compiled_library(project: Places, modules: Sequence[str], library: bytes) -> bytes:
+    with _scratch(project) as folder, _scratch(project) as library_folder:
         run_script(
             project,
             "compile_modules",
@@ -225,8 +228,15 @@ def _compiled_library(project: Places, modules: Sequence[str]) -> bytes:
                 "prepare": [],
             },
             folders={"/compiled": Path(folder)},
+            standard_library=_written(library, library_folder),
         )
         return zip_of(files_below(Path(folder)))
+
+
+def _written(library: bytes, folder: str) -> Path:
+    place = Path(folder, "python_stdlib.zip")
+    place.write_bytes(library)
+    return place
 
 
 def _compiled_package(project: Places, package: Path) -> bytes:
