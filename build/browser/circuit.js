@@ -11,6 +11,8 @@ import { showSettingsNotes } from "./settings-notes.js";
 
 const TYPING_PAUSE = 250;
 const PLAY_PAUSE = 1300;
+/** What one press of + or − changes, by the unit on show. @type {Record<string, number>} */
+const NUDGES = { kPa: 5, bar: 0.1 };
 
 /**
  * @typedef {object} Moment
@@ -112,6 +114,7 @@ class BrakeCircuit extends HTMLElement {
       step.classList.toggle("begun", number < moment.begun);
       step.classList.toggle("now", number === moment.begun - 1);
     });
+    this.#part(".step-now").textContent = this.#stepInWords(moment.begun);
     const slider = this.#slider;
     slider.max = String(frames.length - 1);
     slider.value = String(this.#at);
@@ -121,6 +124,16 @@ class BrakeCircuit extends HTMLElement {
     if (this.#touched && this.dataset.ownPage) {
       history.replaceState(history.state, "", `${location.pathname}?${this.#link()}`);
     }
+  }
+
+  /** The step that was begun last, short enough to stand beside the picture. @param {number} begun */
+  #stepInWords(begun) {
+    const steps = this.querySelectorAll(".circuit-steps > li");
+    const step = steps[begun - 1];
+    if (!step) return "";
+    const [what, why] = ["b", "b + span"].map((part) => step.querySelector(part)?.textContent ?? "");
+    const said = step.matches(".step-rests") ? what + why : what.replace(/:\s*$/, ".");
+    return `Up to step ${begun} of ${steps.length}: ${said}`;
   }
 
   /** What a link to the moment on show asks. */
@@ -262,6 +275,7 @@ class BrakeCircuit extends HTMLElement {
     const names = new Set(fields.map((field) => field.name));
     this.#asked = Object.fromEntries(Object.entries(entries).filter(([name]) => !names.has(name)));
     delete this.#asked.moment;
+    this.#setStage();
     for (const field of fields) {
       const text = reply.texts?.[field.name];
       if (text !== undefined) setField(field, standingIn(field, text, unit));
@@ -352,7 +366,8 @@ class BrakeCircuit extends HTMLElement {
     const field = this.querySelector(`.handles input[name="${CSS.escape(name)}"]`);
     if (!(field instanceof HTMLInputElement)) return;
     const number = Number(field.value);
-    field.value = String(Math.max(0, Math.round(((Number.isFinite(number) ? number : 0) + by) * 1000) / 1000));
+    const next = (Number.isFinite(number) ? number : 0) + by * (NUDGES[this.#unit] ?? 1);
+    field.value = String(Math.max(0, Math.round(next * 1000) / 1000));
     this.#took(field);
   }
 
@@ -456,6 +471,10 @@ class BrakeCircuit extends HTMLElement {
         else if (document.activeElement !== field) setField(field, text);
       }
     }
+    this.#setStage();
+  }
+
+  #setStage() {
     for (const found of this.querySelectorAll('.handles [name="stage"]')) {
       const radio = /** @type {HTMLInputElement} */ (found);
       radio.checked = radio.value === (this.#asked.stage ?? "1");

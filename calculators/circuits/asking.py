@@ -14,6 +14,9 @@ from calculators.circuits.story import Story, tell
 from calculators.equipment.locomotive import Equipment
 from calculators.equipment.locomotive_time import Setup
 
+# Decimals of a handle's place in a unit of the user's: finer than any gauge.
+_DECIMALS = {"kPa": 2, "bar": 4}
+
 AS_SHOWN = "as-shown"
 """The word of a choice that leaves it to the circuit."""
 
@@ -152,5 +155,6 @@ def carried_on(story: Story, display: Display) -> dict[str, str]:
 def _typed(pressure: float, display: Display) -> str:
     """A pressure as a person would type it, its unit with it unless that is psi."""
     unit = display.pressure
-    text = plain(convert(pressure, "psi", unit))
-    return text if unit == "psi" else f"{text} {unit}"
+    if unit == "psi":
+        return plain(pressure)
+    return f"{plain(round(convert(pressure, 'psi', unit), _DECIMALS[unit]))} {unit}"

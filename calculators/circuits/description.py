@@ -48,7 +48,7 @@ class Component:
     """One component: its symbol, its place, its name, and what is written beside it.
 
     ``faces`` is the way its outlet points, ``rests`` the square of a two-way valve that its lines
-    are drawn to. ``manual`` draws a lever or button, ``pilots`` names the ports where a pressure
+    are drawn to, ``feeds`` the side of a three-way valve whose pilot makes it feed. ``manual`` draws a lever or button, ``pilots`` names the ports where a pressure
     works on it. ``reading`` is where the pressure of ``place`` is printed,
     ``state`` where the state of the component is said in words.
     """
@@ -61,6 +61,7 @@ class Component:
     size: Spot = (0.0, 0.0)
     faces: Literal["down", "right", "up", "left"] = "down"
     rests: Literal["open", "shut"] = "shut"
+    feeds: Literal["left", "right"] = "right"
     manual: Literal["", "lever", "button"] = ""
     pilots: tuple[str, ...] = ()
     place: str = ""

@@ -12,6 +12,17 @@ from calculators.circuits.description import Band, Component, Joint, Lettering, 
 
 WIDTH, HEIGHT = 360.0, 832.0
 
+PIPES = {
+    "1": "brake pipe",
+    "5": "equalizing reservoir",
+    "12": "main reservoir in emergency",
+    "13": "actuating",
+    "15": "regulated air",
+    "16": "automatic application",
+    "20": "independent",
+}
+"""What carries each number that a sheet prints."""
+
 BANDS = (
     Band(name="Supply", top=0.0, bottom=96.0),
     Band(name="Command", top=96.0, bottom=360.0),
@@ -39,8 +50,8 @@ _COMMAND = (
         at=(60, 160),
         faces="right",
         name="Regulating valve",
-        named=Lettering(at=(24, 128)),
-        state=Lettering(at=(24, 142)),
+        named=Lettering(at=(24, 126)),
+        state=Lettering(at=(24, 139)),
     ),
     Component(
         id="handle_valve",
@@ -107,8 +118,8 @@ _ACTUATING = Component(
     at=(256, 420),
     manual="button",
     name="Bail-off",
-    named=Lettering(at=(264, 448)),
-    state=Lettering(at=(264, 462)),
+    named=Lettering(at=(261, 448)),
+    state=Lettering(at=(261, 462)),
 )
 
 _TRAIN = Component(
@@ -146,6 +157,7 @@ _CONTROL = (
         kind="three-way",
         at=(142, 536),
         pilots=("left", "right", "bail"),
+        feeds="left",
         name="Control valve",
         named=Lettering(at=(208, 558)),
         state=Lettering(at=(208, 572)),
@@ -153,12 +165,12 @@ _CONTROL = (
     Component(
         id="control_reservoir",
         kind="reservoir",
-        at=(56, 536),
-        size=(64, 28),
+        at=(54, 536),
+        size=(72, 28),
         name="Control reservoir",
         named=Lettering(at=(20, 566)),
         place="control_reservoir",
-        reading=Lettering(at=(56, 541), anchor="middle"),
+        reading=Lettering(at=(54, 541), anchor="middle"),
     ),
     Component(
         id="limiting_valve",
@@ -343,10 +355,10 @@ _JOINTS_RIGHT = (
     Joint(
         id="main-actuating",
         carries="main_reservoir",
-        route=((352, 270), (352, 396), (249, 396), "actuating_valve.in"),
+        route=((352, 270), (352, 396), (263, 396), "actuating_valve.in"),
         place="main_reservoir",
         passages={"actuating-feed": 1},
-        arrow=(300, 396),
+        arrow=(308, 396),
     ),
 )
 
@@ -466,16 +478,19 @@ _JOINT_LIMITING = (
     ),
 )
 
-_PIPE_13 = Joint(
-    id="pipe-13",
-    carries="main_reservoir",
-    route=("actuating_valve.out", (256, 546), "control_valve.bail"),
-    place="pipe_13",
-    passages={"actuating-feed": 1, "actuating-exhaust": -1},
-    arrow=(256, 500),
-    number="13",
-    numbered=Lettering(at=(250, 484), anchor="end"),
-)
+
+def _pipe_13(start: str) -> Joint:
+    return Joint(
+        id="pipe-13",
+        carries="main_reservoir",
+        route=(start, (256, 546), "control_valve.bail"),
+        place="pipe_13",
+        passages={"actuating-feed": 1, "actuating-exhaust": -1},
+        arrow=(256, 500),
+        number="13",
+        numbered=Lettering(at=(250, 484), anchor="end"),
+    )
+
 
 LEAD = Sheet(
     id="lead",
@@ -495,7 +510,7 @@ LEAD = Sheet(
         *_JOINTS_COMMAND,
         *_JOINTS_RIGHT,
         _JOINT_TRAIN,
-        _PIPE_13,
+        _pipe_13("actuating_valve.out"),
         *_JOINTS_LOCOMOTIVE,
         *_JOINT_LIMITING,
         _pipe_20("independent_valve.out"),
@@ -520,7 +535,7 @@ _MAIN_TO_RELAY = Joint(
     carries="main_reservoir",
     route=("main_reservoir.left", (12, 56), (12, 630)),
     place="main_reservoir",
-    passages={"relay-feed": 1},
+    passages={"emergency-feed": 1, "relay-feed": 1},
     arrow=(12, 330),
 )
 
@@ -534,6 +549,7 @@ TRAILING = Sheet(
         _LEAD_UNIT,
         _TRAIN,
         *_CONTROL,
+        _LIMITING,
         *_CYLINDER,
     ),
     joints=(
@@ -541,10 +557,12 @@ TRAILING = Sheet(
         *_BEHIND_LEAD,
         _JOINT_TRAIN,
         *_JOINTS_LOCOMOTIVE,
+        *_JOINT_LIMITING,
+        _pipe_13("lead_unit.pipe_13"),
         _pipe_20("lead_unit.pipe_20", (332, 252)),
     ),
 )
-"""A unit that trails, cut out: its brake pipe and pipe 20 come from the lead unit."""
+"""A unit that trails, cut out: its brake pipe, pipe 13 and pipe 20 come from the lead unit."""
 
 DEAD = Sheet(
     id="dead",

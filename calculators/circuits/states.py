@@ -115,7 +115,7 @@ class _Reader:
                 brake_pipe if self._cut_off()[0] else sample.pressure("equalizing_reservoir")
             ),
             "auxiliary_reservoir": sample.pressure("control_reservoir"),
-            "pipe_12": main if self._now.command.handle == "emergency" else 0.0,
+            "pipe_12": main if self._emergency_air() else 0.0,
         }
         if sample.rear is not None:
             found["rear"] = sample.rear
@@ -137,12 +137,20 @@ class _Reader:
         return state
 
     def _three_way(
-        self, feed: tuple[str, ...], exhaust: tuple[str, ...], words: tuple[str, str, str]
+        self,
+        feed: tuple[str, ...],
+        exhaust: tuple[str, ...],
+        words: tuple[str, str, str],
+        *,
+        empties: str = "",
     ) -> PartState:
+        """A valve that feeds, laps or exhausts; with ``empties`` asked for no air it stays open."""
         if any(name in self._moves for name in exhaust):
             return PartState(position="exhaust", words=say(words[2]), blows=True)
         if any(name in self._moves for name in feed):
             return PartState(position="feed", words=say(words[0]))
+        if empties and self._sample.pressure(empties) < EMPTY_BELOW:
+            return PartState(position="exhaust", words=say("released"))
         return PartState(position="lap", words=say(words[1]))
 
     def _regulating_valve(self) -> PartState:
@@ -221,7 +229,8 @@ class _Reader:
 
     def _control_valve(self) -> PartState:
         words = ("applying", "lap", "releasing")
-        return self._three_way(("control-feed",), ("control-exhaust", "control-bail"), words)
+        exhaust = ("control-exhaust", "control-bail")
+        return self._three_way(("control-feed",), exhaust, words, empties="pipe_16")
 
     def _limiting_valve(self) -> PartState:
         cap = self._equipment.service_limit
@@ -231,9 +240,14 @@ class _Reader:
             position="shut" if held else "open", words=Phrase(words, {"limit": psi(cap)})
         )
 
+    def _emergency_air(self) -> bool:
+        """Whether main-reservoir air stands at the emergency limiting valve."""
+        below = self._sample.pressure("brake_pipe") < self._equipment.emergency_threshold
+        return below or self._now.command.handle == "emergency"
+
     def _emergency_limiting_valve(self) -> PartState:
         limit = self._equipment.emergency_limit / self._equipment.relay_ratio_automatic
-        if self._now.command.handle != "emergency":
+        if not self._emergency_air():
             return PartState(position="shut", words=say("shut"))
         flowing = "emergency-feed" in self._moves
         words = "open to {limit}" if flowing else "holds at {limit}"
@@ -261,7 +275,8 @@ class _Reader:
         return PartState(position=position, words=say(words))
 
     def _relay_valve(self) -> PartState:
-        return self._three_way(("relay-feed",), ("relay-exhaust",), ("filling", "lap", "emptying"))
+        words = ("filling", "lap", "emptying")
+        return self._three_way(("relay-feed",), ("relay-exhaust",), words, empties="brake_cylinder")
 
     def _brake_cylinder(self) -> PartState:
         out = self._sample.pressure("brake_cylinder") >= PISTON_MOVES_AT

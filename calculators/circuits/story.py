@@ -41,6 +41,10 @@ SHOWN = 0.5
 TOGETHER_SECONDS = 0.4
 TOGETHER_SHARE = 0.06
 
+# A gauge that moves less than this in so long a time stands. [psi, s]
+STANDS_WITHIN = 0.02
+STANDS_FOR = 10.0
+
 LEAKAGE_READ_FOR = 60.0
 """A pipe that leaks away is followed for the minute that it is read. [s]"""
 
@@ -138,7 +142,8 @@ def _events(setup: Setup, before: Standing | None, now: Standing, made: Run) -> 
     used = [one for one in made.used if one.passage not in _NO_STEP]
     found = [_opens(one, setup, before, now, made) for one in used]
     unseen = _unseen(setup, now) | {"leakage"}
-    found += _rests([one for one in used if one.passage not in unseen], made)
+    closed = [one for one in used if one.passage not in unseen and not _goes_on(one, made)]
+    found += _rests(closed, made, heard=now.equipment.unit == "lead")
     # Sorting is stable: what opened in the same instant keeps the order of the run.
     yield from sorted(found, key=lambda event: event.seconds)
 
@@ -167,19 +172,32 @@ def stops(one: Used, made: Run) -> float:
     return min(one.stopped, max(off, default=one.started))
 
 
-def _rests(used: list[Used], made: Run) -> list[Event]:
-    """Steps of coming to rest: passages that closed at about the same time are one."""
+def _goes_on(one: Used, made: Run) -> bool:
+    """Whether a passage still let air through where the run is followed no further."""
+    return made.rest_after is None and one.stopped >= made.samples[-1].seconds - TOGETHER_SECONDS
+
+
+def _rests(used: list[Used], made: Run, *, heard: bool) -> list[Event]:
+    """Steps of coming to rest: passages that closed at about the same time are one.
+
+    A place rests once, when the last of its passages has closed; ``heard`` says whether the brake
+    valve's exhaust is on this unit.
+    """
+    closing = sorted(((stops(one, made), one) for one in used), key=lambda pair: pair[0])
+    last = {MOVES_PLACE[one.passage]: one for _, one in closing}
     groups: list[list[tuple[float, Used]]] = []
-    for stop, one in sorted(((stops(one, made), one) for one in used), key=lambda pair: pair[0]):
+    for stop, one in closing:
+        if last[MOVES_PLACE[one.passage]] is not one:
+            continue
         near = groups and stop - groups[-1][0][0] <= max(TOGETHER_SECONDS, TOGETHER_SHARE * stop)
         if near:
             groups[-1].append((stop, one))
         else:
             groups.append([(stop, one)])
-    return [_rest(group, made) for group in groups]
+    return [_rest(group, made, heard=heard) for group in groups]
 
 
-def _rest(group: list[tuple[float, Used]], made: Run) -> Event:
+def _rest(group: list[tuple[float, Used]], made: Run, *, heard: bool) -> Event:
     passages = tuple(one.passage for _, one in group)
     places = tuple(dict.fromkeys(MOVES_PLACE[passage] for passage in passages))
     parts: dict[str, Value] = {}
@@ -191,7 +209,7 @@ def _rest(group: list[tuple[float, Used]], made: Run) -> Event:
         parts[place] = value
         words.append(f"{PLACE_NAMES[place]} at {{{place}}}")
     what = "Comes to rest" if len(places) == 1 else "Come to rest"
-    if "pipe-exhaust" in passages:
+    if heard and "pipe-exhaust" in passages:
         what = "The exhaust at the brake valve stops"
     return Event(
         kind="rests",
@@ -264,9 +282,20 @@ def _moving(story: Story, sample: Sample) -> tuple[str, ...]:
     going = {
         MOVES_PLACE[one.passage]
         for one in story.run.used
-        if one.passage not in unseen and one.started <= sample.seconds < stops(one, story.run)
+        if one.passage not in unseen
+        and one.started <= sample.seconds < stops(one, story.run)
+        and not _stands(one, story.run, sample)
     }
     return tuple(place for place in PLACE_NAMES if place in going)
+
+
+def _stands(one: Used, made: Run, sample: Sample) -> bool:
+    """Whether a gauge stands for a while though its passage opens again later."""
+    if one.passage in _TO_THE_LAST:
+        return False
+    place = MOVES_PLACE[one.passage]
+    soon = made.at(sample.seconds + STANDS_FOR)
+    return abs(soon.pressure(place) - sample.pressure(place)) < STANDS_WITHIN
 
 
 def moving_words(story: Story, frame: Frame) -> Phrase:

@@ -50,6 +50,21 @@ MOVES_PLACE = {
 }
 
 
+_BRAKE_VALVES = frozenset(
+    {
+        "handle-charge",
+        "handle-exhaust",
+        "handle-vent",
+        "pipe-feed",
+        "pipe-exhaust",
+        "actuating-feed",
+        "actuating-exhaust",
+        "independent-feed",
+        "independent-exhaust",
+    }
+)
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Told:
     """One step in words: what opens, and why."""
@@ -77,9 +92,18 @@ def opening(passage: str, setup: Setup, before: Standing | None, now: Standing, 
         "relay-feed": _relay_feed,
         "relay-exhaust": _relay_exhaust,
     }
-    if passage in makers:
-        return makers[passage](_Facts(setup, before, now, run))
-    return _PLAIN[passage]
+    facts = _Facts(setup, before, now, run)
+    told = makers[passage](facts) if passage in makers else _PLAIN[passage]
+    if now.equipment.unit == "lead" or not _of_brake_valve(passage, now):
+        return told
+    return Told(what=f"On the lead unit {told.what[0].lower()}{told.what[1:]}", why=told.why)
+
+
+def _of_brake_valve(passage: str, now: Standing) -> bool:
+    """Whether a passage belongs to the handles, which only the unit in control has in use."""
+    if passage == "pipe-vent":
+        return now.command.handle == "emergency"
+    return passage in _BRAKE_VALVES
 
 
 _PLAIN = {
@@ -119,7 +143,7 @@ class _Facts:
 
 def _handle_charge(facts: _Facts) -> Told:
     return Told(
-        what=_of_lead(facts, "he handle's valve charges the equalizing reservoir"),
+        what="The handle's valve charges the equalizing reservoir",
         why=say(
             "In {position} it lets regulated air in, up to {asked}.",
             position=_position(facts),
@@ -129,7 +153,7 @@ def _handle_charge(facts: _Facts) -> Told:
 
 
 def _handle_exhaust(facts: _Facts) -> Told:
-    what = _of_lead(facts, "he handle's valve lets the equalizing reservoir down")
+    what = "The handle's valve lets the equalizing reservoir down"
     if facts.now.move.event == "penalty":
         return Told(
             what="The penalty lets the equalizing reservoir down",
@@ -147,7 +171,7 @@ def _handle_exhaust(facts: _Facts) -> Told:
 
 
 def _pipe_feed(facts: _Facts) -> Told:
-    if facts.setup.leakage > 0 and _at_start(facts) <= 0.0:
+    if _only_leaks(facts):
         return Told(
             what="The brake pipe relay feeds what leaks",
             why=say(
@@ -170,10 +194,11 @@ def _pipe_feed(facts: _Facts) -> Told:
     )
 
 
-def _at_start(facts: _Facts) -> float:
-    """How far the equalizing reservoir stands above the pipe at the start [psi]."""
+def _only_leaks(facts: _Facts) -> bool:
+    """Whether the pipe is fed for its leakage alone: it stood at its target from the start."""
     target = facts.run.after.equalizing_reservoir
-    return target - facts.run.samples[0].pressure("brake_pipe")
+    stands = facts.run.samples[0].pressure("brake_pipe")
+    return facts.setup.leakage > 0 and target <= stands
 
 
 def _pipe_vent(facts: _Facts) -> Told:
@@ -191,8 +216,19 @@ def _pipe_vent(facts: _Facts) -> Told:
 def _train_pipe(facts: _Facts) -> Told:
     cars = facts.setup.cars
     passed = next(used.content for used in facts.run.used if used.passage == "train-pipe")
-    rising = passed > 0.0
-    if rising:
+    if facts.now.command.vented != "nowhere":
+        return Told(
+            what="Air of the head runs back into the train",
+            why=say("The pipe is open back there: the fall has reached this end."),
+        )
+    if passed > 0.0 and _only_leaks(facts):
+        return Told(
+            what="Air runs back along the train",
+            why=say(
+                "Every car leaks a little, and all of it comes from the head: the rear stands lowest."
+            ),
+        )
+    if passed > 0.0:
         return Told(
             what="Air runs back along the train",
             why=say(
@@ -237,8 +273,8 @@ def _control_feed(facts: _Facts) -> Told:
     return Told(
         what="The control valve applies",
         why=say(
-            "The brake pipe has fallen under the {shut} that counts in the control reservoir; each "
-            "psi of it asks for {times} psi in pipe 16, up to the limit.",
+            "The brake pipe has fallen under the {shut} that counts in the control reservoir; it "
+            "asks for {times} times that fall in pipe 16, up to the limit.",
             shut=psi(_reference(facts)),
             times=plain(facts.now.equipment.multiplier),
         ),
@@ -266,25 +302,22 @@ def _control_bail(facts: _Facts) -> Told:
 
 
 def _emergency_feed(facts: _Facts) -> Told:
+    by_handle = facts.now.command.handle == "emergency" and facts.now.equipment.unit == "lead"
+    where = (
+        "In emergency position the brake valve puts main-reservoir air into pipe 12; it goes on"
+        if by_handle
+        else "The brake pipe is so low that main-reservoir air goes on"
+    )
     return Told(
         what="The emergency limiting valve feeds pipe 16",
-        why=say(
-            "In emergency position the brake valve puts main-reservoir air into pipe 12; it goes "
-            "on to pipe 16 up to {limit}.",
-            limit=psi(facts.run.after.limit),
-        ),
+        why=say(where + " to pipe 16 up to {limit}.", limit=psi(facts.run.after.limit)),
     )
 
 
 def _independent(facts: _Facts) -> Told:
     rising = facts.run.after.pipe_20 > facts.run.samples[0].pressure("pipe_20")
-    if rising:
-        return Told(
-            what="The independent valve fills pipe 20",
-            why=say("Its handle asks for {asked}.", asked=psi(facts.run.after.pipe_20)),
-        )
     return Told(
-        what="The independent valve empties pipe 20",
+        what=f"The independent valve {'fills' if rising else 'empties'} pipe 20",
         why=say("Its handle asks for {asked}.", asked=psi(facts.run.after.pipe_20)),
     )
 
@@ -317,11 +350,6 @@ def _relay_exhaust(facts: _Facts) -> Told:
         what="The relay valve empties the cylinders",
         why=say("Its pilot has fallen: what the cylinders hold above it goes to atmosphere."),
     )
-
-
-def _of_lead(facts: _Facts, what: str) -> str:
-    """A step of the brake valve, said of the lead unit where this unit is not in control."""
-    return f"T{what}" if facts.now.equipment.unit == "lead" else f"On the lead unit t{what}"
 
 
 def _off(facts: _Facts) -> float:

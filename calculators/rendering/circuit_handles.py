@@ -134,7 +134,7 @@ def _number(name: str, description: Quantity, text: str, id: str) -> Element:
             "−",
             type="button",
             data_less=name,
-            aria_label=f"{description.term}: one less",
+            aria_label=f"{description.term}: less",
         ),
         element(
             "input",
@@ -151,7 +151,7 @@ def _number(name: str, description: Quantity, text: str, id: str) -> Element:
             "+",
             type="button",
             data_more=name,
-            aria_label=f"{description.term}: one more",
+            aria_label=f"{description.term}: more",
         ),
         element("span", description.unit, class_="unit", data_unit_label="yes", aria_hidden="true"),
         class_="entry",

@@ -16,6 +16,7 @@ from calculators.base.cautions import CAUTION
 from calculators.base.results import Display
 from calculators.circuits.asking import carried_on, handles_of
 from calculators.circuits.catalog import Circuit, find_circuit
+from calculators.circuits.parts import PIPES
 from calculators.circuits.story import Event, Story
 from calculators.questions.circuit import seconds
 from calculators.rendering.chart import chart
@@ -131,10 +132,16 @@ def _figure(circuit: Circuit, story: Story, display: Display, number: int, id: s
         element(
             "figcaption",
             "Heavy square: where a valve stands. Heavy line with an arrow: air moves. Thin line: "
-            "no air in it. Numbers are pipe numbers.",
+            f"no air in it. Pipes: {_pipes(story)}.",
         ),
         class_="circuit-figure",
     )
+
+
+def _pipes(story: Story) -> str:
+    """The pipe numbers of a sheet with their names."""
+    printed = {joint.number for joint in story.sheet.joints}
+    return ", ".join(f"{number} {name}" for number, name in PIPES.items() if number in printed)
 
 
 def _stepper(story: Story, display: Display, number: int, id: str) -> Element:
@@ -161,6 +168,7 @@ def _stepper(story: Story, display: Display, number: int, id: str) -> Element:
             role="status",
             class_="circuit-status",
         ),
+        element("p", "", class_="step-now"),
         element(
             "div",
             buttons[0],

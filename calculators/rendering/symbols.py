@@ -61,7 +61,7 @@ def _two_way_ports(component: Component) -> dict[str, Spot]:
 
 
 def _change_over_ports(component: Component) -> dict[str, Spot]:
-    return {"in": (-_APART, -HALF), "exhaust": (_APART, -HALF), "out": (0, HALF)}
+    return {"in": (_APART, -HALF), "exhaust": (-_APART, -HALF), "out": (0, HALF)}
 
 
 def _reducer_ports(component: Component) -> dict[str, Spot]:
@@ -77,7 +77,7 @@ def _shuttle_ports(component: Component) -> dict[str, Spot]:
 
 def _unit_ports(component: Component) -> dict[str, Spot]:
     w, h = component.size
-    return {"brake_pipe": (15 - w / 2, h / 2), "pipe_20": (w / 2, 20)}
+    return {"brake_pipe": (15 - w / 2, h / 2), "pipe_13": (76, h / 2), "pipe_20": (w / 2, 20)}
 
 
 def _restrictor_ports(component: Component) -> dict[str, Spot]:
@@ -214,7 +214,9 @@ def _three_way(component: Component) -> list[Element]:
     feed = [*_arrow((-_APART, -HALF), (0, HALF)), _blocked(_APART, -HALF)]
     lap = [_blocked(-_APART, -HALF), _blocked(_APART, -HALF), _blocked(0, HALF)]
     exhaust = [*_arrow((0, HALF), (_APART, -HALF)), _blocked(-_APART, -HALF)]
-    drawn = _squares(("exhaust", -SQUARE, exhaust), ("lap", 0, lap), ("feed", SQUARE, feed))
+    # A pilot pushes the square next to it into the lines.
+    side = SQUARE if component.feeds == "right" else -SQUARE
+    drawn = _squares(("exhaust", -side, exhaust), ("lap", 0, lap), ("feed", side, feed))
     drawn.append(_exhaust(_APART, -HALF))
     places = _three_way_ports(component)
     drawn += [_pilot(places[port], from_right=places[port][0] > 0) for port in component.pilots]
@@ -238,12 +240,13 @@ def _two_way(component: Component) -> list[Element]:
 
 
 def _change_over(component: Component) -> list[Element]:
-    shut = [*_arrow((0, HALF), (_APART, -HALF)), _blocked(-_APART, -HALF)]
-    opened = [*_arrow((-_APART, -HALF), (0, HALF)), _blocked(_APART, -HALF)]
+    shut = [*_arrow((0, HALF), (-_APART, -HALF)), _blocked(_APART, -HALF)]
+    opened = [*_arrow((_APART, -HALF), (0, HALF)), _blocked(-_APART, -HALF)]
     return [
-        *_squares(("shut", 0, shut), ("open", -SQUARE, opened)),
-        _button(HALF, 0),
-        _exhaust(_APART, -HALF),
+        *_squares(("shut", 0, shut), ("open", SQUARE, opened)),
+        _button(SQUARE + HALF, 0),
+        _spring(-HALF, 0),
+        _exhaust(-_APART, -HALF),
     ]
 
 

@@ -92,18 +92,21 @@ def test_an_emergency_from_the_train_ends_as_a_pipe_at_zero():
     assert found["brake_cylinder"] == pytest.approx(handle_off["brake_cylinder"])
 
 
+@pytest.mark.parametrize("unit", ["psi", "kPa", "bar"])
 @pytest.mark.parametrize("stage", every_stage, ids="-".join)
-def test_going_on_from_a_stage_is_going_to_the_next(stage):
+def test_going_on_from_a_stage_is_going_to_the_next(stage, unit):
     """ "Go on from here" starts where the move came to rest: nothing moves until a handle does."""
     circuit, number = stage
     story = told(circuit=circuit, stage=number, cars="0", leakage="0")
 
-    again = told(circuit=circuit, cars="0", leakage="0", **carried_on(story, Display()))
+    again = told(
+        circuit=circuit, cars="0", leakage="0", **carried_on(story, Display(pressure=unit))
+    )
 
     assert again.before is not None
     end, start = story.run.samples[-1], again.run.samples[0]
     for place in (*SHARED, "control_reservoir"):
-        assert start.pressure(place) == pytest.approx(end.pressure(place), abs=1e-3), place
+        assert start.pressure(place) == pytest.approx(end.pressure(place), abs=5e-3), place
     assert again.events == ()
 
 
@@ -126,7 +129,7 @@ def test_entries_to_go_on_are_in_the_users_unit():
 
     assert go_on["from_reduction"].endswith(" kPa")
     again = figures(circuit="service-application", cars="0", pressure_unit="kPa", **go_on)
-    assert again["brake_pipe"] == pytest.approx(80.0)
+    assert again["brake_pipe"] == pytest.approx(80.0, abs=1e-3)
 
 
 def test_a_moment_lies_between_start_and_rest():

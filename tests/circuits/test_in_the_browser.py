@@ -6,42 +6,15 @@ import json
 from urllib.parse import parse_qsl, urlsplit
 
 import pytest
-from playwright.sync_api import Browser, Locator, Page, expect
+from playwright.sync_api import Browser, expect
 
-from calculators.answering import answer
-from calculators.catalog import find_calculator
 from calculators.circuits.catalog import CIRCUITS
-from calculators.rendering.circuit_moments import moments, story_in
 from generator.serving import SiteServer
 from tests.browser.conftest import DESK, PHONE, Tab, tab_of
 from tests.browser.test_accessibility import violations
+from tests.circuits.on_page import SERVICE, answered, choose, element, module_frames, status
 
 pytestmark = pytest.mark.browser
-
-SERVICE = "circuits/service-application/"
-CIRCUIT = find_calculator("circuit")
-
-
-def module_frames(**entries: str):
-    found = answer(CIRCUIT, entries)
-    assert not found.errors
-    return moments(story_in(found), found.display)
-
-
-def element(page: Page) -> Locator:
-    return page.locator("brake-circuit[data-own-page]")
-
-
-def status(page: Page) -> Locator:
-    return element(page).locator(".circuit-status")
-
-
-def answered(page: Page) -> None:
-    expect(element(page)).to_have_attribute("data-state", "answered")
-
-
-def choose(page: Page, name: str, value: str) -> None:
-    element(page).locator(f".handles input[name={name}][value={value}]").check()
 
 
 def test_every_circuit_has_its_page(phone: Tab):

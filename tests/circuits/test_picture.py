@@ -12,10 +12,12 @@ from hypothesis import strategies as st
 from calculators.answering import answer
 from calculators.base.results import Display, psi
 from calculators.browser import reply
+from calculators.circuits.parts import LEAD, PIPES, SHEETS
 from calculators.rendering.circuit import moment_keys, picture
 from calculators.rendering.circuit_moments import keyed_moment, moments, shown_frame, story_in
 from calculators.rendering.circuit_page import circuit_element, circuit_reply, moments_json
 from calculators.rendering.elements import html
+from calculators.rendering.symbols import ports, symbol
 from tests.circuits.asked import CIRCUIT, asked, every_stage, settings_of_a_locomotive, told
 
 # Which text of the picture or panel shows which result.
@@ -228,6 +230,27 @@ def test_the_pilots_line_carries_the_pipe_that_won():
         ({"circuit": "independent-brake"}, "double_check", "at-b", "pipe 20 passes"),
         ({"circuit": "charging"}, "double_check", "at-neither", "no air on either side"),
         ({"circuit": "hauled-dead"}, "dead_engine_device", "at-open", "feeds up to 25 psi"),
+        ({"circuit": "charging", "moment": "5"}, "control_valve", "at-exhaust", "released"),
+        (
+            {"circuit": "service-application", "moment": "0"},
+            "control_valve",
+            "at-exhaust",
+            "released",
+        ),
+        ({"circuit": "service-application"}, "control_valve", "at-lap", "lap"),
+        ({"circuit": "independent-brake", "stage": "2"}, "relay_valve", "at-exhaust", "released"),
+        (
+            {"circuit": "penalty-and-recovery"},
+            "emergency_limiting_valve",
+            "at-shut",
+            "holds at 70 psi",
+        ),
+        (
+            {"circuit": "penalty-and-recovery", "moment": "40"},
+            "emergency_limiting_valve",
+            "at-shut",
+            "shut",
+        ),
         ({"circuit": "trailing-unit"}, "lead_unit", "", "handle in service"),
     ],
 )
@@ -240,6 +263,35 @@ def test_parts_say_where_they_stand(entries, part, position, words):
 
     assert keyed.texts[f"state-{part}"] == words
     assert position in keyed.classes[f"part-{part}"]
+
+
+@pytest.mark.parametrize("component", LEAD.components, ids=lambda component: component.id)
+def test_a_pilot_or_a_hand_stands_beside_the_square_it_brings_in(component):
+    """ISO 1219-1: what works on a valve pushes the square next to it onto the lines."""
+    works = {"pipe_relay": "feed", "relay_valve": "feed", "actuating_valve": "open"}
+    drawn = {
+        square.get("class", "").split("-")[-1]: square.get("transform", "")
+        for square in symbol(component).iter("g")
+        if square.get("class", "").startswith("square")
+    }
+    if component.id in works:
+        assert drawn[works[component.id]] == "translate(28 0)"  # their pilot or button is right
+    if component.id == "control_valve":
+        # The control reservoir is left of it and applies, the brake pipe right of it and releases.
+        assert ports(component)["left"][0] < component.at[0] < ports(component)["right"][0]
+        assert drawn["feed"] == "translate(-28 0)"
+        assert drawn["exhaust"] == "translate(28 0)"
+
+
+def test_the_caption_names_every_pipe_number_of_the_sheet():
+    for sheet in SHEETS.values():
+        assert {joint.number for joint in sheet.joints if joint.number} <= set(PIPES)
+    page = html(circuit_element(asked(circuit="service-application"), id="x"))
+    caption = page[page.index("<figcaption>") : page.index("</figcaption>")]
+    assert "1 brake pipe" in caption
+    assert "20 independent" in caption
+    hauled = html(circuit_element(asked(circuit="hauled-dead"), id="x"))
+    assert "13 actuating" not in hauled
 
 
 def test_the_piston_is_out_when_the_cylinder_holds_air():

@@ -70,7 +70,9 @@ def test_every_passage_has_its_words():
         ({"circuit": "charging"}, "The brake pipe relay feeds the brake pipe", "kept shut"),
         ({"circuit": "service-lap"}, "Leakage draws on the brake pipe", "3.0 psi/min"),
         ({"circuit": "service-lap"}, "The brake pipe relay feeds what leaks", "Maintaining"),
-        ({"circuit": "service-lap"}, "Air runs back along the train", "118 cars"),
+        ({"circuit": "service-lap"}, "Air runs back along the train", "rear stands lowest"),
+        ({"circuit": "release-and-recharge"}, "Air runs back along the train", "118 cars"),
+        ({"circuit": "emergency-from-train"}, "Air of the head runs back into the train", "open"),
         (
             {"circuit": "release-and-recharge"},
             "The control valve releases pipe 16",
@@ -126,6 +128,26 @@ def test_every_passage_has_its_words():
             {"circuit": "trailing-unit", "stage": "2"},
             "On the lead unit the handle's valve charges the equalizing reservoir",
             "",
+        ),
+        (
+            {"circuit": "trailing-unit", "stage": "3"},
+            "On the lead unit the independent valve fills pipe 20",
+            "30 psi",
+        ),
+        (
+            {"circuit": "trailing-unit", "bail_off": "held"},
+            "On the lead unit pressing the handle charges pipe 13",
+            "",
+        ),
+        (
+            {"circuit": "hauled-dead", "stage": "2"},
+            "On the lead unit the brake valve opens the brake pipe to atmosphere",
+            "",
+        ),
+        (
+            {"circuit": "penalty-and-recovery"},
+            "The emergency limiting valve feeds pipe 16",
+            "The brake pipe is so low",
         ),
         (
             {"circuit": "independent-brake", "relay_ratio_independent": "1.6"},
@@ -205,6 +227,34 @@ def test_coming_to_rest_names_the_exhaust():
     assert last.kind == "rests"
     assert last.what == "The exhaust at the brake valve stops"
     assert words(last) == "Brake pipe at 80 psi and train at 80 psi."
+
+
+@pytest.mark.parametrize("stage", every_stage, ids="-".join)
+def test_a_place_comes_to_rest_once(stage):
+    circuit, number = stage
+    rests = [event for event in told(circuit=circuit, stage=number).events if event.kind == "rests"]
+    places = [place for event in rests for place in event.places]
+    assert len(places) == len(set(places))
+
+
+def test_what_still_moves_at_the_end_is_not_called_at_rest():
+    """Cut out, the pipe leaks on and the cylinder creeps up on past the minute that is followed."""
+    story = told(circuit="cut-out")
+    assert [event.kind for event in story.events] == ["opens"] * len(story.events)
+
+
+def test_the_exhaust_of_the_lead_is_not_heard_behind_it():
+    last = told(circuit="trailing-unit").events[-1]
+    assert last.passages[0] == "pipe-exhaust"
+    assert last.what == "Come to rest"
+
+
+def test_a_gauge_that_stands_between_two_movements_is_not_called_moving():
+    """In a penalty pipe 16 stands at the service limit until the pipe is very low."""
+    story = told(circuit="penalty-and-recovery")
+    frame = story.frame_at(40.0)
+    assert frame.moment.pressures["brake_cylinder"] == pytest.approx(60.0)
+    assert frame.moving == ("equalizing_reservoir", "brake_pipe", "train")
 
 
 def test_an_open_pipe_without_a_train():

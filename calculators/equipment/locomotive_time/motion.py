@@ -185,8 +185,11 @@ class Motion:
         else:
             whole = self.equipment.main_reservoir + self.setup.atmosphere
             hole = BRAKE_VALVE.charging_rate * V / whole
-            source = MAIN if self.equipment.unit == "lead" else None
-            self._fill("handle-charge", source, EQUALIZING, target, hole, dt)
+            self._fill("handle-charge", self._handles_supply(), EQUALIZING, target, hole, dt)
+
+    def _handles_supply(self) -> int | None:
+        """Where the air of the handles comes from: the lead unit has a main reservoir of its own."""
+        return MAIN if self.equipment.unit == "lead" else None
 
     def _vent(self, dt: float) -> None:
         """Emergency: the brake valve, and the locomotive's own vent valve, open the pipe."""
@@ -270,7 +273,7 @@ class Motion:
         hole = passing(figures.PIPE_13_HOLE)
         if self.command.bail_off == "held" and self.equipment.unit != "dead":
             target = self._gauge(MAIN)
-            self._fill("actuating-feed", MAIN, THIRTEEN, target, hole, dt)
+            self._fill("actuating-feed", self._handles_supply(), THIRTEEN, target, hole, dt)
         else:
             self._drain("actuating-exhaust", THIRTEEN, 0.0, hole, dt)
 
@@ -309,9 +312,12 @@ class Motion:
         if self._gauge(SIXTEEN) > target:
             self._drain("control-exhaust", SIXTEEN, target, hole, dt, start=start)
             return
-        if command.handle == "emergency" and self.equipment.unit != "dead":
+        # What the service limiting valve does not pass comes by the emergency limiting valve.
+        beyond = command.handle == "emergency" or target > self.equipment.service_limit
+        if beyond and self.equipment.unit != "dead":
             limiting = passing(figures.LIMITING_HOLE)
             self._fill("emergency-feed", MAIN, SIXTEEN, target, limiting, dt)
+            target = min(target, self.equipment.service_limit)
         self._fill("control-feed", None, SIXTEEN, target, hole, dt, start=start)
 
     def _reference(self, command: Command, bp: float, released: bool, dt: float) -> float:
@@ -337,7 +343,7 @@ class Motion:
         if self._gauge(TWENTY) > target:
             self._drain("independent-exhaust", TWENTY, target, hole, dt)
         else:
-            self._fill("independent-feed", MAIN, TWENTY, target, hole, dt)
+            self._fill("independent-feed", self._handles_supply(), TWENTY, target, hole, dt)
 
     def _relay(self, dt: float) -> None:
         """The relay valve brings the cylinders to its ratio times the pilot that wins."""

@@ -1,0 +1,382 @@
+"""Circuits as they are used: own units, keys alone, thumbs, no signal, links that are wrong."""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Iterator
+
+import pytest
+from playwright.sync_api import Browser, BrowserContext, Page, Playwright, expect
+
+from calculators.answering import answer
+from calculators.circuits.catalog import CIRCUITS
+from generator.serving import SiteServer
+from tests.browser.conftest import PHONE, SITE, Tab, tab_of
+from tests.circuits.asked import every_stage
+from tests.circuits.on_page import (
+    CIRCUIT,
+    SERVICE,
+    answered,
+    choose,
+    element,
+    module_frames,
+    status,
+)
+from tests.support.visitor import PATIENCE_MS, Visitor, wait_until_ready
+
+pytestmark = pytest.mark.browser
+
+# Widths and places of letters are measured by the browser; a hair of overlap is none. [px]
+HAIR = 1.0
+
+
+def with_settings(browser: Browser, **texts: str) -> BrowserContext:
+    """A phone whose railroad has been told."""
+    context = browser.new_context(viewport=PHONE)  # type: ignore[arg-type]
+    record = json.dumps(json.dumps(texts))
+    context.add_init_script(f"localStorage.setItem('my-railroad', {record})")
+    return context
+
+
+def bare_number(text: str) -> bool:
+    return bool(re.fullmatch(r"[\d.]+", text.strip()))
+
+
+# --- The user's own unit --------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("unit", ["kPa", "bar"])
+def test_every_figure_of_a_circuit_is_in_the_railroads_unit(
+    browser: Browser, served: SiteServer, unit: str
+):
+    """No bare psi figure stands beside a label that says another unit."""
+    context = with_settings(browser, pressure_unit=unit, brake_pipe_setting="80 psi")
+    page = tab_of(context, served).open(SERVICE)
+    answered(page)
+    entries = {"circuit": "service-application", "brake_pipe_setting": "80", "pressure_unit": unit}
+    frames = module_frames(**entries)["frames"]
+    element(page).locator("[data-step]").press("End")
+    expect(status(page)).to_have_text(frames[-1]["status"])
+    assert unit in frames[-1]["status"]
+    for place in (".gauges", ".circuit-steps", ".circuit-picture"):
+        shown = element(page).locator(place).text_content() or ""
+        assert unit in shown, place
+        assert not re.search(r"\d psi\b", shown), place
+
+    element(page).locator(".circuit-settings > summary").click()
+    fields = element(page).locator("form.asking [data-pressure]")
+    expect(fields.first).to_be_visible()
+    labels = element(page).locator("[data-unit-label]").all_text_contents()
+    assert set(labels) == {unit}
+    inputs = {item.name: item for item in answer(CIRCUIT, entries).inputs}
+    checked = 0
+    for field in fields.all():
+        name, text = field.get_attribute("name") or "", field.input_value()
+        if not text:
+            continue
+        # A text is what a person would have typed: with the unit beside it, or with its own.
+        typed = f"{text} {unit}" if bare_number(text) else text
+        again = answer(CIRCUIT, {name: typed, "pressure_unit": unit})
+        value = next(item.value for item in again.inputs if item.name == name)
+        assert value == pytest.approx(inputs[name].value, abs=0.01), (name, text)
+        checked += 1
+    assert checked >= 8
+    context.close()
+
+
+def test_a_step_of_the_handle_suits_the_unit(browser: Browser, served: SiteServer):
+    context = with_settings(browser, pressure_unit="bar")
+    page = tab_of(context, served).open(SERVICE)
+    answered(page)
+    field = element(page).locator(".handles input[name=reduction]")
+    before = float(field.input_value())
+    element(page).locator("[data-more=reduction]").click()
+    answered(page)
+    assert float(field.input_value()) == pytest.approx(before + 0.1, abs=1e-3)
+    element(page).locator("[data-step]").press("End")
+    entries = {"circuit": "service-application", "pressure_unit": "bar"}
+    wanted = module_frames(**entries, reduction=f"{field.input_value()} bar")["frames"][-1]
+    expect(status(page)).to_have_text(wanted["status"])
+    context.close()
+
+
+def test_going_on_keeps_the_unit(browser: Browser, served: SiteServer):
+    """The state that a move starts from stands in fields too: in the unit beside them."""
+    context = with_settings(browser, pressure_unit="kPa")
+    page = tab_of(context, served).open(SERVICE)
+    answered(page)
+    element(page).locator("[data-step]").press("End")
+    stood = (status(page).text_content() or "").partition(":")[2].partition(".")[0]
+    element(page).locator(".circuit-settings > summary").click()
+    expect(element(page).locator("form.asking input").first).to_be_visible()
+    element(page).locator("button", has_text="Go on from here").click()
+    answered(page)
+    expect(status(page)).to_contain_text(stood)
+    text = element(page).locator("form.asking input[name=from_reduction]").input_value()
+    assert float(text) == pytest.approx(10 * 6.894757, abs=0.5)
+    context.close()
+
+
+# --- By keys alone --------------------------------------------------------------------------------
+
+
+def reach(page: Page, selector: str, *, most: int = 60) -> None:
+    """Go on with the tabulator until a control has the focus."""
+    for _ in range(most):
+        page.keyboard.press("Tab")
+        if page.evaluate("wanted => document.activeElement?.matches(wanted) ?? false", selector):
+            return
+    raise AssertionError(f"the tabulator does not come to {selector}")
+
+
+def test_a_whole_circuit_by_keys_alone(phone: Tab):
+    page = phone.open("circuits/bail-off/")
+    expect(element(page)).to_have_attribute("data-live", "yes")
+    reach(page, "brake-circuit [data-step]")
+    page.keyboard.press("Home")
+    first = module_frames(circuit="bail-off")["frames"]
+    expect(status(page)).to_have_text(first[0]["status"])
+    reach(page, "brake-circuit [data-do=next]")
+    page.keyboard.press("Enter")
+    expect(status(page)).to_have_text(first[1]["status"])
+    focused = page.evaluate("getComputedStyle(document.activeElement).outlineStyle")
+    assert focused != "none"
+
+    reach(page, "brake-circuit .handles input[name=stage]")
+    page.keyboard.press("ArrowDown")
+    page.keyboard.press("ArrowDown")
+    answered(page)
+    expect(element(page).locator(".handles input[name=stage]:checked")).to_have_value("3")
+    reach(page, "brake-circuit .handles input[name=bail_off]")
+    reach(page, "brake-circuit .handles input[name=cut_off]")
+    page.keyboard.press("ArrowUp")  # round to OUT
+    expect(element(page).locator(".handles input[value=out]")).to_be_checked()
+    expect(element(page).locator(".circuit-warnings")).to_contain_text("Cut OUT")
+    reach(page, "brake-circuit [data-do=go-on]")
+    page.keyboard.press("Space")
+    answered(page)
+    reach(page, "brake-circuit [data-do=start-over]")
+    page.keyboard.press("Enter")
+    expect(element(page)).to_have_attribute("data-state", "prerendered")
+
+
+# --- By thumb -------------------------------------------------------------------------------------
+
+
+@pytest.fixture
+def thumb(browser: Browser, served: SiteServer) -> Iterator[Tab]:
+    context = browser.new_context(viewport=PHONE, has_touch=True, is_mobile=True)  # type: ignore[arg-type]
+    context.set_default_timeout(PATIENCE_MS)
+    yield tab_of(context, served)
+    context.close()
+
+
+def test_stepping_and_handles_by_thumb(thumb: Tab):
+    page = thumb.open("circuits/emergency-from-handle/")
+    expect(element(page)).to_have_attribute("data-live", "yes")
+    frames = module_frames(circuit="emergency-from-handle")["frames"]
+    number = int(element(page).locator("[data-step]").input_value())
+    element(page).locator("[data-do=next]").tap()
+    expect(status(page)).to_have_text(frames[number + 1]["status"])
+    element(page).locator("[data-do=back]").tap()
+    expect(status(page)).to_have_text(frames[number]["status"])
+    element(page).get_by_text("2. Handle to release").tap()
+    answered(page)
+    element(page).locator("[data-step]").press("End")
+    last = module_frames(circuit="emergency-from-handle", stage="2")["frames"][-1]
+    expect(status(page)).to_have_text(last["status"])
+    element(page).locator(".choice", has_text="suppression").tap()
+    expect(element(page).locator(".handles input[value=suppression]")).to_be_checked()
+    assert page.evaluate("document.documentElement.scrollWidth") <= PHONE["width"]
+    assert thumb.complaints == []
+
+
+def test_the_step_and_its_buttons_stay_in_sight_over_the_picture(thumb: Tab):
+    page = thumb.open(SERVICE)
+    expect(element(page)).to_have_attribute("data-live", "yes")
+    picture = element(page).locator(".circuit-picture")
+    picture.evaluate("picture => picture.scrollIntoView({ block: 'start' })")
+    for part in (".circuit-status", ".step-now", "[data-do=next]"):
+        box = element(page).locator(part).bounding_box()
+        assert box is not None
+        assert box["y"] + box["height"] <= PHONE["height"], part
+    bar = element(page).locator(".stepper").bounding_box()
+    assert bar is not None
+    assert bar["height"] <= PHONE["height"] / 4
+    expect(element(page).locator(".step-now")).to_have_text(
+        "Up to step 5 of 8: The relay valve fills the cylinders."
+    )
+
+
+def test_the_picture_stays_beside_the_handles_on_a_desk(browser: Browser, served: SiteServer):
+    context = browser.new_context(viewport={"width": 1280, "height": 900})
+    page = tab_of(context, served).open(SERVICE)
+    expect(element(page)).to_have_attribute("data-live", "yes")
+    element(page).locator(".choice", has_text="OUT").scroll_into_view_if_needed()
+    cylinder = element(page).locator("[id$=-part-brake_cylinder]").bounding_box()
+    assert cylinder is not None
+    assert 0 < cylinder["y"] < 900 - cylinder["height"]
+    context.close()
+
+
+# --- Without a server -----------------------------------------------------------------------------
+
+
+def test_every_circuit_with_the_server_stopped(playwright: Playwright, tmp_path):
+    """One visit, then no server and a browser started anew: pictures, moves and links go on."""
+    with Visitor(playwright, tmp_path / "profile") as visitor:
+        with SiteServer(SITE) as server:
+            wait_until_ready(visitor.open(server.url))
+            root = server.url
+        visitor.restart()
+        for circuit in CIRCUITS.values():
+            page = visitor.open(f"{root}circuits/{circuit.id}/?circuit={circuit.id}&moment=0")
+            answered(page)
+            frames = module_frames(circuit=circuit.id)["frames"]
+            expect(status(page)).to_have_text(frames[0]["status"])
+        page = visitor.open(f"{root}{SERVICE}")
+        choose(page, "handle", "emergency")
+        answered(page)
+        element(page).locator("[data-step]").press("End")
+        last = module_frames(circuit="service-application", handle="emergency")["frames"][-1]
+        expect(status(page)).to_have_text(last["status"])
+        assert visitor.errors == []
+
+
+# --- Links ----------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("stage", [one for one in every_stage if one[1] != "1"], ids="-".join)
+def test_every_later_move_has_a_link(phone: Tab, stage: tuple[str, str]):
+    circuit, number = stage
+    page = phone.open(f"circuits/{circuit}/?v=1&circuit={circuit}&stage={number}&moment=")
+    answered(page)
+    last = module_frames(circuit=circuit, stage=number)["frames"][-1]
+    expect(status(page)).to_have_text(last["status"])
+    expect(element(page).locator(".handles input[name=stage]:checked")).to_have_value(number)
+
+
+@pytest.mark.parametrize(
+    ("query", "said"),
+    [
+        ("reduction=500", "between 0 and 130"),
+        ("reduction=120", "no more than that can come off"),
+        ("stage=9", "between 1 and 3"),
+        ("stage=2", "has 1"),
+        ("handle=sideways", "sideways"),
+        ("moment=tomorrow", "tomorrow"),
+    ],
+)
+def test_a_link_that_cannot_be_used_is_refused_by_name(phone: Tab, query: str, said: str):
+    page = phone.open(f"{SERVICE}?{query}")
+    expect(element(page)).to_have_attribute("data-state", "refused")
+    expect(element(page).locator(".state")).to_contain_text(said)
+    expect(page.locator("svg.circuit-picture")).to_be_visible()
+    assert phone.complaints == []
+
+
+def test_a_link_with_markup_and_strangers_is_only_text(phone: Tab):
+    page = phone.open(f"{SERVICE}?nothing=%3Cimg%20src%3Dx%20onerror%3Dalert(1)%3E&reduction=12")
+    answered(page)
+    expect(element(page).locator(".circuit-warnings")).to_contain_text("nothing")
+    assert element(page).locator("img").count() == 0
+    assert phone.complaints == []
+
+
+def test_a_link_for_another_circuit_keeps_to_its_page(phone: Tab):
+    page = phone.open(f"{SERVICE}?circuit=hauled-dead")
+    answered(page)
+    frames = module_frames(circuit="service-application")["frames"]
+    assert status(page).text_content() in [frame["status"] for frame in frames]
+
+
+# --- The lettering --------------------------------------------------------------------------------
+
+_CLASHES = """
+(hair) => {
+  const svg = document.querySelector("brake-circuit svg.circuit-picture");
+  const scale = svg.viewBox.baseVal.width / svg.getBoundingClientRect().width;
+  const found = [];
+  const sheet = svg.getBoundingClientRect();
+  const texts = [...svg.querySelectorAll("text")].filter((text) => text.textContent);
+  // The box of a text holds its leading too; letters stand within it.
+  const boxes = texts.map((text) => {
+    const box = text.getBoundingClientRect();
+    const lead = box.height * 0.16;
+    return { name: text.textContent, left: box.left, right: box.right,
+             top: box.top + lead, bottom: box.bottom - lead };
+  });
+  const meet = (a, b) => Math.min(a.right, b.right) - Math.max(a.left, b.left) > hair &&
+    Math.min(a.bottom, b.bottom) - Math.max(a.top, b.top) > hair;
+  boxes.forEach((box, n) => {
+    if (box.left < sheet.left || box.right > sheet.right + hair) found.push(`cut off: ${box.name}`);
+    boxes.slice(n + 1).forEach((other) => {
+      if (meet(box, other)) found.push(`${box.name} / ${other.name}`);
+    });
+    for (const line of svg.querySelectorAll(".joint .line")) {
+      const points = [...line.points];
+      points.slice(1).forEach((end, k) => {
+        const start = points[k], half = 1.5 / scale;
+        const stretch = {
+          left: sheet.left + Math.min(start.x, end.x) / scale - half,
+          right: sheet.left + Math.max(start.x, end.x) / scale + half,
+          top: sheet.top + Math.min(start.y, end.y) / scale - half,
+          bottom: sheet.top + Math.max(start.y, end.y) / scale + half,
+        };
+        if (meet(box, stretch)) found.push(`line ${line.parentNode.id} through: ${box.name}`);
+      });
+    }
+    for (const body of svg.querySelectorAll(".symbol .body")) {
+      const square = body.getBoundingClientRect();
+      const inside = box.left >= square.left - hair && box.right <= square.right + hair &&
+        box.top >= square.top - hair && box.bottom <= square.bottom + hair;
+      if (!inside && meet(box, square)) found.push(`symbol under: ${box.name}`);
+    }
+  });
+  return [...new Set(found)];
+}
+"""
+
+_PUT = """
+(frame) => {
+  const id = document.querySelector("brake-circuit").id;
+  for (const [key, text] of Object.entries(frame)) {
+    const place = document.getElementById(`${id}-${key}`);
+    if (place) place.textContent = text;
+  }
+}
+"""
+
+
+@pytest.mark.parametrize("unit", ["psi", "kPa", "bar"])
+def test_no_label_meets_another_or_a_line_or_the_edge(phone: Tab, unit: str):
+    """Measured by the browser, for every picture of every move of every circuit."""
+    wrong: dict[str, list[str]] = {}
+    page = phone.page
+    for circuit, number in every_stage:
+        if number == "1":
+            page = phone.open(f"circuits/{circuit}/")
+            expect(element(page)).to_have_attribute("data-live", "yes")
+        told = module_frames(circuit=circuit, stage=number, pressure_unit=unit)
+        for count, frame in enumerate(told["frames"]):
+            page.evaluate(_PUT, told["base"]["texts"] | frame["texts"])
+            found = page.evaluate(_CLASHES, HAIR)
+            if found:
+                wrong[f"{circuit} {number} {count}"] = found
+    assert wrong == {}
+
+
+# --- On paper -------------------------------------------------------------------------------------
+
+
+def test_on_paper_the_sheet_is_light_and_whole(browser: Browser, served: SiteServer):
+    context = browser.new_context(viewport=PHONE, color_scheme="dark")  # type: ignore[arg-type]
+    page = tab_of(context, served).open(SERVICE)
+    expect(element(page)).to_have_attribute("data-live", "yes")
+    page.emulate_media(media="print", color_scheme="dark")
+    for part in (".circuit-picture", ".gauges", ".circuit-steps", ".circuit-status", ".caution"):
+        expect(element(page).locator(part).first).to_be_visible()
+    for part in (".step-buttons", ".handles", ".circuit-settings"):
+        expect(element(page).locator(part)).to_be_hidden()
+    context.close()
