@@ -17,14 +17,8 @@ def sources(block: Block) -> str:
     if block.subject != "all":
         raise LookupError(f'the list of sources is called "all", not "{block.subject}"')
     cited = _cited()
-    rows = [_row(source, cited) for source in SOURCES.values()]
-    head = element(
-        "tr", *(element("th", t, scope="col") for t in ("Source", "Edition", "Cited by"))
-    )
-    table = element("table", element("thead", head), element("tbody", *rows))
-    return html(
-        element("div", table, class_="wide", tabindex="0", role="group", aria_label="Sources")
-    )
+    rows = (_row(source, cited) for source in SOURCES.values())
+    return html(element("div", element("ul", *rows, class_="limits"), class_="limit-list"))
 
 
 def _cited() -> Mapping[str, tuple[str, ...]]:
@@ -37,15 +31,12 @@ def _cited() -> Mapping[str, tuple[str, ...]]:
 
 
 def _row(source: Source, cited: Mapping[str, tuple[str, ...]]) -> Element:
+    """A source with its anchor, as the limits stand on their list: a phone has no room for columns."""
+    edition = f"{source.edition} ({source.how_read})"
+    by = ", ".join(cited.get(source.id, ())) or "limits and checks"
     return element(
-        "tr",
-        element(
-            "th",
-            f"{source.issuer}: {source.title}",
-            element("small", source.id),
-            scope="row",
-            id=source.id.lower(),
-        ),
-        element("td", f"{source.edition} ({source.how_read})"),
-        element("td", ", ".join(cited.get(source.id, ())) or "limits and checks"),
+        "li",
+        element("p", element("strong", source.title), f", {edition}. {source.issuer}."),
+        element("p", f"Cited by: {by}. ", element("small", source.id)),
+        id=source.id.lower(),
     )
