@@ -175,6 +175,23 @@ def test_friction_of_a_flow_that_never_is_would_be_noticed(monkeypatch: pytest.M
     assert min(s.head for s in result.samples if 10.0 < s.seconds < 20.0) > 60.0
 
 
+@pytest.mark.parametrize("atmosphere", [9.0, 14.7])
+def test_emergencies_that_meet_leave_air_in_every_cell(atmosphere: float) -> None:
+    """On fine cells, where flows come nearest to sound, nothing falls past what a wave can take."""
+    train = Train(
+        cars=equal_cars(5, length=63.0),
+        brake_pipe_setting=110.0,
+        rear_device_delay=0.0,
+        atmosphere=atmosphere,
+    )
+    everywhere = [Command(at_seconds=0.0, action="emergency", at=at) for at in ("both", 1, 3, 5)]
+    result = run(train, tuple(everywhere), seconds=12.0, sample_seconds=SAMPLE, cells_per_car=4)
+
+    assert min(min(s.brake_pipe) for s in result.samples) > -0.5 * atmosphere
+    assert result.samples[-1].brake_pipe == pytest.approx([0.0] * 5, abs=0.1)
+    assert result.mass_error < 1e-9
+
+
 def test_a_vent_draws_the_pipe_behind_it_down_by_the_law_of_pipe_flow() -> None:
     """Steady isothermal flow, p₁² - p₂² = f k (L/D) (w/A)² / (R T), holds next to an open vent too.
 

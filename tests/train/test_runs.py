@@ -379,6 +379,9 @@ class TestInterface:
 
         assert [s.seconds for s in result.samples] == [0.25 * i for i in range(41)]
 
+    def test_a_level_that_is_there_from_the_start(self) -> None:
+        assert rise_time(((2.0, 30.0), (3.0, 40.0)), 20.0) == 2.0
+
     def test_every_kind_of_answer_has_a_band(self) -> None:
         assert all(0.0 < band.share < 0.5 and band.rests_on for band in BANDS.values())
         assert all("memory" in band.rests_on or "read" in band.rests_on for band in BANDS.values())

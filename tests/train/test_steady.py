@@ -10,7 +10,17 @@ from scipy.optimize import brentq
 from calculators.air.gas import dynamic_viscosity, gas_temperature_product, mass_flow_of_cfm
 from calculators.air.pipe import bore_area, isothermal_outlet_pressure, reynolds_number
 from calculators.base.units import FOOT, INCH, PSI
-from calculators.equipment.train import Car, Command, Leak, Remote, Train, equal_cars, run, steady
+from calculators.equipment.train import (
+    Car,
+    Command,
+    Leak,
+    Remote,
+    Train,
+    equal_cars,
+    run,
+    setup,
+    steady,
+)
 from calculators.equipment.train.grid import lay_out
 
 ATMOSPHERE = 14.7 * PSI
@@ -165,6 +175,19 @@ def test_no_leak_no_gradient() -> None:
     assert result.gradient == pytest.approx(0.0, abs=1e-6)
     assert result.flow == pytest.approx(0.0, abs=1e-6)
     assert result.head == pytest.approx(90.0, abs=0.11)
+
+
+def test_rounds_that_run_out_still_leave_a_falling_gradient(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Stopped early it is near: between a train without leaks and one that is settled."""
+    train = Train(cars=equal_cars(60), leaks=(Leak(flow=40.0),))
+    settled = steady(train).rear
+    monkeypatch.setattr(setup, "MOST_ROUNDS", 5)
+    early = steady(train)
+
+    assert list(early.brake_pipe) == sorted(early.brake_pipe, reverse=True)
+    assert early.rear == pytest.approx(settled, abs=1.0)
 
 
 def test_run_starts_from_the_steady_state() -> None:

@@ -340,3 +340,18 @@ class TestWhatIsOutOfOrder:
 
         assert state.pressure == pytest.approx([state.grid.atmosphere] * len(state.pressure))
         assert simulation.mass_error < 1e-12
+
+
+def test_a_light_charge_limits_quick_service_by_the_pipe() -> None:
+    """With little in the pipe the cylinder comes near it: never above, and air is conserved."""
+    train = Train(cars=equal_cars(3), brake_pipe_setting=60.0, starting_pressure=16.0)
+    commands = (Command(at_seconds=0.0, action="service", reduction=58.0),)
+    result = run(train, commands, seconds=40.0)
+
+    assert result.cars_not_applied == ()
+    assert all(
+        cylinder < auxiliary + 0.5
+        for s in result.samples
+        for cylinder, auxiliary in zip(s.brake_cylinder, s.auxiliary, strict=True)
+    )
+    assert result.mass_error < 1e-9

@@ -164,10 +164,12 @@ class Relay:
         p = after = state.pressure[self.cell]
         for _ in range(FEEDING_ROUNDS):
             near = after
-            for line in self.lines(near, step, atmosphere=atmosphere):
+            lines = self.lines(near, step, atmosphere=atmosphere)
+            line = lines[0]
+            after = (p + gain * (line.flow + line.slope * near)) / (1.0 + gain * line.slope)
+            if not line.low <= after <= line.high:
+                line = lines[-1]
                 after = (p + gain * (line.flow + line.slope * near)) / (1.0 + gain * line.slope)
-                if line.low <= after <= line.high:
-                    break
         state.pressure[self.cell] = after
         self.take(state, (after - p) * volume, step)
 

@@ -59,7 +59,7 @@ def _consequences(train: Train, command: Command) -> list[Due]:
         case "close-angle-cock" | "open-angle-cock":
             _require_car(command.behind_car, train, lowest=0)
             return _turn_cock(command)
-        case "emergency":
+        case _:
             return _emergency(train, command)
 
 
