@@ -268,9 +268,30 @@ def test_it_runs_with_the_server_stopped(stopped: tuple[FaultyServer, Visitor]):
             check=True,
         ).stdout
     )
-    # The same series: the pictures' texts are the command line's figures, rounded.
-    texts = page.locator("train-picture dl > div", has_text="Rear gauge").locator("dd")
-    gauge = printed["grids"][0]["gauges"]["Rear gauge"]["values"]
-    shown = [float(text) for text in (texts.get_attribute("data-texts") or "").split(";")]
-    assert shown == pytest.approx(gauge, abs=0.5)
+    # The same series: the pictures' texts are the command line's figures, rounded; every gauge,
+    # and every car's pipe, reservoirs and cylinder.
+    grid = printed["grids"][0]
+    texts = page.locator("train-picture dl > div").evaluate_all(
+        """rows => Object.fromEntries(rows.map(row =>
+             [row.querySelector("dt").textContent, row.querySelector("dd").dataset.texts]))"""
+    )
+    kinds = [*grid["gauges"].items(), *grid["layers"].items()]
+    assert {name for name, _ in kinds} <= set(texts)
+    for name, kind in kinds:
+        columns = [column.split("|") for column in texts[name].split(";")]
+        by_line = [v if isinstance(v, list) else [v] for v in kind["values"]]
+        for shown, exact in zip(columns, by_line, strict=True):
+            assert [float(text) for text in shown] == pytest.approx(exact, abs=0.5001), name
+    # And the curves, in the tables under them.
+    for series in printed["series"]:
+        figure = page.locator("figure", has=page.locator("figcaption", has_text=series["title"]))
+        rows = figure.locator("table.figures tbody tr").evaluate_all(
+            "rows => rows.map(row => [...row.cells].map(cell => cell.textContent))"
+        )
+        assert len(rows) > 8
+        for x, *shown in rows:
+            for text, points in zip(shown, series["lines"].values(), strict=True):
+                # The table takes some of the curve's points, at their own times or cars.
+                (value,) = (value for at, value in points if abs(at - float(x)) < 0.051)
+                assert float(text) == pytest.approx(value, abs=0.5001)
     assert visitor.errors == []
