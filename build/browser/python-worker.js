@@ -213,8 +213,8 @@ async function restored(load, archive, name, wanted, kept) {
     python.FS.writeFile(CALCULATORS_PATH, archive);
     const entry = python.pyimport(name);
     if (entry.reply(wanted.selfTest) !== kept.reply) throw new Error("it answers otherwise");
-    // Without this every start would draw the same numbers.
-    python.pyimport("random").seed();
+    // Without this every start would draw the same numbers; without draws the module is not there.
+    python.pyimport("sys").modules.get("random")?.seed();
     return { python, entry, toKeep: undefined, restored: true };
   } catch (error) {
     if (error instanceof StartError) throw error;
@@ -358,7 +358,8 @@ async function answerInParts(entry, id, request) {
 /** What went wrong, in one line: of Python's report only the last one is for a person. */
 function wordsOf(/** @type {unknown} */ error) {
   const words = error instanceof Error ? error.message || error.name : String(error);
-  return words.trim().split("\n").at(-1) ?? "";
+  const lines = words.trim().split("\n");
+  return lines.findLast((line) => /^[\w.]+(Error|Exception):/.test(line)) ?? lines.at(-1) ?? "";
 }
 
 /** @param {unknown} error @returns {Reason} */

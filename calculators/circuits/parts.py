@@ -115,11 +115,11 @@ _COMMAND = (
 _ACTUATING = Component(
     id="actuating_valve",
     kind="change-over",
-    at=(256, 420),
+    at=(252, 420),
     manual="button",
     name="Bail-off",
-    named=Lettering(at=(261, 448)),
-    state=Lettering(at=(261, 462)),
+    named=Lettering(at=(257, 448)),
+    state=Lettering(at=(257, 462)),
 )
 
 _TRAIN = Component(
@@ -355,7 +355,7 @@ _JOINTS_RIGHT = (
     Joint(
         id="main-actuating",
         carries="main_reservoir",
-        route=((352, 270), (352, 396), (263, 396), "actuating_valve.in"),
+        route=((352, 270), (352, 396), (259, 396), "actuating_valve.in"),
         place="main_reservoir",
         passages={"actuating-feed": 1},
         arrow=(308, 396),
@@ -483,12 +483,12 @@ def _pipe_13(start: str) -> Joint:
     return Joint(
         id="pipe-13",
         carries="main_reservoir",
-        route=(start, (256, 546), "control_valve.bail"),
+        route=(start, (252, 546), "control_valve.bail"),
         place="pipe_13",
         passages={"actuating-feed": 1, "actuating-exhaust": -1},
-        arrow=(256, 500),
+        arrow=(252, 500),
         number="13",
-        numbered=Lettering(at=(250, 484), anchor="end"),
+        numbered=Lettering(at=(246, 484), anchor="end"),
     )
 
 

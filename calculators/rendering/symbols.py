@@ -77,7 +77,7 @@ def _shuttle_ports(component: Component) -> dict[str, Spot]:
 
 def _unit_ports(component: Component) -> dict[str, Spot]:
     w, h = component.size
-    return {"brake_pipe": (15 - w / 2, h / 2), "pipe_13": (76, h / 2), "pipe_20": (w / 2, 20)}
+    return {"brake_pipe": (15 - w / 2, h / 2), "pipe_13": (72, h / 2), "pipe_20": (w / 2, 20)}
 
 
 def _restrictor_ports(component: Component) -> dict[str, Spot]:

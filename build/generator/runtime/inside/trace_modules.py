@@ -4,6 +4,7 @@ Given: our modules, and the requests to answer. Result: the files, inside the st
 modules that were imported from there; and the requests that raised an exception instead.
 """
 
+import dataclasses  # noqa: F401  (the page's own entry loads it before anything of ours)
 import importlib
 import json
 import sys
