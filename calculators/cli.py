@@ -90,7 +90,7 @@ def _fields(calculator: Calculator) -> str:
         elif isinstance(description, Quantity):
             what = range_words(description)
         elif isinstance(description, Text):
-            what = " or ".join(piece.text for piece in description.pieces)
+            what = " or ".join(piece.text for piece in description.pieces) or description.help
         else:
             raise TypeError(f"{name} is no input")
         stands = (

@@ -232,7 +232,7 @@ def _input_row(calculator: Calculator, name: str, description: Description) -> E
         starts = text_of(description, default) or description.blank or "empty"
         mark = mark_element(description.mark)
     elif isinstance(description, Text):
-        takes = "; ".join(piece.text for piece in description.pieces)
+        takes = "; ".join(piece.text for piece in description.pieces) or description.help
         starts, mark = text_of(description, default) or description.blank or "empty", None
     else:
         raise TypeError(f"{name} is no input")
