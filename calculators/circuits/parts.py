@@ -89,7 +89,7 @@ _COMMAND = (
         manual="lever",
         name="Cut-off",
         named=Lettering(at=(124, 340)),
-        state=Lettering(at=(124, 354)),
+        state=Lettering(at=(108, 354)),
     ),
     Component(
         id="vent_valve",

@@ -175,13 +175,13 @@ class _Reader:
             return False, "shut"
         behind = self._sample.pressure("equalizing_reservoir")
         if behind < CUT_OFF_OPENS and behind > self._sample.pressure("brake_pipe"):
-            return False, "shut under 25 psi"
+            return False, "under 25 psi"
         return True, "IN: open"
 
     def _cut_off_valve(self) -> PartState:
         is_open, words = self._cut_off()
-        if words.startswith("shut under"):
-            phrase = say("shut under {opens}", opens=psi(CUT_OFF_OPENS))
+        if words.startswith("under"):
+            phrase = say("under {opens}", opens=psi(CUT_OFF_OPENS))
         else:
             phrase = say(words)
         return PartState(position="open" if is_open else "shut", words=phrase)
