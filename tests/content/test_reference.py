@@ -296,9 +296,7 @@ def test_every_column_of_a_table_has_a_heading(page: Path):
     """A screen reader reads the heading with every cell; an empty one says nothing."""
     lines = text(page).splitlines()
     headings = [
-        above
-        for above, line in pairwise(lines)
-        if re.fullmatch(r"\|(\s*:?-+:?\s*\|)+", line)
+        above for above, line in pairwise(lines) if re.fullmatch(r"\|(\s*:?-+:?\s*\|)+", line)
     ]
     assert all(cell.strip() for row in headings for cell in row.strip("| ").split("|")), headings
     assert not [row for row in headings if re.match(r"\|\s*\|", row)]
