@@ -78,8 +78,8 @@ _COMMAND = (
         at=(88, 278),
         pilots=("right",),
         name="Brake pipe relay",
-        named=Lettering(at=(100, 307)),
-        state=Lettering(at=(100, 321)),
+        named=Lettering(at=(108, 305)),
+        state=Lettering(at=(108, 318)),
     ),
     Component(
         id="cut_off_valve",
@@ -159,8 +159,8 @@ _CONTROL = (
         pilots=("left", "right", "bail"),
         feeds="left",
         name="Control valve",
-        named=Lettering(at=(208, 558)),
-        state=Lettering(at=(208, 572)),
+        named=Lettering(at=(208, 562)),
+        state=Lettering(at=(208, 575)),
     ),
     Component(
         id="control_reservoir",
@@ -189,7 +189,7 @@ _LIMITING = Component(
     faces="right",
     name="Emergency limit",
     named=Lettering(at=(20, 600)),
-    state=Lettering(at=(20, 664)),
+    state=Lettering(at=(20, 670)),
 )
 
 _CYLINDER = (

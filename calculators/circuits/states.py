@@ -115,7 +115,7 @@ class _Reader:
                 brake_pipe if self._cut_off()[0] else sample.pressure("equalizing_reservoir")
             ),
             "auxiliary_reservoir": sample.pressure("control_reservoir"),
-            "pipe_12": main if self._emergency_air() else 0.0,
+            "pipe_12": main if self._has_emergency_air() else 0.0,
         }
         if sample.rear is not None:
             found["rear"] = sample.rear
@@ -194,7 +194,7 @@ class _Reader:
         return PartState(position="open" if opened else "shut", words=say(words), blows=blows)
 
     def _independent_valve(self) -> PartState:
-        words = say("asks for {asked}", asked=psi(self._now.command.independent))
+        words = say("at {asked}", asked=psi(self._now.command.independent))
         return PartState(
             position="open" if "independent-feed" in self._moves else "shut",
             words=words,
@@ -240,16 +240,19 @@ class _Reader:
             position="shut" if held else "open", words=Phrase(words, {"limit": psi(cap)})
         )
 
-    def _emergency_air(self) -> bool:
+    def _has_emergency_air(self) -> bool:
         """Whether main-reservoir air stands at the emergency limiting valve."""
-        below = self._sample.pressure("brake_pipe") < self._equipment.emergency_threshold
-        return below or self._now.command.handle == "emergency"
+        by_handle = self._now.command.handle == "emergency"
+        return by_handle or self._emergency_limiting_valve().words != say("shut")
 
     def _emergency_limiting_valve(self) -> PartState:
         limit = self._equipment.emergency_limit / self._equipment.relay_ratio_automatic
-        if not self._emergency_air():
-            return PartState(position="shut", words=say("shut"))
         flowing = "emergency-feed" in self._moves
+        stands = self._sample.pressure("pipe_16")
+        by_handle = self._now.command.handle == "emergency"
+        beyond = by_handle or stands > self._equipment.service_limit + FULL
+        if not flowing and not (beyond and stands >= limit - FULL):
+            return PartState(position="shut", words=say("shut"))
         words = "open to {limit}" if flowing else "holds at {limit}"
         return PartState(
             position="open" if flowing else "shut", words=Phrase(words, {"limit": psi(limit)})

@@ -261,11 +261,13 @@ def _frame(story: Story, sample: Sample, *, begun: int | None = None) -> Frame:
     first, last = sample is story.run.samples[0], sample is story.run.samples[-1]
     if begun is None:
         begun = len(story.events) if last else _begun(story, sample.seconds)
+    # Before the move the handles still stand where they were.
+    stands = story.before if first and story.before is not None else story.now
     return Frame(
         moment=moment(
             story.sheet,
             story.setup,
-            story.now,
+            stands,
             sample,
             at_rest=last and story.run.rest_after is not None,
         ),

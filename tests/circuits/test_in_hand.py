@@ -379,4 +379,13 @@ def test_on_paper_the_sheet_is_light_and_whole(browser: Browser, served: SiteSer
         expect(element(page).locator(part).first).to_be_visible()
     for part in (".step-buttons", ".handles", ".circuit-settings"):
         expect(element(page).locator(part)).to_be_hidden()
+    for what in (".circuit-picture .part-name", ".circuit-steps > li", ".circuit-status"):
+        place = element(page).locator(what).first
+        kind = "fill" if "picture" in what else "color"
+        colors = []
+        for event in ("beforeprint", "afterprint"):
+            page.evaluate("event => dispatchEvent(new Event(event))", event)
+            colors.append(place.evaluate("(place, kind) => getComputedStyle(place)[kind]", kind))
+        on_paper, on_screen = (sum(map(int, re.findall(r"\d+", color)[:3])) for color in colors)
+        assert on_paper < 3 * 0x60 < 3 * 0xA0 < on_screen, (what, colors)
     context.close()

@@ -212,6 +212,24 @@ def test_the_first_picture_says_that_it_is_before():
     assert moving_words(story, story.frames[0]).text(Display()) == "At rest before the move."
 
 
+@pytest.mark.parametrize(
+    ("circuit", "part", "words"),
+    [
+        ("emergency-from-train", "cut_off_valve", "IN: open"),
+        ("emergency-from-handle", "emergency_limiting_valve", "shut"),
+        ("bail-off", "actuating_valve", "not pressed"),
+        ("independent-brake", "independent_valve", "at 0 psi"),
+        ("trailing-unit", "lead_unit", "handle in release"),
+        ("cut-out", "cut_off_valve", "IN: open"),
+        ("charging", "emergency_limiting_valve", "shut"),
+    ],
+)
+def test_before_the_move_the_handles_stand_where_they_were(circuit, part, words):
+    state = told(circuit=circuit).frames[0].moment.parts[part]
+    assert state.words is not None
+    assert state.words.text(Display()) == words
+
+
 def test_gauges_can_stand_while_air_still_trickles():
     story = told(circuit="service-application", cars="0")
     frame = story.frame_at((story.run.rest_after or 0.0) - 0.01)
