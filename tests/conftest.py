@@ -4,11 +4,12 @@ from collections.abc import Iterator
 
 import pytest
 from hypothesis import settings
-from playwright.sync_api import Playwright, sync_playwright
+from playwright.sync_api import Playwright, expect, sync_playwright
 
 # The machines are shared and slow at times: how long an example takes decides nothing.
 settings.register_profile("patient", deadline=None)
 settings.load_profile("patient")
+expect.set_options(timeout=30_000)
 
 
 @pytest.fixture(scope="session")
