@@ -86,9 +86,6 @@ class BrakeCircuit extends HTMLElement {
     this.#part(".circuit-settings").addEventListener("toggle", () => this.#opened(), { signal });
     document.addEventListener("railroad-settings", () => this.#settingsChanged(), { signal });
     watchState((state) => this.#pythonIs(state), { signal });
-    // Paper is light, whatever the screen is: the colors of the light theme count inside.
-    addEventListener("beforeprint", () => (this.dataset.mdColorScheme = "default"), { signal });
-    addEventListener("afterprint", () => delete this.dataset.mdColorScheme, { signal });
     this.dataset.live = "yes";
     this.#showMoment(this.#at);
     warm();

@@ -7,6 +7,7 @@ import "./expand.js";
 import "./list-builder.js";
 import "./offline.js";
 import "./pocket-card.js";
+import "./printing.js";
 import "./railroad.js";
 import "./report.js";
 import "./reports.js";

@@ -166,25 +166,21 @@ class _Reader:
     def _pipe_relay(self) -> PartState:
         return self._three_way(("pipe-feed",), ("pipe-exhaust",), ("feeding", "lap", "exhausting"))
 
-    def _cut_off(self) -> tuple[bool, str]:
+    def _cut_off(self) -> tuple[bool, Phrase]:
         if self._equipment.cut_off == "out":
-            return False, "OUT: shut"
+            return False, say("OUT: shut")
         if self._now.command.vented != "nowhere":
-            return False, "shut by 53"
+            return False, say("shut by 53")
         if self._now.command.handle == "emergency":
-            return False, "shut"
+            return False, say("shut")
         behind = self._sample.pressure("equalizing_reservoir")
         if behind < CUT_OFF_OPENS and behind > self._sample.pressure("brake_pipe"):
-            return False, "under 25 psi"
-        return True, "IN: open"
+            return False, say("under {opens}", opens=psi(CUT_OFF_OPENS))
+        return True, say("IN: open")
 
     def _cut_off_valve(self) -> PartState:
         is_open, words = self._cut_off()
-        if words.startswith("under"):
-            phrase = say("under {opens}", opens=psi(CUT_OFF_OPENS))
-        else:
-            phrase = say(words)
-        return PartState(position="open" if is_open else "shut", words=phrase)
+        return PartState(position="open" if is_open else "shut", words=words)
 
     def _vent_valve(self) -> PartState:
         asked = self._now.command.handle == "emergency" or self._now.command.vented != "nowhere"
@@ -243,20 +239,26 @@ class _Reader:
     def _has_emergency_air(self) -> bool:
         """Whether main-reservoir air stands at the emergency limiting valve."""
         by_handle = self._now.command.handle == "emergency"
-        return by_handle or self._emergency_limiting_valve().words != say("shut")
+        return by_handle or "emergency-feed" in self._moves or self._emergency_limit_holds()
 
     def _emergency_limiting_valve(self) -> PartState:
-        limit = self._equipment.emergency_limit / self._equipment.relay_ratio_automatic
-        flowing = "emergency-feed" in self._moves
+        limit = psi(self._emergency_limit())
+        if "emergency-feed" in self._moves:
+            return PartState(position="open", words=say("open to {limit}", limit=limit))
+        if self._emergency_limit_holds():
+            return PartState(position="shut", words=say("holds at {limit}", limit=limit))
+        return PartState(position="shut", words=say("shut"))
+
+    def _emergency_limit(self) -> float:
+        """What the emergency limiting valve lets into pipe 16 [psi]."""
+        return self._equipment.emergency_limit / self._equipment.relay_ratio_automatic
+
+    def _emergency_limit_holds(self) -> bool:
+        """Whether pipe 16 stands at that limit, by air that the valve has passed."""
         stands = self._sample.pressure("pipe_16")
         by_handle = self._now.command.handle == "emergency"
         beyond = by_handle or stands > self._equipment.service_limit + FULL
-        if not flowing and not (beyond and stands >= limit - FULL):
-            return PartState(position="shut", words=say("shut"))
-        words = "open to {limit}" if flowing else "holds at {limit}"
-        return PartState(
-            position="open" if flowing else "shut", words=Phrase(words, {"limit": psi(limit)})
-        )
+        return beyond and stands >= self._emergency_limit() - FULL
 
     def _pilot(self) -> tuple[float, str]:
         equipment, sample = self._equipment, self._sample

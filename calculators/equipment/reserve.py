@@ -15,7 +15,8 @@ any train, so every figure that is not known is taken on the side of less air:
   length of pipe takes it from 90 to 85 after 26 off; how much more goes on through the pipe into
   the auxiliary is not known. So a car is followed twice, once with all that stops in the pipe and
   is lost (least in the auxiliary), once with emergency reservoir, pipe and auxiliary all meeting
-  (least in the emergency reservoir, and the next set spends what it gave), and the lesser counts;
+  (least in the emergency reservoir, and the next set spends what it gave); the lesser of each
+  reservoir counts, since what it gave may also have gone down the train;
 - nothing that a retaining valve keeps is counted.
 
 Less waiting can therefore never give more. Pressures in gauge psi at this car, air in psi abs
@@ -194,7 +195,7 @@ def set_brake(
     brake_pipe
         Pressure that the pipe is taken to, zero or more. [psi]
     moving_reduction
-        Fall below the auxiliary that moves the valve. A smaller one lets the auxiliary follow
+        Fall below the auxiliary that moves the valve. A smaller one lets both reservoirs follow
         the pipe down and applies nothing. [psi]
     car, atmosphere
         Volumes, and the pressure of the atmosphere. [psi abs]
@@ -213,11 +214,17 @@ def set_brake(
     # A pipe that counts as lower than it is asked to be is not counted as raised: an emergency
     # needs it. The valve let go before, so its pipe had passed the auxiliary all the same.
     pipe = min(state.brake_pipe, brake_pipe)
-    if state.auxiliary <= brake_pipe:
-        return replace(state, brake_pipe=pipe)
     already_set = state.cylinder_air > atmosphere * car.unswept
     if not already_set and state.auxiliary - brake_pipe < moving_reduction:
-        return replace(state, brake_pipe=pipe, auxiliary=brake_pipe)
+        # The valve stays in release, where both reservoirs may follow the pipe down.
+        return replace(
+            state,
+            brake_pipe=pipe,
+            auxiliary=min(state.auxiliary, brake_pipe),
+            emergency_reservoir=min(state.emergency_reservoir, pipe),
+        )
+    if state.auxiliary <= brake_pipe:
+        return replace(state, brake_pipe=pipe)
     lowest = service_left(state, car=car, atmosphere=atmosphere)
     auxiliary = max(brake_pipe, min(lowest, state.auxiliary))
     given = (state.auxiliary - auxiliary) * car.auxiliary_volume

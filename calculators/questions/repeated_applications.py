@@ -110,6 +110,8 @@ class RepeatedApplications(Outcome):
     ),
     leaves_out=(
         "Leakage of cylinders and reservoirs, which takes more still.",
+        "A set that comes so slowly at the rear that the auxiliary follows the pipe and its valve "
+        "never moves: that air is gone.",
         "Worn or frozen valves, cars cut out, brakes that do not apply.",
         "Air that retaining valves keep, and the dynamic brake.",
     ),
@@ -273,9 +275,8 @@ def repeated_applications(
     last = [event for event in events if event.kind == "set"][-1]
     emergency = None
     if state.brake_pipe >= emergency_needs:
-        emergency = min(
-            emergency_left(way[-1].after, car=car, atmosphere=atmosphere) for way in (lean, mixed)
-        )
+        # From the lesser of each reservoir: what one of them gave may be gone down the train.
+        emergency = emergency_left(state, car=car, atmosphere=atmosphere)
     service = service_left(state, car=car, atmosphere=atmosphere)
     facts = words.Facts(
         setting=brake_pipe_setting,

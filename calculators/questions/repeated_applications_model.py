@@ -29,6 +29,7 @@ from calculators.questions.train_model import (
     followed,
     why_not_covered,
 )
+from calculators.questions.train_run_warnings import warnings_of_spacing
 
 # A set counts as settled after this, by a train of the longest kind. [s, and s for each psi off]
 HELD, HELD_PER_PSI = 90.0, 5.0
@@ -222,6 +223,7 @@ def working(left: Left) -> Iterator[Step]:
 
 def notes(moves: Moves, left: Left) -> Iterator[Note]:
     """What the model's figures are, and that nobody may count on them."""
+    yield from warnings_of_spacing(moves.train().cars)
     yield Note(
         kind="warning",
         text=say(

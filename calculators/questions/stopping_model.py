@@ -12,6 +12,7 @@ from calculators.base.results import Axis, Line, Note, Progress, Series, Step, V
 from calculators.equipment.force.motion import BuildUp, Stop
 from calculators.equipment.train import BANDS, Command, Run, Train, equal_cars
 from calculators.questions.train_model import band_notes, followed
+from calculators.questions.train_run_warnings import warnings_of_spacing
 
 EMERGENCY_RUN = 40.0
 SERVICE_RUN, SERVICE_RUN_PER_CAR = 60.0, 1.0
@@ -58,6 +59,8 @@ class FollowedBuildUp:
 class Modeled:
     """A stop with the train model's build-up; ``band`` [ft] comes from the band of its times."""
 
+    command: Literal["service", "emergency"]
+    train: Train
     build_up: FollowedBuildUp
     stop: Stop
     band: float
@@ -104,6 +107,8 @@ def run_stop(
     made = make(FollowedBuildUp(points))
     ends = [make(FollowedBuildUp(points, slower)) for slower in (1.0 + share, 1.0 / (1.0 + share))]
     return Modeled(
+        command=command,
+        train=train,
         build_up=FollowedBuildUp(points),
         stop=made,
         band=max(abs(one.distance - made.distance) for one in ends),
@@ -144,6 +149,8 @@ def working(found: Modeled) -> Iterator[Step]:
 
 def notes(*, nominal: Stop, found: Modeled) -> Iterator[Note]:
     """What the model's build-up changes, and what it rests on."""
+    if found.command == "service":
+        yield from warnings_of_spacing(found.train.cars)
     if nominal.stopped and found.stop.stopped:
         more = found.stop.distance - nominal.distance
         yield Note(

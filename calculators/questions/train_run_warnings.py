@@ -107,9 +107,13 @@ def warnings_of_pressure(asked: Asked, run: Run | None) -> Iterator[Note]:
 
 def warnings_of_length(asked: Asked) -> Iterator[Note]:
     """A service application in a train whose brakes stand further apart than was fitted."""
-    if not any(one.action == "service" for one in asked.commands):
-        return
-    found = gaps(asked.train.cars)
+    if any(one.action == "service" for one in asked.commands):
+        yield from warnings_of_spacing(asked.train.cars)
+
+
+def warnings_of_spacing(cars: Sequence[Car]) -> Iterator[Note]:
+    """What to say of a service application by the model along these cars; nothing if it was fitted."""
+    found = gaps(cars)
     spacing, gap = widest_spacing(found), max(found, default=0.0)
     if spacing > LONGEST_FITTED_CAR:
         yield warn(

@@ -14,14 +14,13 @@ from generator import offline, policy
 from generator.bench import browsing
 from generator.bench.rows import Row, middle
 from generator.runtime import pack_unmodified
+from generator.runtime.starting import LARGEST_SNAPSHOT
 from generator.serving import SiteServer
 from generator.site import built_when
 
 TIMES = 7
 TIMES_SLOW = 3
 PAGE = "calculators/locomotive-brake/?v=1&reduction=12"
-# A runtime whose restored memory is larger than this refuses it.
-HEAP_LIMIT = 31_457_280
 # The page keeps no snapshot on such a device: by this name an arm does without.
 NO_SNAPSHOTS = "Mozilla/5.0 (iPhone; bench without snapshots)"
 _STATE = """async () => {
@@ -73,10 +72,10 @@ def _rows(times: dict[str, list[float]], *, slow: bool) -> Iterator[Row]:
 
 
 def _heap(memory: int | None) -> Row:
-    fits = "unknown" if memory is None else "fits" if memory <= HEAP_LIMIT else "does not fit"
+    fits = "unknown" if memory is None else "fits" if memory <= LARGEST_SNAPSHOT else "does not fit"
     return Row(
         what="memory of the started Python",
-        held_to=f"{HEAP_LIMIT:,} bytes, so that a snapshot can be put back",
+        held_to=f"{LARGEST_SNAPSHOT:,} bytes, so that a snapshot can be put back",
         measured=f"{memory:,} bytes: {fits}" if memory else "unknown",
         how="as the worker reports it after its start",
     )

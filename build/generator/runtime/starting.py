@@ -1,4 +1,4 @@
-"""How much memory the started runtime takes, against the most that a snapshot may hold."""
+"""What a start of the packed runtime takes: memory, and texts that had to be compiled."""
 
 import gzip
 import json
