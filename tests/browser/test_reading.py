@@ -5,9 +5,10 @@ from __future__ import annotations
 import re
 
 import pytest
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Browser, Page, expect
 
-from tests.browser.conftest import Tab
+from generator.serving import SiteServer
+from tests.browser.conftest import PHONE, Tab, tab_of
 from tests.support.waiting import wait_for
 
 pytestmark = pytest.mark.browser
@@ -127,6 +128,24 @@ def test_twelve_figures_are_answered_on_the_home_page_without_scripts(scriptless
     for row in rows.all():
         assert row.locator("td").nth(1).inner_text().strip()
         assert row.locator("a").count() >= 1
+
+
+def test_a_dark_page_prints_light(browser: Browser, served: SiteServer):
+    """A curve's lines keep the colors of the theme: on paper those of the dark one are pale."""
+    context = browser.new_context(viewport=PHONE, color_scheme="dark")  # type: ignore[arg-type]
+    page = tab_of(context, served).open("calculators/car-brake/")
+    body = page.locator("body")
+    expect(body).to_have_attribute("data-md-color-scheme", "slate")
+    expect(page.locator(".copy-status-ready")).to_contain_text("on this device")
+    label = page.locator("figure text, .curve text").first
+    inks: list[int] = []
+    for event, scheme in (("beforeprint", "default"), ("afterprint", "slate")):
+        page.evaluate("event => dispatchEvent(new Event(event))", event)
+        expect(body).to_have_attribute("data-md-color-scheme", scheme)
+        fill = label.evaluate("label => getComputedStyle(label).fill")
+        inks.append(sum(map(int, re.findall(r"\d+", fill)[:3])))
+    assert inks[0] < 3 * 0x60 < 3 * 0xA0 < inks[1]
+    context.close()
 
 
 def test_nothing_went_wrong_behind_these_pages(phone: Tab):
