@@ -17,7 +17,12 @@ from calculators.equipment.train import (
     rise_time,
     run,
 )
-from calculators.equipment.train.flows import factor, set_cylinder_pressure
+from calculators.equipment.train.flows import (
+    LINEAR_ABOVE,
+    factor,
+    factor_slope,
+    set_cylinder_pressure,
+)
 from calculators.equipment.train.relays import Relay
 from calculators.equipment.train.running import Simulation
 from calculators.equipment.train.schedule import Due, schedule
@@ -355,3 +360,10 @@ def test_a_light_charge_limits_quick_service_by_the_pipe() -> None:
         for cylinder, auxiliary in zip(s.brake_cylinder, s.auxiliary, strict=True)
     )
     assert result.mass_error < 1e-9
+
+
+@pytest.mark.parametrize("ratio", [0.3, 0.6, 0.8, 0.95, (LINEAR_ABOVE + 1.0) / 2.0])
+def test_the_slope_of_a_holes_flow_is_its_fall_by_differences(ratio: float) -> None:
+    step = 1e-7
+    by_differences = (factor(ratio) - factor(ratio + step)) / step
+    assert factor_slope(ratio) == pytest.approx(by_differences, rel=1e-4, abs=1e-6)
