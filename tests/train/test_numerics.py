@@ -1,4 +1,4 @@
-"""Cells and speed: what finer cells change, and how long a run takes."""
+"""Cells: what finer ones change, and the speeds that come of them."""
 
 import pytest
 

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from calculators.air.orifice import elliptic_factor
+from calculators.air.orifice import LINEAR_ABOVE, elliptic_factor
 from calculators.base.units import PSI
 from calculators.equipment.train import (
     Car,
@@ -17,12 +17,7 @@ from calculators.equipment.train import (
     rise_time,
     run,
 )
-from calculators.equipment.train.flows import (
-    LINEAR_ABOVE,
-    factor,
-    factor_slope,
-    set_cylinder_pressure,
-)
+from calculators.equipment.train.flows import factor, factor_slope, set_cylinder_pressure
 from calculators.equipment.train.relays import Relay
 from calculators.equipment.train.running import Simulation
 from calculators.equipment.train.schedule import Due, schedule
