@@ -17,6 +17,26 @@ const NAMED_BY_DIGEST = /\.([\w-]{43})\.bin$/;
  */
 export async function keptFile(name) {
   const digest = NAMED_BY_DIGEST.exec(name)?.[1];
-  if (digest === undefined || !("caches" in self)) return undefined;
-  return caches.match(`${root.href}__f/${digest}`, STORE).catch(() => undefined);
+  return digest === undefined ? undefined : stored(digest);
+}
+
+/**
+ * A file that the service worker keeps unpacked, from its hands: browsers keep the compiled code
+ * only of what comes that way. Undefined if it is not kept or the service worker does not serve.
+ * @param {string} digest of the unpacked file
+ * @returns {Promise<Response | undefined>}
+ */
+export async function keptUnpacked(digest) {
+  if ((await stored(digest)) === undefined) return undefined;
+  const response = await fetch(addressOf(digest)).catch(() => undefined);
+  return response?.ok ? response : undefined;
+}
+
+/** @param {string} digest */
+const addressOf = (digest) => `${root.href}__f/${digest}`;
+
+/** @param {string} digest @returns {Promise<Response | undefined>} */
+async function stored(digest) {
+  if (!("caches" in self)) return undefined;
+  return caches.match(addressOf(digest), STORE).catch(() => undefined);
 }

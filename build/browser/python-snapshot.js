@@ -86,7 +86,8 @@ function unpacked(source) {
     source.read(memory.subarray(start, end), at);
     at += end - start;
   }
-  return sumOf(memory) === trailer.sum ? { memory, reply: trailer.reply } : null;
+  const whole = sumOf(memory, trailer.runs) === trailer.sum;
+  return whole ? { memory, reply: trailer.reply } : null;
 }
 
 /** Throws if the end is not a trailer's. @param {Source} source @returns {Trailer} */
@@ -109,7 +110,7 @@ export async function write(name, { memory, reply }, pause) {
   if (!(await isRoomFor(memory.length))) return false;
   await remove();
   const runs = runsOf(memory);
-  const trailer = { size: memory.length, runs, sum: sumOf(memory), reply };
+  const trailer = { size: memory.length, runs, sum: sumOf(memory, runs), reply };
   const text = new TextEncoder().encode(JSON.stringify(trailer));
   const length = new DataView(new ArrayBuffer(LENGTH_SIZE));
   length.setUint32(0, text.length, true);
@@ -181,19 +182,23 @@ async function isRoomFor(size) {
 }
 
 /**
- * A sum that a changed word changes. It runs at every start, so it is written for speed: counting
- * by hand, with four sums side by side, takes a tenth of the time of walking over the words.
- * @param {Uint8Array<ArrayBuffer>} bytes
+ * A sum of what a file holds, that a changed word changes. It runs at every start, so it is written
+ * for speed: counting by hand, with four sums side by side, takes a tenth of the time of walking
+ * over the words.
+ * @param {Uint8Array<ArrayBuffer>} bytes whole words, as a memory is
+ * @param {Run[]} runs whole blocks
  */
-function sumOf(bytes) {
+function sumOf(bytes, runs) {
   const words = new Uint32Array(bytes.buffer, bytes.byteOffset, bytes.length >>> 2);
   let [a, b, c, d] = [bytes.length, 1, 2, 3];
-  for (let at = 0; at + 3 < words.length; at += 4) {
-    a = (Math.imul(a, 31) + words[at]) | 0;
-    b = (Math.imul(b, 31) + words[at + 1]) | 0;
-    c = (Math.imul(c, 31) + words[at + 2]) | 0;
-    d = (Math.imul(d, 31) + words[at + 3]) | 0;
+  for (const [start, end] of runs) {
+    const last = end >>> 2;
+    for (let at = start >>> 2; at < last; at += 4) {
+      a = (Math.imul(a, 31) + words[at]) | 0;
+      b = (Math.imul(b, 31) + words[at + 1]) | 0;
+      c = (Math.imul(c, 31) + words[at + 2]) | 0;
+      d = (Math.imul(d, 31) + words[at + 3]) | 0;
+    }
   }
-  for (const last of words.subarray(words.length & ~3)) a = (Math.imul(a, 31) + last) | 0;
   return [a, b, c, d].reduce((sum, next) => (Math.imul(sum, 31) + next) | 0) >>> 0;
 }

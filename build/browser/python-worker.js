@@ -5,13 +5,14 @@
 // that the page knows which answer belongs to which. A long question is answered in parts, and
 // between two parts the worker hears whatever else it is told, a cancel too.
 
-import { keptFile } from "./kept-files.js";
+import { keptFile, keptUnpacked } from "./kept-files.js";
 import * as snapshots from "./python-snapshot.js";
 
 /**
  * @typedef {object} LargeFile a file that the build compressed and cut
  * @property {number} size
  * @property {string[]} pieces
+ * @property {string} unpacked the digest of the whole file, unpacked
  *
  * @typedef {object} Manifest runtime.json
  * @property {string} folder
@@ -263,6 +264,12 @@ async function script(address) {
  * @param {LargeFile} large
  */
 async function compiled(large) {
+  const kept = await keptUnpacked(large.unpacked);
+  try {
+    if (kept) return await WebAssembly.compileStreaming(kept);
+  } catch {
+    // The pieces are as good, only slower.
+  }
   try {
     return await WebAssembly.compileStreaming(joined(large, "application/wasm"));
   } catch (error) {

@@ -8,6 +8,10 @@
 
 /**
  * @typedef {[path: string, hash: string, size: number]} ListedFile hash: SHA-256 in base64url
+ * @typedef {object} PackedFile a file that listed ones make when joined and unpacked
+ * @property {string} hash of the unpacked file
+ * @property {number} size of the unpacked file
+ * @property {string[]} pieces
  * @typedef {object} Copy what the build puts in
  * @property {string} version changes with any listed byte
  * @property {string} built when it was built, ISO 8601
@@ -18,6 +22,7 @@
  * @property {Record<string, string[]>} joined files put together from listed ones
  * @property {string} blocks the listed file of what pages share; a page is put together from it and
  *   from the listed file of its own that is called like the page, with `.json` behind
+ * @property {PackedFile | null} interpreter kept unpacked as well
  * @property {Record<string, string>} types content types by the file's ending
  * @property {string} root the path that the page for unknown addresses was built for
  */
@@ -44,6 +49,8 @@ const PART_SIZE = 512 * 1024;
 const SMALL_FILE = 100 * 1024;
 const SIDE_BY_SIDE = 4;
 const TRY_AGAIN_AFTER_MS = [1000, 4000];
+// What only saves time never takes the room that the copy or the user's records may need.
+const ROOM_LEFT_FREE = 200 * 1024 * 1024;
 
 const fileKey = (/** @type {string} */ hash) => `${scope.href}__f/${hash}`;
 const partKey = (/** @type {string} */ hash, /** @type {number} */ start) =>
@@ -67,7 +74,7 @@ class CopyError extends Error {
 worker.addEventListener("install", (event) => event.waitUntil(install()));
 worker.addEventListener("activate", (event) => event.waitUntil(activate()));
 worker.addEventListener("message", (event) => {
-  if (event.data?.ask === "state") event.waitUntil(tellState());
+  if (event.data?.ask === "state") event.waitUntil(tellState().then(unpackInterpreter));
   if (event.data?.ask === "fill") event.waitUntil(fill());
   if (event.data?.ask === "take over") event.waitUntil(worker.skipWaiting());
 });
@@ -82,7 +89,10 @@ worker.addEventListener("fetch", (event) => {
 async function install() {
   const isFirst = worker.registration.active === null;
   try {
-    await writeRecord(copy.version, { started: Date.now(), files: copy.files });
+    const { interpreter } = copy;
+    const unpacked = interpreter ? [["", interpreter.hash, interpreter.size]] : [];
+    const files = [...copy.files, ...unpacked];
+    await writeRecord(copy.version, { started: Date.now(), files });
     if (isFirst) for (const path of Object.keys(copy.joined)) await takeApart(path);
     await collect(isFirst ? copy.files.slice(0, copy.core) : copy.files, !isFirst);
   } catch (error) {
@@ -107,9 +117,41 @@ let filling = null;
 async function fill() {
   filling ??= collect(copy.files, false).finally(() => (filling = null));
   await filling.then(
-    () => tellState(),
+    () => tellState().then(unpackInterpreter),
     (error) => tellState(failure(error)),
   );
+}
+
+/** @type {Promise<void> | null} */
+let unpacking = null;
+
+/**
+ * Keeps the interpreter in one unpacked file too, once all its pieces are here. Of a file that is
+ * handed out as it was stored, browsers keep the compiled code as well; of one that is put together
+ * at every start they do not. It is a short cut only: without it Python starts from the pieces.
+ */
+async function unpackInterpreter() {
+  unpacking ??= keepUnpacked().catch(() => undefined).finally(() => (unpacking = null));
+  await unpacking;
+}
+
+async function keepUnpacked() {
+  if (!copy.interpreter) return;
+  const { hash, size, pieces } = copy.interpreter;
+  const cache = await store;
+  if (await cache.match(fileKey(hash))) return;
+  const { quota = 0, usage = 0 } = await navigator.storage.estimate();
+  if (quota - usage < size + ROOM_LEFT_FREE) return;
+  const bodies = [];
+  for (const piece of pieces) {
+    const hit = await cache.match(fileKey(/** @type {ListedFile} */ (listed.get(piece))[1]));
+    if (!hit) return;
+    bodies.push(await hit.blob());
+  }
+  const unpacked = new Blob(bodies).stream().pipeThrough(new DecompressionStream("gzip"));
+  const bytes = await bytesOf(new Response(unpacked));
+  if ((await sha256(bytes)) !== hash) return;
+  await cache.put(fileKey(hash), new Response(bytes, { headers: headersFor("interpreter.wasm") }));
 }
 
 // ---- what the pages are told ---------------------------------------------------------------------
@@ -407,6 +449,10 @@ async function answer(request, address, search) {
   const path = address === "" || address.endsWith("/") ? `${address}index.html` : address;
   if (path === "sitemap.xml") return sitemap();
   if (path === "404.html") return notFound();
+  if (path === `__f/${copy.interpreter?.hash}`) {
+    // As it was stored: see `unpackInterpreter`.
+    return (await (await store).match(request.url)) ?? notFound();
+  }
   if (isInCopy(path)) return (await fromCopy(path)) ?? notHere(request, path);
   if (isInCopy(`${path}/index.html`)) {
     const headers = { ...headersFor("index.html"), Location: `${siteUrl(`${path}/`)}${search}` };

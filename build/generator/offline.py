@@ -127,9 +127,10 @@ def finish_offline(site: Path, *, policy: str, built: str, version: str) -> Offl
         "files": [[file.path, file.sha256, file.size] for file in files],
         "joined": joined,
         "blocks": page_pieces.BLOCKS,
+        "interpreter": _interpreter(site),
         "types": {
             Path(path).suffix: content_type(path)
-            for path in [*paths, *joined, *composed, STAMP, "sitemap.xml"]
+            for path in [*paths, *joined, *composed, STAMP, "sitemap.xml", "interpreter.wasm"]
         },
         "root": built_root(page),
     }
@@ -167,6 +168,19 @@ def _check(site: Path) -> None:
     for needed in ("index.html", "404.html", "browser/offline.js"):
         if not (site / needed).is_file():
             raise OfflineError(f"the built site has no {needed}, which its offline copy needs")
+
+
+def _interpreter(site: Path) -> dict[str, object] | None:
+    """Say of which pieces the worker may make the unpacked interpreter; none without a runtime."""
+    manifest_file = site / "runtime" / "runtime.json"
+    if not manifest_file.is_file():
+        return None
+    packed = json.loads(manifest_file.read_text(encoding="utf-8"))["large"].get("interpreter")
+    return packed and {
+        "hash": packed["unpacked"],
+        "size": packed["size"],
+        "pieces": [f"runtime/{name}" for name in packed["pieces"]],
+    }
 
 
 def _listed(site: Path, path: str) -> ListedFile:

@@ -25,10 +25,17 @@ class Pieces:
     size: int
     names: tuple[str, ...]
     packed_size: int
+    unpacked: str
+    """The name of the content of the whole file, unpacked."""
 
     def as_json(self) -> dict[str, object]:
         """Say it as the page's worker reads it."""
-        return {"size": self.size, "packedSize": self.packed_size, "pieces": list(self.names)}
+        return {
+            "size": self.size,
+            "packedSize": self.packed_size,
+            "pieces": list(self.names),
+            "unpacked": self.unpacked,
+        }
 
 
 def files_below(folder: Path) -> dict[str, bytes]:
@@ -84,4 +91,9 @@ def write_pieces(data: bytes, packed: bytes, folder: Path, stem: str) -> Pieces:
         name = f"{stem}-{number}.{content_name(piece)}.bin"
         (folder / name).write_bytes(piece)
         names.append(name)
-    return Pieces(size=len(data), names=tuple(names), packed_size=len(packed))
+    return Pieces(
+        size=len(data),
+        names=tuple(names),
+        packed_size=len(packed),
+        unpacked=content_name(data),
+    )
