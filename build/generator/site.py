@@ -40,6 +40,7 @@ from generator.limit_fragments import LimitLists
 from generator.page_ends import PageEnds
 from generator.reading_order import ReadingOrder
 from generator.runtime import pack
+from generator.search_later import load_search_later
 
 Say = Callable[[str], None]
 
@@ -85,6 +86,7 @@ def build_site(root: Path, out: Path, *, report: Say) -> BuildReport:
     report("Pages: rendering")
     render(root, out)
     prune(out)
+    load_search_later(out)
     reachable_tables(out)
     lean_pages(out)
     check_leftovers(out)
