@@ -89,10 +89,9 @@ def _fields(calculator: Calculator) -> str:
             what = ", ".join(option.value for option in description.options)
         elif isinstance(description, Quantity):
             what = range_words(description)
-        elif isinstance(description, Text):
-            what = " or ".join(piece.text for piece in description.pieces) or description.help
         else:
-            raise TypeError(f"{name} is no input")
+            assert isinstance(description, Text)
+            what = " or ".join(piece.text for piece in description.pieces) or description.help
         stands = (
             ""
             if default is None

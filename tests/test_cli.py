@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import importlib
 import json
+import runpy
 
 import pytest
 
+from calculators.catalog import CALCULATORS
 from calculators.cli import BAD_INPUT, main
 
 EXAMPLE = ["brake_pipe_setting=85", "reduction=12", "service_limit=58", "independent=20"]
@@ -107,3 +110,28 @@ def test_fields_are_listed(capsys: pytest.CaptureFixture[str]):
     )
     assert "handle [service]: Automatic brake handle; release, minimum-reduction" in listed
     assert "control_reservoir: Control reservoir charged to" in listed
+
+
+@pytest.mark.parametrize("name", CALCULATORS)
+def test_every_field_is_listed(name: str, capsys: pytest.CaptureFixture[str]):
+    assert main([name, "--fields"]) == 0
+    question, *fields = capsys.readouterr().out.splitlines()
+    assert question == CALCULATORS[name].question
+    for field, (given, description) in zip(fields, CALCULATORS[name].inputs().items(), strict=True):
+        assert field.startswith(f"  {given}")
+        assert f": {description.term}; " in field
+
+
+def test_runs_as_a_module(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]):
+    monkeypatch.setattr(
+        "sys.argv", ["calculators", "units", "value=1", "from_unit=bar", "to_unit=psi"]
+    )
+    with pytest.raises(SystemExit) as ended:
+        runpy.run_module("calculators", run_name="__main__")
+    assert ended.value.code == 0
+    assert "1 bar is 14.50377 psi" in capsys.readouterr().out
+
+
+def test_importing_the_module_that_runs_asks_nothing(capsys: pytest.CaptureFixture[str]):
+    importlib.reload(importlib.import_module("calculators.__main__"))
+    assert capsys.readouterr() == ("", "")

@@ -56,8 +56,8 @@ class Calculator:
         """The parts of the form, in order; the first stays open."""
         found: dict[str, None] = {}
         for description in self.inputs().values():
-            if isinstance(description, Quantity | Choice | Text):
-                found.setdefault(description.group)
+            assert isinstance(description, Quantity | Choice | Text)
+            found.setdefault(description.group)
         return tuple(found)
 
 
@@ -121,7 +121,7 @@ def _outputs(function: Callable[..., Outcome]) -> Mapping[str, Description]:
 
 
 def _description(name: str, hint: Any) -> Description:
-    for item in getattr(hint, "__metadata__", ()):
-        if isinstance(item, Description):
-            return item
-    raise TypeError(f"{name} carries no description in its type")
+    found = [item for item in getattr(hint, "__metadata__", ()) if isinstance(item, Description)]
+    if not found:
+        raise TypeError(f"{name} carries no description in its type")
+    return found[0]

@@ -140,7 +140,7 @@ class LocomotiveBrake(Outcome):
         float, Quantity(term="Reduction at which the limiting valve takes over", unit="psi")
     ]
     car_brake_cylinder: Annotated[
-        float | None,
+        float,
         Quantity(
             term="A car's brake cylinder for the same reduction",
             unit="psi",
@@ -450,15 +450,13 @@ def locomotive_brake(
     )
 
 
-def _cars(equipment: Equipment, command: Command, state: AtRest) -> float | None:
-    """A car's cylinder for the same brake pipe; None where a release leaves it open."""
+def _cars(equipment: Equipment, command: Command, state: AtRest) -> float:
+    """A car's cylinder for the same brake pipe, which never stands above what it was charged to."""
     charged = min(equipment.brake_pipe_setting, equipment.main_reservoir)
     if command.handle == "emergency":
         return car.emergency_pressure(charged=charged)
     if state.train_released:
         return 0.0
-    if charged - state.brake_pipe < 0:
-        return None
     return _car_in_service(charged, charged - state.brake_pipe)
 
 
@@ -472,13 +470,7 @@ def _car_in_service(charged: float, reduction: float) -> float:
     )
 
 
-def _headline(state: AtRest, cars: float | None) -> Phrase:
-    if cars is None:
-        return say(
-            "Brake pipe {pipe}, locomotive cylinder {cylinder}.",
-            pipe=psi(state.brake_pipe),
-            cylinder=psi(state.brake_cylinder),
-        )
+def _headline(state: AtRest, cars: float) -> Phrase:
     return say(
         "Brake pipe {pipe}, locomotive cylinder {cylinder}; a car about {car}.",
         pipe=psi(state.brake_pipe),
@@ -487,25 +479,22 @@ def _headline(state: AtRest, cars: float | None) -> Phrase:
     )
 
 
-def _working(
-    equipment: Equipment, command: Command, state: AtRest, cars: float | None
-) -> Iterator[Step]:
+def _working(equipment: Equipment, command: Command, state: AtRest, cars: float) -> Iterator[Step]:
     yield from _command_steps(equipment, command, state)
     yield from _automatic_steps(equipment, command, state)
     yield from _cylinder_steps(equipment, state)
-    if cars is not None:
-        yield Step(
-            label="The cars",
-            how=(
-                say("Emergency joins both of a car's reservoirs to its cylinder.")
-                if command.handle == "emergency"
-                else say(
-                    "The same {off} off works on each car by its volumes and quick service, not by the locomotive's multiplier.",
-                    off=psi(state.train_reduction),
-                )
-            ),
-            value=psi(cars),
-        )
+    yield Step(
+        label="The cars",
+        how=(
+            say("Emergency joins both of a car's reservoirs to its cylinder.")
+            if command.handle == "emergency"
+            else say(
+                "The same {off} off works on each car by its volumes and quick service, not by the locomotive's multiplier.",
+                off=psi(state.train_reduction),
+            )
+        ),
+        value=psi(cars),
+    )
 
 
 def _command_steps(equipment: Equipment, command: Command, state: AtRest) -> Iterator[Step]:

@@ -171,7 +171,8 @@ def _field(item: Input, answer: Answer, id: str) -> Element:
             **({"data_pressure": "yes"} if description.kind == "pressure" else {}),
         )
         box = element("div", control, _unit_label(description), class_="entry")
-    elif isinstance(description, Text):
+    else:
+        assert isinstance(description, Text)
         control = element(
             "textarea",
             item.text,
@@ -183,8 +184,6 @@ def _field(item: Input, answer: Answer, id: str) -> Element:
             **({"placeholder": description.blank} if description.blank else {}),
         )
         box = element("div", control, class_="entry")
-    else:
-        raise TypeError(f"{item.name} is no input")
     if error:
         control.set("aria-invalid", "true")
     return element(
@@ -270,8 +269,11 @@ def _help(item: Input) -> Iterator[Element | str]:
         unit = f" in {description.unit}" if description.unit else ""
         yield element("span", f"{description.term}{unit}. ", class_="for-readers")
     yield f"{description.help} " if description.help else ""
-    if isinstance(description, Quantity | Choice) and (mark := mark_element(description.mark)):
-        yield mark
+    if isinstance(description, Quantity | Choice):
+        mark = mark_element(description.mark)
+        # An element without children counts as false.
+        if mark is not None:
+            yield mark
 
 
 def _to_follow(answer: Answer) -> Element | None:

@@ -7,8 +7,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from calculators.base.errors import InputError
-from calculators.base.fields import LONGEST, parse, typed
-from calculators.base.quantities import Choice, Option, Quantity, Words
+from calculators.base.fields import LONGEST, LONGEST_LIST, check_range, parse, range_words, typed
+from calculators.base.quantities import Choice, Option, Quantity, Text, Words
 from calculators.base.units import convert, units_of
 
 PRESSURE = Quantity(term="Service limit", unit="psi", low=0, high=150)
@@ -168,3 +168,17 @@ def outcome_of(description: Quantity | Choice, text: str) -> bool:
 def test_round_trip_through_any_pressure_unit(value: float, unit: str):
     text = f"{convert(value, 'psi', unit):.10f} {unit}"
     assert typed("service_limit", PRESSURE, text).value == pytest.approx(value, abs=1e-5)
+
+
+def test_a_range_without_bounds_says_only_what_a_number_is():
+    free = Quantity(term="Slope", unit="%")
+    assert range_words(free) == "it must be a number"
+    with pytest.raises(InputError, match="Slope is endless; write a number, for example 12"):
+        check_range("slope", free, float("inf"), said="endless")
+
+
+def test_texts_have_a_longest_length_and_single_spaces():
+    text = Text(term="Moves", help="what is done, in order")
+    assert parse("moves", text, "  take 10 \n wait  60 ") == "take 10 wait 60"
+    with pytest.raises(InputError, match="Moves is too long a text; shorten it"):
+        parse("moves", text, "x" * (LONGEST_LIST + 1))

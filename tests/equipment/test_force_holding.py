@@ -1,5 +1,6 @@
 """Holding on a grade: pull, tons per operative brake, balance, hand brakes."""
 
+from fractions import Fraction
 from math import ceil
 
 import pytest
@@ -98,3 +99,12 @@ def test_thirty_five_hand_brakes_did_not_hold() -> None:
     assert holding == pytest.approx(4600, abs=50)
     assert 35 * holding < pull
     assert hand_brakes_needed(pull=pull, holding_force=4600, margin=0) == 57
+
+
+def test_product_that_falls_short_of_the_pull_takes_one_more() -> None:
+    pull, holding = 442_447.2, 5672.4
+    # The exact quotient of these two binary numbers lies above 78, division gives 78.
+    assert Fraction(pull) > 78 * Fraction(holding)
+    assert pull / holding == 78
+
+    assert hand_brakes_needed(pull=pull, holding_force=holding, margin=0) == 79

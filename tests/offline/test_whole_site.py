@@ -3,6 +3,7 @@
 Held to DESIGN.md, "What it is held to": the rows offline, size and privacy.
 """
 
+import json
 import re
 import shutil
 from html import unescape
@@ -20,6 +21,7 @@ from tests.offline.conftest import finish
 from tests.offline.test_updates import look, take
 from tests.support.server import FaultyServer
 from tests.support.visitor import Visitor, wait_until_ready
+from tests.support.waiting import wait_for
 
 WHOLE_SITE_AT_MOST = 6_000_000
 TEXT_EDIT_AT_MOST = 60_000
@@ -116,6 +118,43 @@ def test_new_answer(visited):
     row = next(row for row in result_rows(expected) if row.name == "brake_pipe")
     assert row.text == "79 psi"
     expect(calculator.locator("[data-result=brake_pipe]")).to_have_text(row.text)
+
+
+@pytest.mark.browser
+def test_the_interpreter_is_kept_unpacked_and_a_damaged_one_is_done_without(built, visited):
+    """A short cut for the browser, which keeps the compiled code; the pieces always do as well."""
+    server, visitor, _ = visited
+    manifest = json.loads((built / "runtime" / "runtime.json").read_text())
+    address = f"{server.url}__f/{manifest['large']['interpreter']['unpacked']}"
+    page = visitor.open(f"{server.url}calculators/brake-force/")
+    kept = """async (address) => {
+        const file = await caches.match(address);
+        return file && [file.headers.get("Content-Type"), (await file.arrayBuffer()).byteLength];
+    }"""
+    assert wait_for(lambda: page.evaluate(kept, address) is not None)
+    size = manifest["large"]["interpreter"]["size"]
+    assert page.evaluate(kept, address) == ["application/wasm", size]
+
+    for damaged in (False, True):
+        if damaged:
+            page.evaluate(
+                """async (address) => {
+                    const [name] = (await caches.keys()).filter((key) => key.startsWith("site"));
+                    const headers = { "Content-Type": "application/wasm" };
+                    const wrong = new Response("no interpreter", { headers });
+                    await (await caches.open(name)).put(address, wrong);
+                }""",
+                address,
+            )
+        visitor.restart()
+        visitor.requests.clear()
+        page = visitor.open(f"{server.url}calculators/brake-force/?v=1&brake_cylinder=50")
+        calculator = page.locator("brake-calculator[data-own-page]")
+        expect(calculator).to_have_attribute("data-state", "answered")
+        expected = answer(CALCULATORS["brake-force"], {"brake_cylinder": "50"})
+        row = next(row for row in result_rows(expected) if row.name == "shoe_force")
+        expect(calculator.locator("[data-result=shoe_force]")).to_have_text(row.text)
+        assert address in visitor.requests
 
 
 @pytest.mark.browser

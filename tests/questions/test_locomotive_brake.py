@@ -262,3 +262,32 @@ def test_answers_carry_no_verdict_of_their_own():
     assert found.outcome is not None
     words = found.outcome.headline.text(Display()).lower()
     assert not {"go", "pass", "safe"} & set(words.split())
+
+
+def test_a_main_reservoir_below_the_setting_says_why_the_pipe_stays_low():
+    outcome = ask(handle="suppression", main_reservoir="10", earlier_reduction="20")
+    step = next(step for step in outcome.working if step.label == "Brake pipe")
+    assert outcome.brake_pipe < outcome.equalizing_reservoir
+    assert "Cannot be fed above" in step.how.text(Display())
+
+
+@given(
+    handle=st.sampled_from(["release", "minimum-reduction", "service", "suppression", "emergency"]),
+    setting=st.integers(40, 130),
+    supply=st.integers(0, 150),
+    earlier=st.integers(0, 40),
+    cut_off=st.sampled_from(["freight", "passenger", "out"]),
+)
+def test_the_pipe_never_stands_above_what_it_was_charged_to(
+    handle: str, setting: int, supply: int, earlier: int, cut_off: str
+):
+    outcome = ask(
+        handle=handle,
+        brake_pipe_setting=str(setting),
+        reduction="10",
+        main_reservoir=str(supply),
+        earlier_reduction=str(earlier),
+        cut_off=cut_off,
+    )
+    assert 0 <= outcome.brake_pipe <= min(setting, supply)
+    assert outcome.car_brake_cylinder >= 0

@@ -3,15 +3,20 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from html.parser import HTMLParser
+from typing import Annotated
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from calculators.answering import answer
+from calculators.answering import Answer, Input, answer
+from calculators.base.quantities import Quantity
+from calculators.base.registry import Calculator, calculator
+from calculators.base.results import Axis, Display, Line, Outcome, Series
 from calculators.catalog import CALCULATORS, find_calculator
-from calculators.rendering.chart import ticks
+from calculators.rendering.chart import chart, ticks
 from calculators.rendering.common import result_rows
 from calculators.rendering.elements import append, element, html
 from calculators.rendering.html import answer_html, form_html, headline_text, mark_element
@@ -142,3 +147,47 @@ def test_marks():
 )
 def test_ticks(low: float, high: float, found: list[float]):
     assert ticks(low, high) == found
+
+
+def test_an_input_whose_default_is_from_memory_says_so():
+    @calculator(name="made", title="Made", question="?", sources=(), validity=(), leaves_out=())
+    def made(
+        *, drop: Annotated[float, Quantity(term="Drop", unit="psi", mark="M")] = 3.0
+    ) -> Outcome:
+        raise AssertionError(drop)
+
+    shown = form_html(asked_nothing(made), id="made")
+    mark = mark_element("M")
+    assert mark is not None
+    assert html(mark) in shown
+
+
+def asked_nothing(declared: Calculator) -> Answer:
+    inputs = tuple(
+        Input(name=name, description=description, text="", value=None, origin="example")
+        for name, description in declared.inputs().items()
+    )
+    return replace(answer(LOCOMOTIVE, {}), calculator=declared, inputs=inputs)
+
+
+def test_a_looser_figure_of_the_railroad_says_which_governs():
+    looser = answer(
+        find_calculator("leakage-and-flow"),
+        {"leakage": "3"},
+        settings={"limit.brake-pipe-leakage": "9"},
+    )
+    assert "the stricter governs" in Reader(answer_html(looser, id="x")).data
+
+
+def test_a_curve_needs_points_and_may_stand_on_one():
+    one = Series(
+        title="One",
+        x=Axis(term="Time", unit="s"),
+        y=Axis(term="Pressure", unit="psi"),
+        lines=(Line(name="pipe", points=((5.0, 80.0),)),),
+    )
+    picture = html(chart(one, Display(), id="one"))
+    assert "nan" not in picture.casefold()
+    assert "polyline" in picture
+    with pytest.raises(ValueError, match="One: no points in pipe"):
+        chart(replace(one, lines=(Line(name="pipe", points=()),)), Display(), id="one")
