@@ -49,7 +49,8 @@ const PART_SIZE = 512 * 1024;
 const SMALL_FILE = 100 * 1024;
 const SIDE_BY_SIDE = 4;
 const TRY_AGAIN_AFTER_MS = [1000, 4000];
-// What only saves time never takes the room that the copy or the user's records may need.
+// What only saves time never takes the room that the copy or the user's records may need. As in
+// python-snapshot.js, from which a worker of this kind cannot import.
 const ROOM_LEFT_FREE = 200 * 1024 * 1024;
 
 const fileKey = (/** @type {string} */ hash) => `${scope.href}__f/${hash}`;

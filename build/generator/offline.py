@@ -20,6 +20,7 @@ from generator.content_types import content_type
 from generator.digests import content_name
 from generator.not_found import built_root
 from generator.policy import pages, write_policy
+from generator.runtime.packing import MANIFEST
 
 BROWSER = Path(__file__).resolve().parents[1] / "browser"
 WORKER = "service-worker.js"
@@ -172,7 +173,7 @@ def _check(site: Path) -> None:
 
 def _interpreter(site: Path) -> dict[str, object] | None:
     """Say of which pieces the worker may make the unpacked interpreter; none without a runtime."""
-    manifest_file = site / "runtime" / "runtime.json"
+    manifest_file = site / "runtime" / MANIFEST
     if not manifest_file.is_file():
         return None
     packed = json.loads(manifest_file.read_text(encoding="utf-8"))["large"].get("interpreter")

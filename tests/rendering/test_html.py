@@ -5,16 +5,13 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 from html.parser import HTMLParser
-from typing import Annotated
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from calculators.answering import Answer, Input, answer
-from calculators.base.quantities import Quantity
-from calculators.base.registry import Calculator, calculator
-from calculators.base.results import Axis, Display, Line, Outcome, Series
+from calculators.answering import answer
+from calculators.base.results import Axis, Display, Line, Series
 from calculators.catalog import CALCULATORS, find_calculator
 from calculators.rendering.chart import chart, ticks
 from calculators.rendering.common import result_rows
@@ -149,25 +146,13 @@ def test_ticks(low: float, high: float, found: list[float]):
     assert ticks(low, high) == found
 
 
-def test_an_input_whose_default_is_from_memory_says_so():
-    @calculator(name="made", title="Made", question="?", sources=(), validity=(), leaves_out=())
-    def made(
-        *, drop: Annotated[float, Quantity(term="Drop", unit="psi", mark="M")] = 3.0
-    ) -> Outcome:
-        raise AssertionError(drop)
-
-    shown = form_html(asked_nothing(made), id="made")
-    mark = mark_element("M")
-    assert mark is not None
-    assert html(mark) in shown
-
-
-def asked_nothing(declared: Calculator) -> Answer:
-    inputs = tuple(
-        Input(name=name, description=description, text="", value=None, origin="example")
-        for name, description in declared.inputs().items()
-    )
-    return replace(answer(LOCOMOTIVE, {}), calculator=declared, inputs=inputs)
+@EACH
+def test_every_mark_of_an_input_stands_in_its_help(name: str):
+    shown = form_html(answer(find_calculator(name), {}), id="x")
+    for field, description in find_calculator(name).inputs().items():
+        mark = getattr(description, "mark", "")
+        (help_text,) = re.findall(rf'<p id="x-{field}-help"[^>]*>(.*?)</p>', shown, re.DOTALL)
+        assert (f'class="mark">[{mark}]<' in help_text) == bool(mark), field
 
 
 def test_a_looser_figure_of_the_railroad_says_which_governs():
