@@ -11,6 +11,8 @@ from generator.setup import node
 from generator.setup.places import Places
 
 NO_TEST_RAN = 5
+# A file's tests stay together, because they share a browser or a train that is slow to make.
+ON_ALL_CORES = ("-n", "auto", "--dist", "loadfile")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -60,7 +62,7 @@ def _checks_of_script(project: Places) -> list[Check]:
 
 
 def _tests(title: str, words: Sequence[str]) -> Check:
-    return Check(title=title, command=(sys.executable, "-m", "pytest", *words))
+    return Check(title=title, command=(sys.executable, "-m", "pytest", *ON_ALL_CORES, *words))
 
 
 def _run(project: Places, checks: Sequence[Check]) -> int:

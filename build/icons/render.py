@@ -5,12 +5,16 @@ results are kept in the repository, so that a build needs no browser.
 """
 
 import math
+import sys
 from pathlib import Path
 from xml.etree import ElementTree
 
 from playwright.sync_api import sync_playwright
 
 FOLDER = Path(__file__).resolve().parent
+sys.path.append(str(FOLDER.parent))
+from generator.setup import browsers  # noqa: E402 - the line above makes it importable
+
 SIZE = 512
 CENTER = SIZE / 2
 GROUND = "#1f2a33"
@@ -96,7 +100,7 @@ def main() -> None:
     (FOLDER / "icon.svg").write_text(drawing(fills_corners=False, scale=1.0), encoding="utf-8")
     with sync_playwright() as playwright:
         browser = playwright.chromium.launch(
-            executable_path="/usr/bin/chromium", args=["--no-sandbox", "--disable-gpu"]
+            executable_path=browsers.chromium(), args=browsers.CHROMIUM_FLAGS
         )
         for name, (edge, fills_corners, scale) in PICTURES.items():
             page = browser.new_page(viewport={"width": edge, "height": edge})

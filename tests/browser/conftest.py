@@ -11,7 +11,8 @@ import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, Playwright, expect
 
 from generator.serving import SiteServer
-from tests.support.visitor import CHROMIUM, FLAGS, PATIENCE_MS
+from generator.setup import browsers
+from tests.support.visitor import FLAGS, PATIENCE_MS
 
 ROOT = Path(__file__).parents[2]
 # A site built elsewhere can be tested by naming its folder here.
@@ -31,7 +32,7 @@ def served() -> Iterator[SiteServer]:
 
 @pytest.fixture(scope="session")
 def browser(playwright: Playwright) -> Iterator[Browser]:
-    started = playwright.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
+    started = playwright.chromium.launch(executable_path=browsers.chromium(), args=FLAGS)
     yield started
     started.close()
 

@@ -12,10 +12,11 @@ from playwright.sync_api import BrowserContext, Page, Playwright
 
 from generator.runtime import RuntimeReport, pack
 from generator.runtime.packing import Cargo, pack_cargo
+from generator.setup import browsers
 from generator.setup.places import Places
 from tests.runtime.trial_page import RunInPage, make_trial_site
 from tests.support.server import FaultyServer
-from tests.support.visitor import CHROMIUM, FLAGS
+from tests.support.visitor import FLAGS
 
 ROOT = Path(__file__).parents[2]
 STANDIN_ENTRY = Path(__file__).parent / "standin_entry.py"
@@ -87,7 +88,7 @@ def trial(playwright: Playwright, tmp_path: Path) -> Iterator[Callable[[Packed],
         servers.append(server)
         server.open()
         context = playwright.chromium.launch_persistent_context(
-            str(tmp_path / "profile"), executable_path=CHROMIUM, args=FLAGS
+            str(tmp_path / "profile"), executable_path=browsers.chromium(), args=FLAGS
         )
         contexts.append(context)
         page = context.pages[0]

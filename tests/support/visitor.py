@@ -6,16 +6,9 @@ from typing import Any
 
 from playwright.sync_api import BrowserContext, Page, Playwright, expect
 
-CHROMIUM = "/usr/bin/chromium"
-FLAGS = [
-    "--no-sandbox",
-    "--disable-gpu",
-    "--disable-quic",
-    "--no-first-run",
-    "--disable-background-networking",
-    "--disable-component-update",
-    "--disable-sync",
-]
+from generator.setup import browsers
+
+FLAGS = browsers.CHROMIUM_FLAGS
 PATIENCE_MS = 15_000
 
 
@@ -37,7 +30,7 @@ class Visitor:
 
     def _launch(self) -> BrowserContext:
         context = self._playwright.chromium.launch_persistent_context(
-            str(self._profile), executable_path=CHROMIUM, args=FLAGS, **self._options
+            str(self._profile), executable_path=browsers.chromium(), args=FLAGS, **self._options
         )
         context.set_default_timeout(PATIENCE_MS)
         context.on("request", lambda request: self.requests.append(request.url))

@@ -12,7 +12,7 @@ from statistics import median
 from generator.bench import browsing
 from generator.bench.rows import Row
 from generator.serving import SiteServer
-from generator.setup import node
+from generator.setup import browsers, node
 from generator.setup.places import Places
 
 TIMES = 3
@@ -49,7 +49,7 @@ def _audit(root: Path, address: str) -> dict[str, float]:
             f"--only-categories={','.join(KINDS)}",
             f"--chrome-flags={flags}",
         ],
-        env=os.environ | {"CHROME_PATH": browsing.CHROMIUM},
+        env=os.environ | {"CHROME_PATH": str(browsers.chromium())},
         capture_output=True,
         text=True,
         check=True,

@@ -13,16 +13,9 @@ from pathlib import Path
 
 from playwright.sync_api import BrowserContext, Page, Playwright, expect
 
-CHROMIUM = "/usr/bin/chromium"
-FLAGS = (
-    "--no-sandbox",
-    "--disable-gpu",
-    "--disable-quic",
-    "--no-first-run",
-    "--disable-background-networking",
-    "--disable-component-update",
-    "--disable-sync",
-)
+from generator.setup import browsers
+
+FLAGS = browsers.CHROMIUM_FLAGS
 PHONE = {"width": 390, "height": 844}
 PATIENCE_MS = 120_000
 
@@ -47,7 +40,7 @@ def profile(
     """A phone-sized browser whose profile lies in a folder and outlives it."""
     context = playwright.chromium.launch_persistent_context(
         str(folder),
-        executable_path=CHROMIUM,
+        executable_path=browsers.chromium(),
         args=list(FLAGS),
         viewport=PHONE,  # type: ignore[arg-type]
         user_agent=user_agent,

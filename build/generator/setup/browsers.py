@@ -1,5 +1,6 @@
 """The browsers that the tests drive."""
 
+import ctypes
 import shutil
 from pathlib import Path
 
@@ -8,7 +9,18 @@ from generator.setup.places import Places
 from generator.setup.steps import SetupError
 
 CHROMIUM_NAMES = ("chromium", "chromium-browser", "google-chrome")
+CHROMIUM_FLAGS = (
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+)
 CHROMIUM_PACKAGES = ("chromium", "fonts-dejavu-core")
+# The driver between Python and the browser is a program of its own, linked to these libraries.
+DRIVER_LIBRARIES = {"libatomic.so.1": "libatomic1"}
 # The longer trials also drive the two other engines.
 LONG_TRIAL_PACKAGES = {
     "firefox-esr": "firefox-esr",
@@ -19,8 +31,13 @@ LONG_TRIAL_PACKAGES = {
 
 def prepare(project: Places, *, long_trials: bool = False) -> None:
     """Install the browsers that are missing, or say which packages bring them."""
+    missing = [
+        package for library, package in DRIVER_LIBRARIES.items() if not _can_be_loaded(library)
+    ]
     if _first_on_path(CHROMIUM_NAMES) is None:
-        debian.install(project, CHROMIUM_PACKAGES, purpose="the browser of the tests")
+        missing += CHROMIUM_PACKAGES
+    if missing:
+        debian.install(project, missing, purpose="the browser of the tests")
     if long_trials:
         missing = [
             package
@@ -43,6 +60,15 @@ def chromium() -> Path:
     if program is None:
         raise SetupError("Chromium is missing: run `python3 build test`, which installs it.")
     return program
+
+
+def _can_be_loaded(library: str) -> bool:
+    """Whether the system's loader finds the shared library."""
+    try:
+        ctypes.CDLL(library)
+    except OSError:
+        return False
+    return True
 
 
 def _first_on_path(names: tuple[str, ...]) -> Path | None:

@@ -76,10 +76,18 @@ def _install(project: Places, lock: str) -> None:
         [
             *(project.environment_python, "-m", "pip", "install"),
             *("--require-hashes", "--only-binary", ":all:", "--requirement", file),
-            *("--no-input", "--disable-pip-version-check", "--progress-bar", "off"),
+            # The lock names every package already. Asked to resolve as well, pip would hold what
+            # a package wants today (an extra, a newer release) against it.
+            *("--no-deps", "--no-input", "--disable-pip-version-check", "--progress-bar", "off"),
         ],
         log=project.work / "log" / f"pip-{lock}.log",
         advice="Is the machine on line? Run this command again; what was fetched is kept.",
+    )
+    run(
+        "Checking that the packages fit together",
+        [project.environment_python, "-m", "pip", "check", "--disable-pip-version-check"],
+        log=project.work / "log" / f"pip-check-{lock}.log",
+        advice=f"The lock {file.name} is not complete: remake it with `python3 build locks`.",
     )
     stamps.write(stamp, stamps.key_of(file))
 
