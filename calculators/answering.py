@@ -19,10 +19,11 @@ from urllib.parse import urlencode
 from calculators.base.errors import InputError, UnknownNameError
 from calculators.base.fields import Plain, parse, typed
 from calculators.base.quantities import Choice, Description, Quantity
-from calculators.base.registry import Calculator
 from calculators.base.results import Display, Outcome, Progress, plain
-from calculators.base.rules import NOT_CHOSEN, Railroad, Verdict, find_limit, judge
 from calculators.base.units import PRESSURE_UNITS, convert
+from calculators.declaring.registry import Calculator
+from calculators.law.judging import NOT_CHOSEN, Railroad, Verdict, judge
+from calculators.law.limit_list import find_limit
 
 # Raised only when the meaning of an existing field changes; links name it as v.
 LINK_VERSION = 1

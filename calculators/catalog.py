@@ -5,7 +5,7 @@ from __future__ import annotations
 from difflib import get_close_matches
 
 from calculators.base.errors import UnknownNameError
-from calculators.base.registry import Calculator
+from calculators.declaring.registry import Calculator
 from calculators.questions.brake_force import brake_force
 from calculators.questions.brake_test import brake_test
 from calculators.questions.car_brake import car_brake

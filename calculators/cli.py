@@ -11,8 +11,8 @@ from calculators.answering import answer, finished
 from calculators.base.errors import UnknownNameError
 from calculators.base.fields import range_words
 from calculators.base.quantities import Choice, Quantity, Text
-from calculators.base.registry import Calculator
 from calculators.catalog import CALCULATORS, find_calculator
+from calculators.declaring.registry import Calculator
 from calculators.rendering.json_form import answer_json
 from calculators.rendering.text import answer_text, error_text
 

@@ -10,9 +10,9 @@ import pytest
 
 from calculators.answering import Answer, answer, finished, follow, with_results
 from calculators.base.quantities import Quantity
-from calculators.base.registry import calculator
 from calculators.base.results import Outcome, Progress, Reading, ToFollow, psi, say
-from calculators.base.sources import Citation
+from calculators.declaring.registry import calculator
+from calculators.law.records import Citation
 from calculators.rendering.common import STILL_OPEN, result_rows
 from calculators.rendering.html import answer_html
 from calculators.rendering.json_form import answer_object

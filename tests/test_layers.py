@@ -16,7 +16,9 @@ MODULES = sorted(PACKAGE.rglob("*.py"))
 # Lower layers first; a module may import its own layer and those below.
 LAYERS = (
     ("base", "version"),
+    ("law",),
     ("air",),
+    ("declaring",),
     ("equipment",),
     ("circuits",),
     ("questions",),

@@ -13,11 +13,11 @@ from calculators.answering import Answer, answer, finished, text_of, with_result
 from calculators.base.errors import UnknownNameError
 from calculators.base.fields import range_words
 from calculators.base.quantities import Choice, Description, Quantity, Text
-from calculators.base.registry import Calculator
 from calculators.base.results import Display
-from calculators.base.rules import find_limit
-from calculators.base.sources import find_source
 from calculators.catalog import CALCULATORS, find_calculator
+from calculators.declaring.registry import Calculator
+from calculators.law.limit_list import find_limit
+from calculators.law.source_list import find_source
 from calculators.railroad.settings import touching
 from calculators.rendering.common import citation_words, shown
 from calculators.rendering.elements import append, element, html

@@ -7,9 +7,8 @@ from dataclasses import dataclass
 from typing import Annotated
 
 from calculators.base.quantities import Quantity, Typical
-from calculators.base.registry import calculator
 from calculators.base.results import Note, Outcome, Phrase, Step, Value, psi, say
-from calculators.base.sources import Citation
+from calculators.declaring.registry import calculator
 from calculators.equipment.force.rigging import (
     braking_ratio,
     lightest_weight,
@@ -17,6 +16,7 @@ from calculators.equipment.force.rigging import (
     shoe_force,
     truck_lever_ratio,
 )
+from calculators.law.records import Citation
 from calculators.questions.force_inputs import ESTIMATE, listed, missing_note
 
 NEEDS_MORE = "needs lever ratio and efficiency"

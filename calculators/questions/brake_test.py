@@ -8,11 +8,13 @@ from typing import Annotated, cast
 
 from calculators.base.errors import InputError
 from calculators.base.quantities import Choice, Option, Quantity, Words
-from calculators.base.registry import calculator
 from calculators.base.results import Note, Outcome, Phrase, Reading, Step, Value, plain, say
-from calculators.base.rules import NOT_CHOSEN, find_limit
-from calculators.base.sources import Citation
-from calculators.base.vocabulary import AirSources, BrakePipeSetting
+from calculators.declaring.registry import calculator
+from calculators.declaring.vocabulary import AirSources, BrakePipeSetting
+from calculators.law.judging import NOT_CHOSEN
+from calculators.law.limit_list import find_limit
+from calculators.law.records import Citation
+from calculators.law.rules import least_operative
 from calculators.questions.brake_test_due import (
     STRICTEST_FIRST,
     TEST_WORDS,
@@ -364,30 +366,6 @@ def brake_test(
         notes=tuple(_notes(first, facts, setup, readings)),
         readings=(*judged(first.test, setup, readings), *_move_readings(facts)),
     )
-
-
-def least_operative(control_valves: float) -> int:
-    """Control valves that must be operative for a train to keep moving, rounded up.
-
-    85 % of all of them (49 CFR 232.103(e)), locomotives' valves counted (232.15(d)).
-
-    Parameters
-    ----------
-    control_valves
-        All control valves in the train; a whole number.
-
-    Returns
-    -------
-    int
-        The least number that is not under the share.
-
-    Examples
-    --------
-    >>> [least_operative(valves) for valves in (100, 67, 60, 53, 20)]
-    [85, 57, 51, 46, 17]
-    """
-    share = int(find_limit("operative-brakes-moving").figure)
-    return (share * int(control_valves) + 99) // 100
 
 
 def _further(due: tuple[Due, ...]) -> tuple[Due, ...]:

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from calculators.base.results import Phrase, Value, say
-from calculators.base.rules import find_limit
+from calculators.law.limit_list import find_limit
 
 Test = Literal["class-1", "class-1a", "class-2", "class-3", "transfer", "none"]
 Event = Literal[

@@ -6,10 +6,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from calculators.base.results import Phrase, Reading, Step, Value, psi, say
-from calculators.base.rules import find_limit
+from calculators.law.limit_list import find_limit
+from calculators.law.rules import flow_limits, least_rear, rear_readings
 from calculators.questions.brake_test_due import Test
-from calculators.questions.leakage_and_flow import flow_limits
-from calculators.questions.rear_pressure import least_rear, rear_readings
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

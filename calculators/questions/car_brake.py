@@ -7,14 +7,13 @@ from typing import Annotated, cast
 
 from calculators.base.errors import InputError
 from calculators.base.quantities import Choice, Option, Quantity, Typical
-from calculators.base.registry import calculator
 from calculators.base.results import (
     Outcome,
     Reading,
     Value,
 )
-from calculators.base.sources import Citation
-from calculators.base.vocabulary import (
+from calculators.declaring.registry import calculator
+from calculators.declaring.vocabulary import (
     THE_CAR,
     Atmosphere,
     AuxiliaryVolume,
@@ -44,6 +43,7 @@ from calculators.equipment.retaining import (
     Position,
     held_pressure,
 )
+from calculators.law.records import Citation
 from calculators.questions import car_brake_words as words
 
 # Emergency gives about this much more than full service [S: ARMY-203; ARRC-96 67-10].

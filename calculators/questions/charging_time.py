@@ -10,7 +10,6 @@ from typing import Annotated
 
 from calculators.base.errors import InputError
 from calculators.base.quantities import Quantity
-from calculators.base.registry import calculator
 from calculators.base.results import (
     Axis,
     Line,
@@ -26,8 +25,8 @@ from calculators.base.results import (
     psi,
     say,
 )
-from calculators.base.sources import Citation
-from calculators.base.vocabulary import (
+from calculators.declaring.registry import calculator
+from calculators.declaring.vocabulary import (
     AuxiliaryVolume,
     BrakePipeSetting,
     CarLength,
@@ -39,6 +38,7 @@ from calculators.equipment import air_supply
 from calculators.equipment.air_supply import ATMOSPHERE, air_needed
 from calculators.equipment.leakage import falling_volume, pipe_volume
 from calculators.equipment.reserve import NAVY_MINUTES_PER_TEN_CARS
+from calculators.law.records import Citation
 from calculators.questions import charging_model as model
 from calculators.questions.train_model import WHO, progress_in_minutes
 

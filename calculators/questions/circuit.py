@@ -7,7 +7,6 @@ from dataclasses import dataclass, replace
 from typing import Annotated, Any
 
 from calculators.base.quantities import Choice, Option, Quantity, Words
-from calculators.base.registry import calculator
 from calculators.base.results import (
     Axis,
     Display,
@@ -21,16 +20,17 @@ from calculators.base.results import (
     psi,
     say,
 )
-from calculators.base.sources import Citation
-from calculators.base.vocabulary import BrakePipeSetting, CarLength, ReleaseType
 from calculators.circuits.asking import AS_SHOWN, Asked, Handles, story_of
 from calculators.circuits.catalog import CIRCUITS
 from calculators.circuits.story import Event, Frame, Story, moving_words, stops
+from calculators.declaring.registry import calculator
+from calculators.declaring.vocabulary import BrakePipeSetting, CarLength, ReleaseType
 from calculators.equipment import car
 from calculators.equipment.locomotive import Equipment
 from calculators.equipment.locomotive_time import LONGEST_RUN, Setup
 from calculators.equipment.locomotive_time.figures import CYLINDER_VOLUME, CYLINDERS
 from calculators.equipment.train.tables import AIR_SUPPLY
+from calculators.law.records import Citation
 from calculators.questions.locomotive_brake import YOURS, locomotive_brake
 
 BEFORE = "Before this move"

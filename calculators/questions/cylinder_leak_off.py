@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from typing import Annotated
 
 from calculators.base.quantities import Quantity, Typical
-from calculators.base.registry import calculator
 from calculators.base.results import (
     Axis,
     Line,
@@ -20,9 +19,10 @@ from calculators.base.results import (
     psi,
     say,
 )
-from calculators.base.sources import Citation
-from calculators.base.vocabulary import Atmosphere
+from calculators.declaring.registry import calculator
+from calculators.declaring.vocabulary import Atmosphere
 from calculators.equipment.leak_down import choked_rate, pressure_after, time_to_fall
+from calculators.law.records import Citation
 
 MINUTES = 60.0
 # The two standing trains of the published reports, for the notes.

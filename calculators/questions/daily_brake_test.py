@@ -8,13 +8,13 @@ from typing import Annotated
 
 from calculators.base.errors import InputError
 from calculators.base.quantities import Quantity
-from calculators.base.registry import calculator
 from calculators.base.results import Note, Outcome, Reading, Value, plain, psi, say
-from calculators.base.rules import find_limit
-from calculators.base.sources import Citation
-from calculators.base.vocabulary import BrakePipeSetting
+from calculators.declaring.registry import calculator
+from calculators.declaring.vocabulary import BrakePipeSetting
 from calculators.equipment.locomotive import Equipment
 from calculators.equipment.standing_test import Moves, standing_test
+from calculators.law.limit_list import find_limit
+from calculators.law.records import Citation
 from calculators.questions.daily_brake_test_words import GaugeReadings, compared, steps
 from calculators.questions.locomotive_brake import locomotive_brake
 

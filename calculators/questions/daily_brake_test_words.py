@@ -6,9 +6,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from calculators.base.results import Note, Phrase, Step, Value, psi, say
-from calculators.base.rules import find_limit
 from calculators.equipment.locomotive import AtRest, Equipment
-from calculators.equipment.standing_test import Moves, StandingTest, gauge_error
+from calculators.equipment.standing_test import Moves, StandingTest
+from calculators.law.gauge_error import gauge_error
+from calculators.law.limit_list import find_limit
 
 # Seconds in which a related locomotive's equalizing reservoir emptied in emergency [S: ARMY-223].
 EMERGENCY_SECONDS = (3.0, 5.0)

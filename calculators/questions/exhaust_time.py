@@ -8,7 +8,6 @@ from typing import Annotated
 
 from calculators.base.errors import InputError
 from calculators.base.quantities import Quantity, Words
-from calculators.base.registry import calculator
 from calculators.base.results import (
     Axis,
     Line,
@@ -21,8 +20,8 @@ from calculators.base.results import (
     psi,
     say,
 )
-from calculators.base.sources import Citation
-from calculators.base.vocabulary import (
+from calculators.declaring.registry import calculator
+from calculators.declaring.vocabulary import (
     Atmosphere,
     BrakePipeSetting,
     CarLength,
@@ -41,6 +40,7 @@ from calculators.equipment.exhaust import (
     cars_that_fit,
     drain_time,
 )
+from calculators.law.records import Citation
 
 CURVE_POINTS = 20
 # The air flow that a train may have at most in its brake test [S: 49 CFR 232.205].

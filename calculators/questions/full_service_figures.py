@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from typing import Annotated
 
 from calculators.base.quantities import Quantity
-from calculators.base.registry import calculator
 from calculators.base.results import (
     Axis,
     Line,
@@ -20,8 +19,8 @@ from calculators.base.results import (
     psi,
     say,
 )
-from calculators.base.sources import Citation
-from calculators.base.vocabulary import (
+from calculators.declaring.registry import calculator
+from calculators.declaring.vocabulary import (
     Atmosphere,
     AuxiliaryVolume,
     BrakePipeSetting,
@@ -36,6 +35,7 @@ from calculators.equipment.car import (
     full_service_pressure,
     rule_full_service_pressure,
 )
+from calculators.law.records import Citation
 
 # The table that crews usually carry, from memory [M]: shown beside the model, never a check of it.
 USUAL_FULL_SERVICE = ((70.0, 50.0), (80.0, 57.0), (90.0, 64.0), (110.0, 78.0))

@@ -7,10 +7,9 @@ from typing import Annotated
 
 from calculators.base.errors import InputError
 from calculators.base.quantities import Quantity, Typical
-from calculators.base.registry import calculator
 from calculators.base.results import Outcome
-from calculators.base.sources import Citation
-from calculators.base.vocabulary import BrakePipeSetting, Cars
+from calculators.declaring.registry import calculator
+from calculators.declaring.vocabulary import BrakePipeSetting, Cars
 from calculators.equipment import car
 from calculators.equipment.force.friction import Friction
 from calculators.equipment.force.holding import (
@@ -20,6 +19,7 @@ from calculators.equipment.force.holding import (
     tons_per_operative_brake,
 )
 from calculators.equipment.force.resistance import curve_resistance, grade_resistance
+from calculators.law.records import Citation
 from calculators.questions import grade_balance_words as words
 from calculators.questions.force_inputs import (
     ESTIMATE,

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from typing import Annotated
 
 from calculators.base.quantities import Quantity, Typical
-from calculators.base.registry import calculator
 from calculators.base.results import (
     Axis,
     Line,
@@ -20,11 +19,12 @@ from calculators.base.results import (
     Value,
     say,
 )
-from calculators.base.sources import Citation
-from calculators.base.vocabulary import Cars
+from calculators.declaring.registry import calculator
+from calculators.declaring.vocabulary import Cars
 from calculators.equipment.force.friction import RAIL_LOWEST
 from calculators.equipment.force.holding import grade_force, hand_brakes_needed
 from calculators.equipment.force.rigging import POUNDS_PER_TON
+from calculators.law.records import Citation
 from calculators.questions.force_inputs import Grade, check_weight
 
 CURVE_STEPS = 15

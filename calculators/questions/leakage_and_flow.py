@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from typing import Annotated
 
 from calculators.base.quantities import Choice, Option, Quantity
-from calculators.base.registry import calculator
 from calculators.base.results import (
     Axis,
     Line,
@@ -21,9 +20,8 @@ from calculators.base.results import (
     psi,
     say,
 )
-from calculators.base.rules import find_limit
-from calculators.base.sources import Citation
-from calculators.base.vocabulary import (
+from calculators.declaring.registry import calculator
+from calculators.declaring.vocabulary import (
     AirSources,
     AuxiliaryVolume,
     CarLength,
@@ -40,6 +38,9 @@ from calculators.equipment.leakage import (
     same_holes,
     volume_where_alike,
 )
+from calculators.law.limit_list import find_limit
+from calculators.law.records import Citation
+from calculators.law.rules import flow_limits
 
 NOT_GIVEN_LEAKAGE = "no leakage was given"
 NOT_GIVEN_FLOW = "no air flow was given"
@@ -458,13 +459,6 @@ def _readings(leakage: float | None, air_flow: float | None, air_sources: str) -
         value = None if air_flow is None else _flow(air_flow)
         for limit in flow_limits(air_sources):
             yield Reading(limit=limit, value=value)
-
-
-def flow_limits(air_sources: str) -> tuple[str, ...]:
-    """The air flow limits that stand for one air source, or for more, where editions differ."""
-    if air_sources == "one":
-        return ("air-flow",)
-    return ("air-flow-two-sources-60", "air-flow-two-sources-90")
 
 
 def _curve(train: Train, leakage: float | None) -> Series:

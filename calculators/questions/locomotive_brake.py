@@ -7,7 +7,6 @@ from typing import Annotated, cast
 
 from calculators.base.errors import InputError
 from calculators.base.quantities import Choice, Mark, Option, Quantity, Words
-from calculators.base.registry import calculator
 from calculators.base.results import (
     Axis,
     Line,
@@ -17,8 +16,8 @@ from calculators.base.results import (
     psi,
     say,
 )
-from calculators.base.sources import Citation
-from calculators.base.vocabulary import BrakePipeSetting, Reduction, ReleaseType
+from calculators.declaring.registry import calculator
+from calculators.declaring.vocabulary import BrakePipeSetting, Reduction, ReleaseType
 from calculators.equipment import car
 from calculators.equipment.locomotive import (
     AtRest,
@@ -32,6 +31,7 @@ from calculators.equipment.locomotive import (
     reduction_at_limit,
 )
 from calculators.equipment.locomotive import ReleaseType as ValveRelease
+from calculators.law.records import Citation
 from calculators.questions.locomotive_brake_words import headline, notes, working
 
 YOURS = "Your locomotive"

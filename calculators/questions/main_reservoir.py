@@ -9,7 +9,6 @@ from typing import Annotated
 
 from calculators.base.errors import InputError
 from calculators.base.quantities import Mark, Quantity
-from calculators.base.registry import calculator
 from calculators.base.results import (
     Axis,
     Line,
@@ -24,9 +23,8 @@ from calculators.base.results import (
     psi,
     say,
 )
-from calculators.base.rules import find_limit
-from calculators.base.sources import Citation
-from calculators.base.vocabulary import BrakePipeSetting
+from calculators.declaring.registry import calculator
+from calculators.declaring.vocabulary import BrakePipeSetting
 from calculators.equipment.air_supply import (
     ATMOSPHERE,
     NO_LEAK,
@@ -39,6 +37,8 @@ from calculators.equipment.air_supply import (
     settings,
 )
 from calculators.equipment.leakage import CUBIC_INCHES_PER_CUBIC_FOOT
+from calculators.law.limit_list import find_limit
+from calculators.law.records import Citation
 
 READINGS = "What you read"
 ORIFICE = "Orifice test"

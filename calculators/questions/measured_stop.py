@@ -8,9 +8,8 @@ from typing import Annotated
 
 from calculators.base.errors import InputError
 from calculators.base.quantities import Quantity
-from calculators.base.registry import calculator
 from calculators.base.results import Note, Outcome, Phrase, Step, Value, say
-from calculators.base.sources import Citation
+from calculators.declaring.registry import calculator
 from calculators.equipment.force.kinematics import (
     dead_time,
     force_per_ton,
@@ -18,6 +17,7 @@ from calculators.equipment.force.kinematics import (
     mean_slowing,
     share_of_weight,
 )
+from calculators.law.records import Citation
 from calculators.questions.force_inputs import DIRECTION, slide_notes
 
 THE_BRAKES = "What is known of the brakes"

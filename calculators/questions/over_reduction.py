@@ -8,7 +8,6 @@ from typing import Annotated
 
 from calculators.base.errors import InputError
 from calculators.base.quantities import Quantity
-from calculators.base.registry import calculator
 from calculators.base.results import (
     Axis,
     Line,
@@ -21,8 +20,8 @@ from calculators.base.results import (
     psi,
     say,
 )
-from calculators.base.sources import Citation
-from calculators.base.vocabulary import (
+from calculators.declaring.registry import calculator
+from calculators.declaring.vocabulary import (
     Atmosphere,
     AuxiliaryVolume,
     BrakePipeSetting,
@@ -38,6 +37,7 @@ from calculators.base.vocabulary import (
 from calculators.equipment.air_supply import air_needed
 from calculators.equipment.car import CarBrake, full_service_reduction, service_pressure
 from calculators.equipment.leakage import pipe_volume
+from calculators.law.records import Citation
 
 CURVE_PAST = 14
 

@@ -8,13 +8,11 @@ from functools import partial
 from typing import Annotated, get_args
 
 from calculators.base.quantities import Choice, Option, Quantity, Words
-from calculators.base.registry import calculator
 from calculators.base.results import (
     Axis,
     Line,
     Note,
     Outcome,
-    Phrase,
     Progress,
     Reading,
     Series,
@@ -23,11 +21,13 @@ from calculators.base.results import (
     psi,
     say,
 )
-from calculators.base.rules import find_limit
-from calculators.base.sources import Citation
-from calculators.base.vocabulary import BrakePipeSetting, CarLength, Cars, PistonTravel
+from calculators.declaring.registry import calculator
+from calculators.declaring.vocabulary import BrakePipeSetting, CarLength, Cars, PistonTravel
 from calculators.equipment.car import CarBrake, emergency_pressure, full_service_pressure
 from calculators.equipment.train import Train, equal_cars
+from calculators.law.limit_list import find_limit
+from calculators.law.records import Citation
+from calculators.law.rules import DEMANDS, least_rear, rear_readings
 from calculators.questions import rear_pressure_model as model
 from calculators.questions.train_model import WHO, why_not_covered
 
@@ -63,78 +63,6 @@ TESTS = Choice(
     help="The floor at the rear is not the same for every test.",
 )
 TestChoice = Annotated[str, TESTS]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Demand:
-    """What one test asks of the rear: ids of its floor and, where it has one, of its gradient."""
-
-    floor: str
-    gradient: str | None
-
-
-CLASS_1_DEMAND = Demand(floor="rear-floor-class-1", gradient="rear-gradient")
-DEMANDS: dict[str, Demand] = {
-    "class-1": CLASS_1_DEMAND,
-    "class-1a": CLASS_1_DEMAND,
-    "class-2": CLASS_1_DEMAND,
-    "class-3": Demand(floor="rear-floor-class-3", gradient=None),
-    "transfer": Demand(floor="rear-floor-transfer", gradient=None),
-    "yard-air": Demand(floor="rear-floor-yard-air", gradient="yard-air-gradient"),
-}
-
-
-def least_rear(*, test: str, operating: float) -> tuple[float, str]:
-    """The least pressure at the rear that a test asks for, and the limit that decides it.
-
-    Parameters
-    ----------
-    test
-        A value of ``TESTS``.
-    operating
-        Pressure at which the train will be operated; on yard air the regulator setting. [psi]
-
-    Returns
-    -------
-    tuple
-        The greater of the test's floor and operating pressure less its gradient [psi], and the
-        id of the limit that it comes from.
-
-    Examples
-    --------
-    >>> least_rear(test="class-1", operating=90)
-    (75, 'rear-floor-class-1')
-    >>> least_rear(test="class-1", operating=100)
-    (85, 'rear-gradient')
-    >>> least_rear(test="class-3", operating=100)
-    (60, 'rear-floor-class-3')
-    """
-    demand = DEMANDS[test]
-    floor = find_limit(demand.floor).figure
-    if demand.gradient is not None:
-        near = operating - find_limit(demand.gradient).figure
-        if near > floor:
-            return near, demand.gradient
-    return floor, demand.floor
-
-
-def rear_readings(
-    *, test: str, operating: float, rear: float | None, unread: Phrase | None = None
-) -> Iterator[Reading]:
-    """Gradient and floor of one test as readings to be judged.
-
-    ``rear`` None means that nothing was read; ``unread`` then says why nothing need be.
-    """
-    demand = DEMANDS[test]
-    if demand.gradient is not None:
-        yield Reading(
-            limit=demand.gradient,
-            value=None if rear is None else psi(operating - rear),
-            not_applicable=unread,
-        )
-    yield Reading(
-        limit=demand.floor, value=None if rear is None else psi(rear), not_applicable=unread
-    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -7,8 +7,8 @@ from dataclasses import dataclass, replace
 from math import inf
 
 from calculators.base.results import Note, Progress, Step, Value, psi, say
-from calculators.base.rules import find_limit
 from calculators.equipment.train import Leak, Train, steady
+from calculators.law.limit_list import find_limit
 from calculators.questions.train_model import band, band_notes
 
 # The model's flow at the head is brought this near to the flow read.

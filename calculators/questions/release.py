@@ -8,7 +8,6 @@ from typing import Annotated
 
 from calculators.base.errors import InputError
 from calculators.base.quantities import Quantity
-from calculators.base.registry import calculator
 from calculators.base.results import (
     Axis,
     Line,
@@ -21,8 +20,8 @@ from calculators.base.results import (
     psi,
     say,
 )
-from calculators.base.sources import Citation
-from calculators.base.vocabulary import (
+from calculators.declaring.registry import calculator
+from calculators.declaring.vocabulary import (
     THE_CAR,
     Atmosphere,
     AuxiliaryVolume,
@@ -43,6 +42,7 @@ from calculators.equipment.car import (
     rise_to_release,
 )
 from calculators.equipment.locomotive import control_valve_demand
+from calculators.law.records import Citation
 
 GRADUATED = "A control valve with graduated release"
 # One railroad asks for at least this set before a release [S: ARRC-96 64-3].

@@ -9,10 +9,9 @@ from typing import Annotated
 
 from calculators.base.errors import InputError
 from calculators.base.quantities import Choice, Option, Quantity
-from calculators.base.registry import calculator
 from calculators.base.results import Note, Outcome, Progress, ToFollow
-from calculators.base.sources import Citation
-from calculators.base.vocabulary import (
+from calculators.declaring.registry import calculator
+from calculators.declaring.vocabulary import (
     Atmosphere,
     AuxiliaryVolume,
     BrakePipeSetting,
@@ -40,6 +39,7 @@ from calculators.equipment.reserve import (
     set_brake,
     worth,
 )
+from calculators.law.records import Citation
 from calculators.questions import repeated_applications_model as model
 from calculators.questions import repeated_applications_words as words
 from calculators.questions.repeated_applications_words import Event

@@ -9,16 +9,16 @@ from typing import Annotated, Literal, cast
 
 from calculators.base.errors import InputError
 from calculators.base.quantities import Choice, Option, Quantity
-from calculators.base.registry import calculator
 from calculators.base.results import Note, Outcome, Progress, ToFollow
-from calculators.base.sources import Citation
-from calculators.base.vocabulary import BrakePipeSetting, CarLength, Cars, Reduction
+from calculators.declaring.registry import calculator
+from calculators.declaring.vocabulary import BrakePipeSetting, CarLength, Cars, Reduction
 from calculators.equipment import car
 from calculators.equipment.force.friction import Friction
 from calculators.equipment.force.kinematics import dead_time
 from calculators.equipment.force.motion import BuildUp, SpreadBuildUp, Stop, stop
 from calculators.equipment.force.resistance import curve_resistance, grade_resistance
 from calculators.equipment.force.rigging import POUNDS_PER_TON, braking_ratio_at
+from calculators.law.records import Citation
 from calculators.questions import stopping_model as model
 from calculators.questions import stopping_words as words
 from calculators.questions.force_inputs import (

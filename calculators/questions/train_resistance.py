@@ -7,10 +7,10 @@ from dataclasses import dataclass
 from typing import Annotated, cast
 
 from calculators.base.quantities import Choice, Quantity
-from calculators.base.registry import calculator
 from calculators.base.results import Axis, Line, Note, Outcome, Phrase, Series, Step, Value, say
-from calculators.base.sources import Citation
+from calculators.declaring.registry import calculator
 from calculators.equipment.force.resistance import curve_resistance, grade_resistance
+from calculators.law.records import Citation
 from calculators.questions.force_inputs import (
     DIRECTION,
     RESISTANCE_FORMULA,

@@ -8,11 +8,11 @@ from functools import partial
 from typing import Annotated
 
 from calculators.base.quantities import Quantity, Words
-from calculators.base.registry import calculator
 from calculators.base.results import Outcome, Progress, ToFollow
-from calculators.base.sources import Citation
+from calculators.declaring.registry import calculator
 from calculators.equipment.train import Run
 from calculators.equipment.train.tables import AIR_SUPPLY
+from calculators.law.records import Citation
 from calculators.questions import train_run_inputs as inputs
 from calculators.questions import train_run_words as words
 from calculators.questions.train_model import WHO, followed

@@ -7,10 +7,10 @@ from typing import Annotated
 
 from calculators.base.errors import InputError
 from calculators.base.quantities import Choice, Option, Quantity
-from calculators.base.registry import calculator
 from calculators.base.results import Outcome, Step, Value, plain, say
-from calculators.base.sources import Citation
 from calculators.base.units import KINDS, UNITS, convert
+from calculators.declaring.registry import calculator
+from calculators.law.records import Citation
 
 _OPTIONS = tuple(
     Option(value=unit.symbol, words=f"{unit.symbol} ({kind})", spellings=unit.spellings)

@@ -16,12 +16,12 @@ from calculators.answering import (
     Answer,
     answer,
 )
-from calculators.base.limit_list import LIMITS
 from calculators.base.quantities import Choice, Quantity
 from calculators.base.results import Display, Reading, Value
-from calculators.base.rules import Railroad, Verdict, judge
 from calculators.base.units import PRESSURE_UNITS
 from calculators.catalog import find_calculator
+from calculators.law.judging import Railroad, Verdict, judge
+from calculators.law.limit_list import LIMITS
 from calculators.railroad.settings import check, settings, settings_for
 from calculators.rendering.common import shown
 

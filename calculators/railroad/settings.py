@@ -26,13 +26,13 @@ from calculators.answering import (
 )
 from calculators.base.errors import InputError
 from calculators.base.fields import Plain, parse, typed
-from calculators.base.limit_list import LIMITS
 from calculators.base.quantities import Choice, Option, Quantity
-from calculators.base.registry import Calculator
 from calculators.base.results import Display, plain
-from calculators.base.rules import Limit
 from calculators.base.units import PRESSURE_UNITS, convert
 from calculators.catalog import CALCULATORS, find_calculator
+from calculators.declaring.registry import Calculator
+from calculators.law.limit_list import LIMITS
+from calculators.law.records import Limit
 
 Description = Quantity | Choice
 

@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from calculators.answering import Answer
 from calculators.base.quantities import Choice, Description, Quantity
 from calculators.base.results import Axis, Display, Progress, Value, rounded
-from calculators.base.rules import Verdict
-from calculators.base.sources import find_source
+from calculators.law.judging import Verdict
+from calculators.law.source_list import find_source
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -13,9 +13,9 @@ from xml.etree.ElementTree import Element
 from calculators.answering import Answer, Input
 from calculators.base.cautions import CAUTION, NOT_CURRENT
 from calculators.base.quantities import MARKS, Choice, Mark, Quantity, Text
-from calculators.base.registry import Calculator
 from calculators.base.results import plain
 from calculators.base.units import PRESSURE_UNITS
+from calculators.declaring.registry import Calculator
 from calculators.rendering.chart import chart
 from calculators.rendering.common import (
     link_remarks,

@@ -10,11 +10,11 @@ import re
 
 import pytest
 
-from calculators.base.limit_list import LIMITS
-from calculators.base.limits import cars, changes, locomotive, older, train_tests
 from calculators.base.results import Display, Reading, Value
-from calculators.base.rules import Railroad, find_limit, judge
 from calculators.base.units import UNITS
+from calculators.law.judging import Railroad, judge
+from calculators.law.limit_list import LIMITS, find_limit
+from calculators.law.limits import cars, changes, locomotive, older, train_tests
 
 GROUPS = (train_tests, changes, cars, locomotive, older)
 

@@ -7,9 +7,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from calculators.base.errors import UnknownNameError
-from calculators.base.limit_list import LIMITS
 from calculators.base.results import Reading, Value, psi, say
-from calculators.base.rules import NO_RAILROAD, Railroad, find_limit, judge
+from calculators.law.judging import NO_RAILROAD, Railroad, judge
+from calculators.law.limit_list import LIMITS, find_limit
 
 LEAKAGE, REAR = "brake-pipe-leakage", "main-reservoir-over-brake-pipe"
 

@@ -5,9 +5,8 @@ import re
 import pytest
 
 from calculators.base.errors import UnknownNameError
-from calculators.base.source_list import SOURCES
-from calculators.base.sources import find_source
-from calculators.base.texts import books, manuals, regulations, reports
+from calculators.law.source_list import SOURCES, find_source
+from calculators.law.texts import books, manuals, regulations, reports
 
 GROUPS = (regulations, manuals, reports, books)
 

@@ -8,7 +8,8 @@ from hypothesis import strategies as st
 
 from calculators.answering import Answer, answer
 from calculators.base.results import Display
-from calculators.questions.leakage_and_flow import flow_limits, leakage_and_flow
+from calculators.law.rules import flow_limits
+from calculators.questions.leakage_and_flow import leakage_and_flow
 
 
 def ask(**texts: str) -> Answer:

@@ -10,8 +10,8 @@ from pathlib import Path
 import pytest
 
 from calculators.answering import answer
-from calculators.base.source_list import SOURCES
 from calculators.catalog import CALCULATORS
+from calculators.law.source_list import SOURCES
 from calculators.railroad.settings import judged_limits, settings, touching
 from generator.embeds import Block
 from generator.fragments import Fragments

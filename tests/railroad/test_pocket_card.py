@@ -11,8 +11,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from calculators.answering import Answer, answer
-from calculators.base.registry import Calculator
 from calculators.catalog import find_calculator
+from calculators.declaring.registry import Calculator
 from calculators.railroad import pocket_card
 from calculators.railroad.pocket_card import MAIN_LIMITS, Card, Part, card
 from calculators.railroad.settings import settings

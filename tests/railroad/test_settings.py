@@ -11,9 +11,9 @@ from hypothesis import strategies as st
 
 from calculators.answering import EDITION_PREFIX, OWN_LIMIT_PREFIX, answer, text_of
 from calculators.base.errors import InputError
-from calculators.base.limit_list import LIMITS
 from calculators.base.quantities import Choice, Quantity
 from calculators.catalog import CALCULATORS, find_calculator
+from calculators.law.limit_list import LIMITS
 from calculators.railroad.settings import (
     Setting,
     check,

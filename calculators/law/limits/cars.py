@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from calculators.base.limits.entry import entry
-from calculators.base.rules import Limit
+from calculators.law.limits.entry import entry
+from calculators.law.records import Limit
 
 TWO_WAY = "two-way end-of-train device"
 ECP = "train with electronically controlled brakes"

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from calculators.base.limits.entry import ANNUAL_2015, entry
-from calculators.base.rules import Limit
+from calculators.law.limits.entry import ANNUAL_2015, entry
+from calculators.law.records import Limit
 
 BOTH = "annual editions of 2007 and 2015"
 CANADA_SAME = "; Canadian rule 21.1 has the same figure"

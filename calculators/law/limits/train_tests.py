@@ -7,8 +7,8 @@ limits, which do not measure the same thing.
 
 from __future__ import annotations
 
-from calculators.base.limits.entry import entry
-from calculators.base.rules import Limit
+from calculators.law.limits.entry import entry
+from calculators.law.records import Limit
 
 LEAKAGE_SECTION = "232.205(c)(1); also 232.207(b), 232.209"
 CHARGE_SECTION = "232.205(c)(1)(i)(A); also 232.207(b), 232.209"

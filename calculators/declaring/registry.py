@@ -15,7 +15,7 @@ from typing import Any, get_type_hints
 from calculators.base.fields import Plain
 from calculators.base.quantities import Choice, Description, Quantity, Text
 from calculators.base.results import Outcome
-from calculators.base.sources import Citation
+from calculators.law.records import Citation
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

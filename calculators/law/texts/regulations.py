@@ -7,7 +7,7 @@ changed is said in the limits themselves.
 
 from __future__ import annotations
 
-from calculators.base.sources import HowRead, Source
+from calculators.law.records import HowSourceRead, Source
 
 AGENCY = "United States, Federal Railroad Administration"
 ANNUAL_2015 = "annual edition of 2015"
@@ -25,7 +25,7 @@ def _section(number: str, title: str, edition: str = ANNUAL_2015) -> Source:
     )
 
 
-def _notice(place: str, title: str, date: str, how_read: HowRead) -> Source:
+def _notice(place: str, title: str, date: str, how_read: HowSourceRead) -> Source:
     return Source(
         id="FR-" + place.replace(" FR ", "-"),
         issuer=AGENCY,

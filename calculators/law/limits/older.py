@@ -5,8 +5,8 @@ All are facts: nothing on a freight train of today is judged by them.
 
 from __future__ import annotations
 
-from calculators.base.limits.entry import ANNUAL_2015, entry
-from calculators.base.rules import Limit
+from calculators.law.limits.entry import ANNUAL_2015, entry
+from calculators.law.records import Limit
 
 OLDER = "Not in force: freight rules of before 31 May 2001"
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from calculators.base.sources import Source
+from calculators.law.records import Source
 
 SOURCES: tuple[Source, ...] = (
     Source(

@@ -1,8 +1,7 @@
-"""Limits with their sections, and the judging of a reading against them.
+"""The judging of a reading against the limits.
 
-A limit is a record, not code: figure, unit, condition, section, edition, how it was read. The
-railroad's own stricter figure is judged first and marked as theirs. Where editions differ there
-is no verdict until the user has chosen.
+The railroad's own stricter figure is judged first and marked as theirs. Where editions differ
+there is no verdict until the user has chosen.
 """
 
 from __future__ import annotations
@@ -11,11 +10,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
-from calculators.base.errors import UnknownNameError
 from calculators.base.results import Phrase, Reading, Value, say
+from calculators.law.limit_list import find_limit
+from calculators.law.records import Limit
 
-Sense = Literal["at most", "at least", "between", "fact"]
-HowRead = Literal["read in the text", "summary only", "from memory"]
 Standing = Literal[
     "within",
     "not within",
@@ -26,57 +24,6 @@ Standing = Literal[
 
 # The option of a choice of edition that stands until the user has chosen.
 NOT_CHOSEN = "not-chosen"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Limit:
-    """One limit of a regulation.
-
-    ``figure`` (and ``upper`` for a range) is in ``unit``. ``sense`` says which side is within;
-    a ``fact`` is a figure that is stated and never judged. ``row`` is the row of the project's
-    collection of limits. ``edition_of`` names the choice of edition this record belongs to
-    where editions differ; ``edition_key`` is what the user chooses to take this record.
-    """
-
-    id: str
-    row: str
-    title: str
-    sense: Sense
-    figure: float
-    upper: float | None = None
-    unit: str = "psi"
-    digits: int = 0
-    condition: str
-    section: str
-    edition: str
-    how_read: HowRead
-    edition_of: str = ""
-    edition_key: str = ""
-
-    def words(self) -> Phrase:
-        """The limit as a phrase: "at most 5 psi/min"."""
-        figure = self._value(self.figure)
-        if self.upper is not None:
-            return say("{low} to {high}", low=figure, high=self._value(self.upper))
-        if self.sense == "fact":
-            return say("{figure}", figure=figure)
-        return say(f"{self.sense} {{figure}}", figure=figure)
-
-    def _value(self, amount: float) -> Value:
-        """A figure of the limit as its text prints it: 5, not 5.0."""
-        whole = amount == round(amount)
-        return Value(amount, self.unit, 0 if whole else max(1, self.digits))
-
-    def holds(self, amount: float) -> bool:
-        """Whether a reading lies within the limit; the figure itself does."""
-        slack = 1e-9 * max(1.0, abs(self.figure))
-        if self.sense == "at most":
-            return amount <= self.figure + slack
-        if self.sense == "at least":
-            return amount >= self.figure - slack
-        if self.sense == "between" and self.upper is not None:
-            return self.figure - slack <= amount <= self.upper + slack
-        raise ValueError(f"{self.id} states a fact; nothing is judged against it")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -100,15 +47,6 @@ class Verdict:
     standing: Standing
     own: bool = False
     why: Phrase | None = None
-
-
-def find_limit(id: str) -> Limit:
-    """The limit of that id; raises UnknownNameError if there is none."""
-    from calculators.base.limit_list import LIMITS
-
-    if id not in LIMITS:
-        raise UnknownNameError(f"no limit has the id {id!r}")
-    return LIMITS[id]
 
 
 def judge(reading: Reading, railroad: Railroad = NO_RAILROAD) -> tuple[Verdict, ...]:

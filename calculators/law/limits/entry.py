@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from calculators.base.rules import HowRead, Limit, Sense
+from calculators.law.records import HowLimitRead, Limit, Sense
 
 ANNUAL_2015 = "annual edition of 2015"
 
@@ -20,7 +20,7 @@ def entry(
     upper: float | None = None,
     digits: int = 0,
     edition: str = ANNUAL_2015,
-    how_read: HowRead = "read in the text",
+    how_read: HowLimitRead = "read in the text",
 ) -> Limit:
     """One limit as read in the annual edition of 2015, unless said otherwise.
 

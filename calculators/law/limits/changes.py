@@ -6,8 +6,8 @@ their railroad works under: ``edition_of`` names the choice, ``edition_key`` the
 
 from __future__ import annotations
 
-from calculators.base.limits.entry import ANNUAL_2015, entry
-from calculators.base.rules import Limit
+from calculators.law.limits.entry import ANNUAL_2015, entry
+from calculators.law.records import Limit
 
 OFF_AIR = "49 CFR 232.205(a)(3), 232.209, 232.211, 232.217(c)"
 LATER = "a later text, not read"
