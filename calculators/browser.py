@@ -13,15 +13,18 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import Any
 
-from calculators.answering import Answer, answer, follow, restated
+from calculators.answering.answer import Answer, answer
+from calculators.answering.follow import follow
+from calculators.answering.links import restated
 from calculators.base.errors import UnknownNameError
 from calculators.catalog import find_calculator
-from calculators.railroad import pocket_card, text
-from calculators.railroad import settings as railroad
-from calculators.rendering.card import card_html, card_text
+from calculators.cards import pocket as pocket_card
+from calculators.kept import text
+from calculators.kept import settings as railroad
+from calculators.rendering.answers.card import card_html, card_text
 from calculators.rendering.common import progress_words
-from calculators.rendering.html import answer_html, headline_text
-from calculators.rendering.text import answer_text
+from calculators.rendering.answers.html import answer_html, headline_text
+from calculators.rendering.answers.text import answer_text
 
 
 def reply(request: str) -> str:
@@ -104,9 +107,9 @@ def _rendered(asked: dict[str, Any], found: Answer) -> dict[str, Any]:
 
 
 def _circuit(asked: dict[str, Any]) -> dict[str, Any]:
-    """The moments of a move; see `calculators.rendering.circuit_page.circuit_reply`."""
+    """The moments of a move; see `calculators.rendering.circuit.page.circuit_reply`."""
     # Loaded when first asked for: most pages show no circuit.
-    from calculators.rendering.circuit_page import circuit_reply
+    from calculators.rendering.circuit.page import circuit_reply
 
     found = _first(asked)
     own = railroad.settings_for(found.calculator, _texts(asked.get("settings")))

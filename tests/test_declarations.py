@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 import yaml
 
-from calculators.answering import answer
+from calculators.answering.answer import answer
 from calculators.base.errors import UnknownNameError
 from calculators.base.fields import parse
 from calculators.base.quantities import Choice, Quantity, Text

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from calculators.answering import Answer
+from calculators.answering.answer import Answer
 from calculators.base.quantities import Choice, Description, Quantity
 from calculators.base.results import Axis, Display, Progress, Value, rounded
 from calculators.law.judging import Verdict

@@ -4,14 +4,14 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from calculators.answering import answer
+from calculators.answering.answer import answer
 from calculators.base.errors import UnknownNameError
 from calculators.base.quantities import Choice
 from calculators.base.results import Display
 from calculators.circuits.asking import carried_on
 from calculators.circuits.catalog import CIRCUITS, find_circuit
 from calculators.circuits.story import Story
-from calculators.rendering.circuit_moments import story_in
+from calculators.rendering.circuit.moments import story_in
 from tests.circuits.asked import (
     CIRCUIT,
     LOCOMOTIVE,
