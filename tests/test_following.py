@@ -10,11 +10,11 @@ import pytest
 
 from calculators.answering.answer import Answer, answer
 from calculators.answering.follow import finished, follow, with_results
+from calculators.answering.shown import STILL_OPEN, result_rows
 from calculators.base.quantities import Quantity
 from calculators.base.results import Outcome, Progress, Reading, ToFollow, psi, say
 from calculators.declaring.registry import calculator
 from calculators.law.records import Citation
-from calculators.answering.shown import STILL_OPEN, result_rows
 from calculators.rendering.answers.html import answer_html
 from calculators.rendering.answers.json_form import answer_object
 from calculators.rendering.answers.text import answer_text

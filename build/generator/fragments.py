@@ -12,19 +12,19 @@ from xml.etree.ElementTree import Element
 from calculators.answering.answer import Answer, answer
 from calculators.answering.follow import finished, with_results
 from calculators.answering.links import text_of
+from calculators.answering.shown import shown
 from calculators.base.errors import UnknownNameError
 from calculators.base.fields import range_words
 from calculators.base.quantities import Choice, Description, Quantity, Text
 from calculators.base.results import Display
 from calculators.catalog import CALCULATORS, find_calculator
 from calculators.declaring.registry import Calculator
+from calculators.kept.settings import touching
 from calculators.law.limit_list import find_limit
 from calculators.law.source_list import find_source
-from calculators.kept.settings import touching
-from calculators.rendering.common import citation_words
-from calculators.answering.shown import shown
-from calculators.rendering.elements import append, element, html
 from calculators.rendering.answers.html import answer_element, headline_text
+from calculators.rendering.common import citation_words
+from calculators.rendering.elements import append, element, html
 from calculators.rendering.forms.form import form_html, mark_element
 from generator.embeds import Block
 from generator.published import Table, ours

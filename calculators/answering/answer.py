@@ -4,36 +4,36 @@ Texts as typed go in; parsed inputs, the outcome, judged limits and errors come 
 line, generator, browser, drills and worksheets all call ``answer`` and render what it returns.
 
 Some answers have a part that takes seconds (the train model). ``answer`` then gives what can be
-said at once, and ``follow`` works out the rest: the browser shows its progress, the command line
+said at once, and `answering.follow` works out the rest: the browser shows its progress, the command line
 and the generator wait for it (``finished``).
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, replace
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
 from math import isclose
 from typing import Literal
 from urllib.parse import urlencode
 
+from calculators.answering.links import (
+    EDITION_PREFIX,
+    LINK_VERSION,
+    OWN_LIMIT_PREFIX,
+    PRESSURE_UNIT_FIELD,
+    VERSION_FIELD,
+    edition_key,
+    is_later,
+    text_of,
+)
 from calculators.base.errors import InputError, UnknownNameError
 from calculators.base.fields import Plain, parse, typed
-from calculators.base.quantities import Choice, Description, Quantity
-from calculators.base.results import Display, Outcome, Progress, plain
-from calculators.base.units import PRESSURE_UNITS, convert
+from calculators.base.quantities import Description, Quantity
+from calculators.base.results import Display, Outcome
+from calculators.base.units import PRESSURE_UNITS
 from calculators.declaring.registry import Calculator
 from calculators.law.judging import NOT_CHOSEN, Railroad, Verdict, judge
 from calculators.law.limit_list import find_limit
-
-# Raised only when the meaning of an existing field changes; links name it as v.
-LINK_VERSION = 1
-
-VERSION_FIELD = "v"
-PRESSURE_UNIT_FIELD = "pressure_unit"
-OWN_LIMIT_PREFIX = "limit."
-EDITION_PREFIX = "edition."
-# A calculator whose sums need the chosen edition takes it as an input of this name and the key.
-EDITION_INPUT_PREFIX = "edition_"
 
 Origin = Literal["typed", "settings", "default", "example"]
 
@@ -99,19 +99,6 @@ class Answer:
         return {name: getattr(self.outcome, name) for name in self.calculator.outputs()}
 
 
-def text_of(description: Description, value: Plain) -> str:
-    """A value as it stands in a form or link, in the field's own unit."""
-    if value is None:
-        return ""
-    if isinstance(value, tuple):
-        return ", ".join(plain(number) for number in value)
-    if isinstance(value, str):
-        return value
-    if isinstance(description, Choice):
-        raise TypeError(f"{description.term} is a choice and its value {value!r} is a number")
-    return plain(value)
-
-
 def answer(
     calculator: Calculator,
     raw: Mapping[str, str],
@@ -158,7 +145,7 @@ def answer(
     if not errors:
         try:
             outcome = calculator.function(**{item.name: item.value for item in inputs})
-            verdicts = _verdicts(outcome, railroad)
+            verdicts = verdicts_of(outcome, railroad)
         except InputError as error:
             errors[error.field] = error.message
     return Answer(
@@ -172,64 +159,13 @@ def answer(
         differences=_differences(inputs, settings),
         extras=extras,
         railroad=railroad,
-        later_version=_is_later(raw.get(VERSION_FIELD, "")),
+        later_version=is_later(raw.get(VERSION_FIELD, "")),
     )
 
 
-def follow(first: Answer) -> Iterator[Progress | Answer]:
-    """Work out what an answer still lacks: its progress, and last the whole answer.
-
-    An answer that lacks nothing comes back at once. To give up, stop asking.
-    """
-    if first.outcome is None or first.outcome.to_follow is None:
-        yield first
-        return
-    outcome = yield from first.outcome.to_follow.work()
-    yield replace(first, outcome=outcome, verdicts=_verdicts(outcome, first.railroad))
-
-
-def finished(first: Answer) -> Answer:
-    """The whole answer, however long it takes."""
-    *_, last = follow(first)
-    assert isinstance(last, Answer)
-    return last
-
-
-def with_results(first: Answer, names: Iterable[str]) -> Answer:
-    """The answer with these results in it: the whole one only if one of them is still to come."""
-    rest = first.outcome.to_follow if first.outcome is not None else None
-    if rest is None or not set(names) & set(rest.fills):
-        return first
-    return finished(first)
-
-
-def _verdicts(outcome: Outcome, railroad: Railroad) -> tuple[Verdict, ...]:
+def verdicts_of(outcome: Outcome, railroad: Railroad) -> tuple[Verdict, ...]:
+    """Every reading of an outcome beside its limits."""
     return tuple(v for reading in outcome.readings for v in judge(reading, railroad))
-
-
-def restated(calculator: Calculator, raw: Mapping[str, str], unit: str) -> dict[str, str]:
-    """The pressures among typed texts said in another unit; texts that are wrong stay out.
-
-    The form uses it when the user switches between psi, kPa and bar.
-    """
-    said: dict[str, str] = {}
-    for name, description in calculator.inputs().items():
-        if not isinstance(description, Quantity) or description.kind != "pressure":
-            continue
-        try:
-            value = parse(name, description, raw.get(name, ""))
-        except InputError:
-            continue
-        numbers = value if isinstance(value, tuple) else (value,)
-        words = [_in_unit(n, description.unit, unit) for n in numbers if isinstance(n, float)]
-        said[name] = ", ".join(words)
-    return said
-
-
-def _in_unit(value: float, from_unit: str, unit: str) -> str:
-    if unit == from_unit:
-        return f"{convert(value, from_unit, unit):.6g}"
-    return f"{convert(value, from_unit, unit):.6g} {unit}"
 
 
 def _input(
@@ -243,9 +179,9 @@ def _input(
 ) -> Input:
     default = calculator.defaults()[name]
     origin: Origin
-    kept = settings.get(name, "") or settings.get(_edition_key(name), "")
-    if name in raw or _edition_key(name) in raw:
-        text, origin = raw.get(name, raw.get(_edition_key(name), "")), "typed"
+    kept = settings.get(name, "") or settings.get(edition_key(name), "")
+    if name in raw or edition_key(name) in raw:
+        text, origin = raw.get(name, raw.get(edition_key(name), "")), "typed"
     elif kept.strip():
         text, origin = kept, "settings"
     elif default is None and example and name in calculator.example:
@@ -261,19 +197,12 @@ def _input(
     return Input(name=name, description=description, text=text, value=value, origin=origin)
 
 
-def _edition_key(name: str) -> str:
-    """The reserved field that says the same as an edition input; no field's name for others."""
-    if not name.startswith(EDITION_INPUT_PREFIX):
-        return ""
-    return EDITION_PREFIX + name.removeprefix(EDITION_INPUT_PREFIX).replace("_", "-")
-
-
 def _editions_asked(inputs: Iterable[Input]) -> dict[str, str]:
     """Editions chosen by an input of the calculator itself."""
     return {
-        _edition_key(item.name): item.value
+        edition_key(item.name): item.value
         for item in inputs
-        if _edition_key(item.name) and isinstance(item.value, str) and item.value != NOT_CHOSEN
+        if edition_key(item.name) and isinstance(item.value, str) and item.value != NOT_CHOSEN
     }
 
 
@@ -365,7 +294,3 @@ def _known(calculator: Calculator, key: str) -> bool:
         or key in reserved
         or key.startswith((OWN_LIMIT_PREFIX, EDITION_PREFIX))
     )
-
-
-def _is_later(version: str) -> bool:
-    return version.isascii() and version.isdigit() and int(version[:9]) > LINK_VERSION

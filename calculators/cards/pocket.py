@@ -9,16 +9,16 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from math import ceil
 
-from calculators.answering.links import EDITION_PREFIX, OWN_LIMIT_PREFIX, PRESSURE_UNIT_FIELD
 from calculators.answering.answer import Answer, answer
+from calculators.answering.links import EDITION_PREFIX, OWN_LIMIT_PREFIX, PRESSURE_UNIT_FIELD
+from calculators.answering.shown import shown
 from calculators.base.quantities import Choice, Quantity
 from calculators.base.results import Display, Reading, Value
 from calculators.base.units import PRESSURE_UNITS
 from calculators.catalog import find_calculator
+from calculators.kept.settings import check, settings, settings_for
 from calculators.law.judging import Railroad, Verdict, judge
 from calculators.law.limit_list import LIMITS
-from calculators.kept.settings import check, settings, settings_for
-from calculators.answering.shown import shown
 
 # Reductions worth a line of their own, beside the railroad's first notch and full service. [psi]
 REDUCTIONS = (8.0, 10.0, 12.0, 15.0, 18.0, 20.0)

@@ -116,7 +116,7 @@ def _outputs(function: Callable[..., Outcome]) -> Mapping[str, Description]:
     return {
         field.name: _description(field.name, hints[field.name])
         for field in fields(outcome)
-        if field.name not in shared
+        if field.name not in shared and not field.metadata.get("carried")
     }
 
 

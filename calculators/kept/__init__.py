@@ -1,5 +1,1 @@
-"""My railroad: the settings kept on a device, as a text, and as a pocket card.
-
-``settings`` lists what is worth keeping and reads records, ``text`` writes them for people and
-reads them back, ``pocket_card`` works out the main figures for them.
-"""
+"""What a device keeps for its user: the railroad's settings, and their record as a text."""

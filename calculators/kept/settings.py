@@ -12,8 +12,20 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cache
 
-from calculators.answering.links import EDITION_PREFIX, OWN_LIMIT_PREFIX, PRESSURE_UNIT_FIELD, text_of
-from calculators.answering.answer import Answer, Difference, answer, difference, says_the_same, text_with_unit
+from calculators.answering.answer import (
+    Answer,
+    Difference,
+    answer,
+    difference,
+    says_the_same,
+    text_with_unit,
+)
+from calculators.answering.links import (
+    EDITION_PREFIX,
+    OWN_LIMIT_PREFIX,
+    PRESSURE_UNIT_FIELD,
+    text_of,
+)
 from calculators.base.errors import InputError
 from calculators.base.fields import Plain, parse, typed
 from calculators.base.quantities import Choice, Option, Quantity

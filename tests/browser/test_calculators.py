@@ -12,8 +12,8 @@ from playwright.sync_api import Locator, Page, expect
 
 from calculators.answering.answer import answer
 from calculators.answering.follow import finished
-from calculators.catalog import CALCULATORS
 from calculators.answering.shown import result_rows
+from calculators.catalog import CALCULATORS
 from tests.browser.conftest import ROOT, Tab
 from tests.support.visitor import PATIENCE_MS
 

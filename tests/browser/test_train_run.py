@@ -14,8 +14,8 @@ from playwright.sync_api import Locator, Page, Playwright, expect
 
 from calculators.answering.answer import answer
 from calculators.answering.follow import finished
-from calculators.catalog import CALCULATORS
 from calculators.answering.shown import STILL_OPEN, result_rows
+from calculators.catalog import CALCULATORS
 from tests.browser.conftest import ROOT, SITE, Tab
 from tests.support.server import FaultyServer
 from tests.support.visitor import Visitor, wait_until_ready

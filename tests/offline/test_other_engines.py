@@ -6,8 +6,8 @@ from collections.abc import Iterator
 import pytest
 
 from calculators.answering.answer import answer
-from calculators.catalog import CALCULATORS
 from calculators.answering.shown import result_rows
+from calculators.catalog import CALCULATORS
 from tests.browser.conftest import SITE
 from tests.offline.conftest import finish
 from tests.support.other_engines import Engine, Firefox, WebKit, is_installed

@@ -12,8 +12,8 @@ import pytest
 from playwright.sync_api import expect
 
 from calculators.answering.answer import answer
-from calculators.catalog import CALCULATORS
 from calculators.answering.shown import result_rows
+from calculators.catalog import CALCULATORS
 from generator.policy import pages
 from generator.weight import weigh
 from tests.browser.conftest import SITE

@@ -8,7 +8,10 @@ from hypothesis import strategies as st
 
 from calculators.answering.answer import Answer, answer
 from calculators.base.results import Display
-from calculators.questions.full_service_figures.declaration import FullServiceFigures, full_service_figures
+from calculators.questions.full_service_figures.declaration import (
+    FullServiceFigures,
+    full_service_figures,
+)
 
 
 def ask(**texts: str) -> Answer:

@@ -8,7 +8,10 @@ from hypothesis import strategies as st
 
 from calculators.answering.answer import Answer, answer
 from calculators.base.results import Display
-from calculators.questions.repeated_applications.declaration import RepeatedApplications, repeated_applications
+from calculators.questions.repeated_applications.declaration import (
+    RepeatedApplications,
+    repeated_applications,
+)
 
 # The car of the check rows; the calculator itself counts the longest travel a test leaves.
 CHECK_CAR = {"rear": "90", "piston_travel": "8"}

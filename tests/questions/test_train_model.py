@@ -22,8 +22,8 @@ from calculators.equipment.train.tables import AIR_SUPPLY
 from calculators.questions.charging_time.model import CHARGED_WITHIN, Charging, run_charging
 from calculators.questions.rear_pressure.model import gradient_of_leak
 from calculators.questions.repeated_applications.model import leakage_for
-from calculators.questions.stopping_distance.model import FollowedBuildUp
 from calculators.questions.shared.train_model import band, sample_seconds
+from calculators.questions.stopping_distance.model import FollowedBuildUp
 
 PLAIN = Display()
 STOP = {"braking_ratio": "10", "friction": "0.3", "half_friction_speed": "150"}

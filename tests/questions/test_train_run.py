@@ -17,9 +17,9 @@ from calculators.answering.follow import finished, follow
 from calculators.base.results import Display, Progress
 from calculators.cli import main
 from calculators.equipment.train import Car, Command, Train, equal_cars, run
-from calculators.questions.train_run.declaration import FILLS, TrainRun, train_run
-from calculators.questions.train_run.asked import Asked
 from calculators.questions.shared.spacing import WIDEST_TRIED_GAP, gaps
+from calculators.questions.train_run.asked import Asked
+from calculators.questions.train_run.declaration import FILLS, TrainRun, train_run
 from calculators.questions.train_run.words import headline, ranges
 
 PLAIN = Display()

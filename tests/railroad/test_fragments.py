@@ -11,8 +11,8 @@ import pytest
 
 from calculators.answering.answer import answer
 from calculators.catalog import CALCULATORS
-from calculators.law.source_list import SOURCES
 from calculators.kept.settings import judged_limits, settings, touching
+from calculators.law.source_list import SOURCES
 from generator.embeds import Block
 from generator.fragments import Fragments
 from generator.railroad_fragment import (

@@ -11,13 +11,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from calculators.answering.answer import Answer, answer
-from calculators.catalog import find_calculator
-from calculators.declaring.registry import Calculator
+from calculators.answering.shown import shown
 from calculators.cards import pocket as pocket_card
 from calculators.cards.pocket import MAIN_LIMITS, Card, Part, card
+from calculators.catalog import find_calculator
+from calculators.declaring.registry import Calculator
 from calculators.kept.settings import settings
 from calculators.rendering.answers.card import card_html, card_text
-from calculators.answering.shown import shown
 from calculators.version import VERSION
 
 

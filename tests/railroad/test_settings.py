@@ -9,13 +9,23 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from calculators.answering.links import EDITION_PREFIX, OWN_LIMIT_PREFIX, text_of
 from calculators.answering.answer import answer
+from calculators.answering.links import EDITION_PREFIX, OWN_LIMIT_PREFIX, text_of
 from calculators.base.errors import InputError
 from calculators.base.quantities import Choice, Quantity
 from calculators.catalog import CALCULATORS, find_calculator
+from calculators.kept.settings import (
+    Setting,
+    check,
+    differences,
+    field_notes,
+    judged_limits,
+    restated,
+    settings,
+    settings_for,
+    touching,
+)
 from calculators.law.limit_list import LIMITS
-from calculators.kept.settings import Setting, check, differences, field_notes, judged_limits, restated, settings, settings_for, touching
 
 QUESTIONS = Path(__file__).parents[2] / "calculators" / "questions"
 LOCOMOTIVE = find_calculator("locomotive-brake")

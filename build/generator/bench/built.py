@@ -10,8 +10,8 @@ from pathlib import Path
 
 from calculators.answering.answer import answer
 from calculators.answering.follow import finished
-from calculators.catalog import CALCULATORS
 from calculators.answering.shown import result_rows
+from calculators.catalog import CALCULATORS
 from generator import published, weight
 from generator.bench.rows import Row
 from generator.site import build_site

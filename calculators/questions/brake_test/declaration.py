@@ -15,7 +15,18 @@ from calculators.law.judging import NOT_CHOSEN
 from calculators.law.limit_list import find_limit
 from calculators.law.records import Citation
 from calculators.law.rules import least_operative
-from calculators.questions.brake_test.due import STRICTEST_FIRST, TEST_WORDS, AddedCars, Due, Edition, Event, Facts, Test, TrainKind, due_tests
+from calculators.questions.brake_test.due import (
+    STRICTEST_FIRST,
+    TEST_WORDS,
+    AddedCars,
+    Due,
+    Edition,
+    Event,
+    Facts,
+    Test,
+    TrainKind,
+    due_tests,
+)
 from calculators.questions.brake_test.steps import Readings, Setup, deeper_than_named, judged, steps
 
 MOVE = "Distance and time"

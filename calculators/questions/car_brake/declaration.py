@@ -7,11 +7,7 @@ from typing import Annotated, cast
 
 from calculators.base.errors import InputError
 from calculators.base.quantities import Choice, Option, Quantity, Typical
-from calculators.base.results import (
-    Outcome,
-    Reading,
-    Value,
-)
+from calculators.base.results import Outcome, Reading, Value
 from calculators.declaring.registry import calculator
 from calculators.declaring.vocabulary import (
     THE_CAR,
@@ -39,10 +35,7 @@ from calculators.equipment.car import (
     rule_of_thumb,
     service_pressure,
 )
-from calculators.equipment.retaining import (
-    Position,
-    held_pressure,
-)
+from calculators.equipment.retaining import Position, held_pressure
 from calculators.law.records import Citation
 from calculators.questions.car_brake import words
 

@@ -20,7 +20,14 @@ from calculators.base.results import (
 from calculators.equipment.reserve import NAVY_MINUTES_PER_TEN_CARS
 from calculators.equipment.train import Car, Leak, Sample, Train, steady
 from calculators.equipment.train.tables import AIR_SUPPLY, FREIGHT_VALVE, PIPE_LINE
-from calculators.questions.shared.train_model import LONGEST_RUN, WHO, band, band_notes, samples_until, why_not_covered
+from calculators.questions.shared.train_model import (
+    LONGEST_RUN,
+    WHO,
+    band,
+    band_notes,
+    samples_until,
+    why_not_covered,
+)
 
 CHARGED_WITHIN = 1.0
 """A car counts as charged when its reservoirs are this near to what they come to. [psi] Our own."""

@@ -16,10 +16,16 @@ from calculators.equipment.standing_test import Moves, standing_test
 from calculators.law.limit_list import find_limit
 from calculators.law.records import Citation
 from calculators.questions.daily_brake_test.words import GaugeReadings, compared, steps
-from calculators.questions.locomotive_brake.declaration import locomotive_brake
+from calculators.questions.shared.locomotive import (
+    EXAMPLE,
+    EmergencyLimit,
+    MainReservoir,
+    Multiplier,
+    RelayRatioAutomatic,
+    RelayRatioIndependent,
+    ServiceLimit,
+)
 
-# The locomotive's own figures are worded once, where its brake is asked about.
-LOCOMOTIVE = locomotive_brake.inputs()
 READ = "What you read"
 
 
@@ -129,12 +135,12 @@ def daily_brake_test(
             mark="M",
         ),
     ] = 45.0,
-    service_limit: Annotated[float, LOCOMOTIVE["service_limit"]] = 60.0,
-    emergency_limit: Annotated[float, LOCOMOTIVE["emergency_limit"]] = 70.0,
-    multiplier: Annotated[float, LOCOMOTIVE["multiplier"]] = 2.5,
-    relay_ratio_automatic: Annotated[float, LOCOMOTIVE["relay_ratio_automatic"]] = 1.0,
-    relay_ratio_independent: Annotated[float, LOCOMOTIVE["relay_ratio_independent"]] = 1.0,
-    main_reservoir: Annotated[float, LOCOMOTIVE["main_reservoir"]] = 130.0,
+    service_limit: ServiceLimit = EXAMPLE.service_limit,
+    emergency_limit: EmergencyLimit = EXAMPLE.emergency_limit,
+    multiplier: Multiplier = EXAMPLE.multiplier,
+    relay_ratio_automatic: RelayRatioAutomatic = EXAMPLE.relay_ratio_automatic,
+    relay_ratio_independent: RelayRatioIndependent = EXAMPLE.relay_ratio_independent,
+    main_reservoir: MainReservoir = EXAMPLE.main_reservoir,
     first_cylinder_read: Annotated[
         float | None, _read("Cylinder after the first set", "Step 2.")
     ] = None,

@@ -21,7 +21,24 @@ from calculators.equipment.force.holding import (
 from calculators.equipment.force.resistance import curve_resistance, grade_resistance
 from calculators.law.records import Citation
 from calculators.questions.grade_balance import words
-from calculators.questions.shared.force_inputs import ESTIMATE, RESISTANCE_FORMULA, BrakingRatio, Curve, Drag, FrictionLaw, FrontalArea, Grade, HalfSpeed, RatioPressure, ShoeFriction, Speed, TrainWeight, missing_figures, rolling_of_train, shoe_friction
+from calculators.questions.shared.force_inputs import (
+    ESTIMATE,
+    RESISTANCE_FORMULA,
+    BrakingRatio,
+    Curve,
+    Drag,
+    FrictionLaw,
+    FrontalArea,
+    Grade,
+    HalfSpeed,
+    RatioPressure,
+    ShoeFriction,
+    Speed,
+    TrainWeight,
+    missing_figures,
+    rolling_of_train,
+    shoe_friction,
+)
 
 NO_BALANCE = "no balance worked out"
 THE_DYNAMIC = "Dynamic brake, shown apart"

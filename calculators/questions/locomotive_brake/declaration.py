@@ -6,16 +6,8 @@ from dataclasses import dataclass
 from typing import Annotated, cast
 
 from calculators.base.errors import InputError
-from calculators.base.quantities import Choice, Mark, Option, Quantity, Words
-from calculators.base.results import (
-    Axis,
-    Line,
-    Outcome,
-    Reading,
-    Series,
-    psi,
-    say,
-)
+from calculators.base.quantities import Choice, Option, Quantity, Words
+from calculators.base.results import Axis, Line, Outcome, Reading, Series, psi, say
 from calculators.declaring.registry import calculator
 from calculators.declaring.vocabulary import BrakePipeSetting, Reduction, ReleaseType
 from calculators.equipment import car
@@ -33,52 +25,30 @@ from calculators.equipment.locomotive import (
 from calculators.equipment.locomotive import ReleaseType as ValveRelease
 from calculators.law.records import Citation
 from calculators.questions.locomotive_brake.words import headline, notes, working
-
-YOURS = "Your locomotive"
-STATE = "How it is set up now"
+from calculators.questions.shared.locomotive import (
+    EXAMPLE,
+    REDUCTION_AT_BAIL_OFF,
+    STATE,
+    YOURS,
+    BailOffChoice,
+    CutOffChoice,
+    DeadEngineSetting,
+    EmergencyLimit,
+    EmergencyThreshold,
+    HandleChoice,
+    MainReservoir,
+    MinimumReduction,
+    Multiplier,
+    Pipe16Volume,
+    RelayRatioAutomatic,
+    RelayRatioIndependent,
+    ServiceLimit,
+    SuppressionReduction,
+    pressure,
+)
 
 CURVE_TO = 36
 
-HandleChoice = Annotated[
-    str,
-    Choice(
-        term="Automatic brake handle",
-        options=(
-            Option(value="release", words="release"),
-            Option(value="minimum-reduction", words="minimum reduction"),
-            Option(value="service", words="service zone"),
-            Option(value="suppression", words="suppression"),
-            Option(value="handle-off", words="handle off"),
-            Option(value="emergency", words="emergency"),
-        ),
-        help="On a trailing or dead unit this is the lead unit's handle.",
-    ),
-]
-BailOffChoice = Annotated[
-    str,
-    Choice(
-        term="Bail-off",
-        options=(
-            Option(value="none", words="not used"),
-            Option(value="held", words="handle pressed and held"),
-            Option(value="released", words="pressed, then let go"),
-        ),
-        help="Takes the automatic application off this locomotive. It never touches the cars.",
-    ),
-]
-CutOffChoice = Annotated[
-    str,
-    Choice(
-        term="Cut-off selector of the brake valve",
-        options=(
-            Option(value="freight", words="freight: rises only in release"),
-            Option(value="passenger", words="passenger: follows the handle both ways"),
-            Option(value="out", words="OUT: the brake pipe does not follow"),
-        ),
-        mark="M",
-        group=STATE,
-    ),
-]
 UnitChoice = Annotated[
     str,
     Choice(
@@ -93,22 +63,6 @@ UnitChoice = Annotated[
 ]
 YesNo = (Option(value="no", words="no"), Option(value="yes", words="yes"))
 OnOff = (Option(value="off", words="off"), Option(value="on", words="on"))
-
-
-def _pressure(
-    term: str, help: str, *, mark: Mark = "", group: str = "", high: float = 200, blank: str = ""
-) -> Quantity:
-    """A pressure input of this calculator; they differ in little but their words."""
-    return Quantity(
-        term=term,
-        unit="psi",
-        low=0,
-        high=high,
-        help=help,
-        mark=mark,
-        group=group,
-        blank=blank,
-    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -162,106 +116,20 @@ def locomotive_brake(
     reduction: Reduction = 10.0,
     independent: Annotated[
         float,
-        _pressure(
+        pressure(
             "Independent brake", "Pipe 20 pressure the independent handle asks for; 0 is release."
         ),
     ] = 0.0,
     bail_off: BailOffChoice = "none",
-    service_limit: Annotated[
-        float,
-        _pressure(
-            "Service limiting valve set at",
-            "Caps pipe 16 in service; 55 to 62 is common.",
-            mark="P",
-            group=YOURS,
-            high=150,
-        ),
-    ] = 60.0,
-    emergency_limit: Annotated[
-        float,
-        _pressure(
-            "Emergency limit at the cylinder",
-            "68 to 72 where it was read, on related equipment.",
-            mark="S*",
-            group=YOURS,
-            high=150,
-        ),
-    ] = 70.0,
-    multiplier: Annotated[
-        float,
-        Quantity(
-            term="Control valve multiplier",
-            unit="",
-            low=0.5,
-            high=5,
-            digits=1,
-            help="Psi in pipe 16 for each psi of reduction.",
-            mark="P",
-            group=YOURS,
-        ),
-    ] = 2.5,
-    relay_ratio_automatic: Annotated[
-        float,
-        Quantity(
-            term="Relay ratio, automatic",
-            unit="",
-            low=0.2,
-            high=4,
-            digits=1,
-            help="Cylinder psi for each psi of pilot from pipe 16.",
-            mark="S*",
-            group=YOURS,
-        ),
-    ] = 1.0,
-    relay_ratio_independent: Annotated[
-        float,
-        Quantity(
-            term="Relay ratio, independent",
-            unit="",
-            low=0.2,
-            high=4,
-            digits=1,
-            help="Cylinder psi for each psi of pilot from pipe 20; 1.6 turns 45 into 72 on some units (from memory).",
-            mark="P",
-            group=YOURS,
-        ),
-    ] = 1.0,
-    main_reservoir: Annotated[
-        float,
-        _pressure(
-            "Main reservoir", "No pipe or cylinder can stand above it.", mark="P", group=YOURS
-        ),
-    ] = 130.0,
-    minimum_reduction: Annotated[
-        float,
-        _pressure(
-            "Minimum reduction takes off",
-            "The first notch: 5 to 8 psi by the books read.",
-            mark="S",
-            group=YOURS,
-            high=20,
-        ),
-    ] = 6.0,
-    suppression_reduction: Annotated[
-        float,
-        _pressure(
-            "Suppression takes off",
-            "A fixed full-service reduction.",
-            mark="M",
-            group=YOURS,
-            high=60,
-        ),
-    ] = 26.0,
-    emergency_threshold: Annotated[
-        float,
-        _pressure(
-            "Emergency limit also stands below a brake pipe of",
-            "For a pipe that fell at service rate (handle off, penalty). 0 means never.",
-            mark="M",
-            group=YOURS,
-            high=60,
-        ),
-    ] = 20.0,
+    service_limit: ServiceLimit = EXAMPLE.service_limit,
+    emergency_limit: EmergencyLimit = EXAMPLE.emergency_limit,
+    multiplier: Multiplier = EXAMPLE.multiplier,
+    relay_ratio_automatic: RelayRatioAutomatic = EXAMPLE.relay_ratio_automatic,
+    relay_ratio_independent: RelayRatioIndependent = EXAMPLE.relay_ratio_independent,
+    main_reservoir: MainReservoir = EXAMPLE.main_reservoir,
+    minimum_reduction: MinimumReduction = EXAMPLE.minimum_reduction,
+    suppression_reduction: SuppressionReduction = EXAMPLE.suppression_reduction,
+    emergency_threshold: EmergencyThreshold = EXAMPLE.emergency_threshold,
     auxiliary_volume: Annotated[
         float | None,
         Quantity(
@@ -274,27 +142,8 @@ def locomotive_brake(
             group=YOURS,
         ),
     ] = None,
-    pipe_16_volume: Annotated[
-        float,
-        Quantity(
-            term="Volume on pipe 16",
-            unit="cu in",
-            low=1,
-            high=2000,
-            help="Steadies build-up and release; at rest it only counts if the reservoir above does.",
-            mark="P",
-            group=YOURS,
-        ),
-    ] = 90.0,
-    dead_engine_setting: Annotated[
-        float,
-        _pressure(
-            "Dead-engine device feeds the main reservoir to",
-            "Counts only on a unit hauled dead.",
-            mark="M",
-            group=YOURS,
-        ),
-    ] = 25.0,
+    pipe_16_volume: Pipe16Volume = EXAMPLE.pipe_16_volume,
+    dead_engine_setting: DeadEngineSetting = EXAMPLE.dead_engine_setting,
     emergency_drops_dynamic: Annotated[
         str,
         Choice(
@@ -311,26 +160,17 @@ def locomotive_brake(
     dynamic_brake: Annotated[str, Choice(term="Dynamic brake", options=OnOff, group=STATE)] = "off",
     earlier_reduction: Annotated[
         float,
-        _pressure(
+        pressure(
             "Deepest set since the last release",
             "0 if this is the first. Tells whether the handle is on its way back.",
             group=STATE,
             high=130,
         ),
     ] = 0.0,
-    reduction_at_bail_off: Annotated[
-        float | None,
-        _pressure(
-            "Reduction that stood at the bail-off",
-            "After a bail-off let go, only what comes after it counts on this locomotive.",
-            group=STATE,
-            high=130,
-            blank="the present reduction",
-        ),
-    ] = None,
+    reduction_at_bail_off: Annotated[float | None, REDUCTION_AT_BAIL_OFF] = None,
     control_reservoir: Annotated[
         float | None,
-        _pressure(
+        pressure(
             "Control reservoir charged to",
             "Higher than the setting after an overcharge.",
             group=STATE,

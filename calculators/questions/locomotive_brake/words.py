@@ -4,15 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from calculators.base.results import (
-    Note,
-    Phrase,
-    Step,
-    Value,
-    plain,
-    psi,
-    say,
-)
+from calculators.base.results import Note, Phrase, Step, Value, plain, psi, say
 from calculators.equipment import car
 from calculators.equipment.locomotive import (
     MAIN_RESERVOIR_MARGIN,

@@ -40,8 +40,7 @@ from calculators.equipment.reserve import (
     worth,
 )
 from calculators.law.records import Citation
-from calculators.questions.repeated_applications import model
-from calculators.questions.repeated_applications import words
+from calculators.questions.repeated_applications import model, words
 from calculators.questions.repeated_applications.words import Event
 from calculators.questions.shared.train_model import WHO
 

@@ -21,8 +21,15 @@ from calculators.equipment.car import CarBrake
 from calculators.equipment.reserve import CarState, emergency_left, service_left
 from calculators.equipment.train import Car, Command, Leak, Run, Train, steady
 from calculators.equipment.train.tables import FREIGHT_VALVE, PIPE_LINE
-from calculators.questions.shared.train_model import LONGEST_RUN, WHO, band, band_notes, followed, why_not_covered
 from calculators.questions.shared.spacing import warnings_of_spacing
+from calculators.questions.shared.train_model import (
+    LONGEST_RUN,
+    WHO,
+    band,
+    band_notes,
+    followed,
+    why_not_covered,
+)
 
 # A set counts as settled after this, by a train of the longest kind. [s, and s for each psi off]
 HELD, HELD_PER_PSI = 90.0, 5.0

@@ -19,10 +19,29 @@ from calculators.equipment.force.motion import BuildUp, SpreadBuildUp, Stop, sto
 from calculators.equipment.force.resistance import curve_resistance, grade_resistance
 from calculators.equipment.force.rigging import POUNDS_PER_TON, braking_ratio_at
 from calculators.law.records import Citation
-from calculators.questions.stopping_distance import model
-from calculators.questions.stopping_distance import words
-from calculators.questions.shared.force_inputs import DIRECTION, ESTIMATE, RESISTANCE_FORMULA, THE_BRAKES, BrakingRatio, Curve, Drag, FrictionLaw, FrontalArea, Grade, HalfSpeed, RatioPressure, Rolling, ShoeFriction, Speed, TrainWeight, missing_figures, rolling_of_train, shoe_friction
+from calculators.questions.shared.force_inputs import (
+    DIRECTION,
+    ESTIMATE,
+    RESISTANCE_FORMULA,
+    THE_BRAKES,
+    BrakingRatio,
+    Curve,
+    Drag,
+    FrictionLaw,
+    FrontalArea,
+    Grade,
+    HalfSpeed,
+    RatioPressure,
+    Rolling,
+    ShoeFriction,
+    Speed,
+    TrainWeight,
+    missing_figures,
+    rolling_of_train,
+    shoe_friction,
+)
 from calculators.questions.shared.train_model import WHO, why_not_covered
+from calculators.questions.stopping_distance import model, words
 
 Command = Literal["service", "emergency"]
 

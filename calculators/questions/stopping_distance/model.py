@@ -11,8 +11,8 @@ from typing import Literal
 from calculators.base.results import Axis, Line, Note, Progress, Series, Step, Value, say
 from calculators.equipment.force.motion import BuildUp, Stop
 from calculators.equipment.train import BANDS, Command, Run, Train, equal_cars
-from calculators.questions.shared.train_model import band_notes, followed
 from calculators.questions.shared.spacing import warnings_of_spacing
+from calculators.questions.shared.train_model import band_notes, followed
 
 EMERGENCY_RUN = 40.0
 SERVICE_RUN, SERVICE_RUN_PER_CAR = 60.0, 1.0

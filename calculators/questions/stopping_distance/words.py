@@ -11,7 +11,12 @@ from calculators.base.results import Axis, Line, Note, Phrase, Series, Step, Val
 from calculators.equipment.force.friction import Friction
 from calculators.equipment.force.kinematics import FEET_PER_SECOND_PER_MPH
 from calculators.equipment.force.motion import Stop
-from calculators.questions.shared.force_inputs import Rolling, friction_how, missing_note, slide_notes
+from calculators.questions.shared.force_inputs import (
+    Rolling,
+    friction_how,
+    missing_note,
+    slide_notes,
+)
 
 # A curve is drawn at round distances, at most this many; the model makes many more points.
 _CURVE_POINTS = 24

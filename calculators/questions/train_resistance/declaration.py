@@ -11,7 +11,19 @@ from calculators.base.results import Axis, Line, Note, Outcome, Phrase, Series, 
 from calculators.declaring.registry import calculator
 from calculators.equipment.force.resistance import curve_resistance, grade_resistance
 from calculators.law.records import Citation
-from calculators.questions.shared.force_inputs import DIRECTION, RESISTANCE_FORMULA, Curve, Direction, Drag, FrontalArea, Grade, ResistanceFormula, Rolling, TrainWeight, sampled
+from calculators.questions.shared.force_inputs import (
+    DIRECTION,
+    RESISTANCE_FORMULA,
+    Curve,
+    Direction,
+    Drag,
+    FrontalArea,
+    Grade,
+    ResistanceFormula,
+    Rolling,
+    TrainWeight,
+    sampled,
+)
 
 CURVE_TO = 70
 

@@ -13,10 +13,15 @@ from calculators.declaring.registry import calculator
 from calculators.equipment.train import Run
 from calculators.equipment.train.tables import AIR_SUPPLY
 from calculators.law.records import Citation
-from calculators.questions.train_run import inputs
-from calculators.questions.train_run import words
 from calculators.questions.shared.train_model import WHO, followed
-from calculators.questions.train_run.asked import Asked, closed_cock, made_commands, made_train, shown_cars
+from calculators.questions.train_run import inputs, words
+from calculators.questions.train_run.asked import (
+    Asked,
+    closed_cock,
+    made_commands,
+    made_train,
+    shown_cars,
+)
 from calculators.questions.train_run.lengths import read_lengths
 from calculators.questions.train_run.pictures import curves, grid
 

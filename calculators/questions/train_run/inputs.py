@@ -6,8 +6,8 @@ from typing import Annotated
 
 from calculators.base.quantities import Choice, Option, Quantity
 from calculators.questions.shared.train_model import LONGEST_RUN
-from calculators.questions.train_run.moves import MOVES
 from calculators.questions.train_run.lengths import CAR_LENGTHS_FIELD
+from calculators.questions.train_run.moves import MOVES
 
 THE_MOVE = "More of the move"
 THE_TRAIN = "More of the train"

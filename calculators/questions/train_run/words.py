@@ -7,11 +7,15 @@ from collections.abc import Iterable, Iterator, Sequence
 from calculators.base.results import Note, Phrase, Step, Value, psi, say
 from calculators.equipment.train import Movement, Run, Sample
 from calculators.equipment.train.bands import Output
-from calculators.questions.shared.train_model import band, band_notes
-from calculators.questions.train_run.moves import moves_words
-from calculators.questions.train_run.asked import Asked
-from calculators.questions.train_run.warnings import low_emergency, warnings_of_length, warnings_of_pressure
 from calculators.questions.shared.spacing import warn
+from calculators.questions.shared.train_model import band, band_notes
+from calculators.questions.train_run.asked import Asked
+from calculators.questions.train_run.moves import moves_words
+from calculators.questions.train_run.warnings import (
+    low_emergency,
+    warnings_of_length,
+    warnings_of_pressure,
+)
 
 # Speeds of the trade from memory: shown to compare, marked as not verified. [ft/s]
 USUAL_SPEED = {"service": (500.0, 600.0), "emergency": (900.0, 950.0)}

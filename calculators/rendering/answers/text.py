@@ -6,10 +6,10 @@ from collections.abc import Iterator
 from textwrap import wrap
 
 from calculators.answering.answer import Answer
+from calculators.answering.shown import result_rows
 from calculators.base.cautions import CAUTION, NOT_CURRENT
 from calculators.base.results import Grid, Series
 from calculators.rendering.common import axis_words, citation_words, link_remarks, verdict_words
-from calculators.answering.shown import result_rows
 from calculators.rendering.drawing.train_picture import evenly
 
 _WIDTH = 96

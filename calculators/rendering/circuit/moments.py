@@ -7,9 +7,7 @@ from xml.etree.ElementTree import Element
 
 from calculators.answering.answer import Answer
 from calculators.base.results import Display, Value, plain, psi, say
-from calculators.circuits.asking import story_of
-from calculators.circuits.story import Frame, Story, moving_words
-from calculators.questions.circuit.declaration import asked_of
+from calculators.circuits.story import Frame, Story, Told, moving_words
 from calculators.circuits.words import seconds
 from calculators.rendering.circuit.picture import Keyed, moment_keys
 from calculators.rendering.elements import append, element
@@ -33,7 +31,8 @@ _FLOW = ("flow", "Air flow into the brake pipe")
 
 def story_in(answer: Answer) -> Story:
     """The story that an answer was read from."""
-    return story_of(asked_of({item.name: item.value for item in answer.inputs}))
+    assert isinstance(answer.outcome, Told)
+    return answer.outcome.story
 
 
 def value_of(answer: Answer, name: str) -> object:

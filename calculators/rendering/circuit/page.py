@@ -19,14 +19,22 @@ from calculators.circuits.catalog import Circuit, find_circuit
 from calculators.circuits.parts import PIPES
 from calculators.circuits.story import Event, Story
 from calculators.circuits.words import seconds
-from calculators.rendering.drawing.chart import chart
-from calculators.rendering.circuit.picture import picture
+from calculators.rendering.answers.text import answer_text
 from calculators.rendering.circuit.handles import OPERATED, handles_element
-from calculators.rendering.circuit.moments import gauges_element, keyed_moment, moments, shown_frame, status_text, story_in, value_of
+from calculators.rendering.circuit.moments import (
+    gauges_element,
+    keyed_moment,
+    moments,
+    shown_frame,
+    status_text,
+    story_in,
+    value_of,
+)
+from calculators.rendering.circuit.picture import picture
 from calculators.rendering.common import link_remarks
+from calculators.rendering.drawing.chart import chart
 from calculators.rendering.elements import append, element, html, phrase_element
 from calculators.rendering.forms.form import form_html
-from calculators.rendering.answers.text import answer_text
 
 _FIXED = ("circuit", "stage", "moment", *OPERATED)
 

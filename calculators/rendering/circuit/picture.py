@@ -15,8 +15,8 @@ from xml.etree.ElementTree import Element
 from calculators.base.results import Display, psi
 from calculators.circuits.description import Component, Joint, Sheet, Spot
 from calculators.circuits.states import Moment
-from calculators.rendering.elements import append, element
 from calculators.rendering.circuit.symbols import arrowheads, group, lettering, ports, symbol
+from calculators.rendering.elements import append, element
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

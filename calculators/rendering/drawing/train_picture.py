@@ -14,8 +14,8 @@ from xml.etree.ElementTree import Element
 
 from calculators.base.results import Display, Gauge, Grid, Layer
 from calculators.base.units import convert
-from calculators.rendering.drawing.chart import BOTTOM, HEIGHT, LEFT, RIGHT, TOP, WIDTH, ticks
 from calculators.rendering.common import axis_words
+from calculators.rendering.drawing.chart import BOTTOM, HEIGHT, LEFT, RIGHT, TOP, WIDTH, ticks
 from calculators.rendering.elements import append, element
 
 MOST_ROWS = 24
