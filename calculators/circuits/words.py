@@ -373,9 +373,8 @@ def _reference(facts: _Facts) -> float:
     return facts.run.after.control_reservoir
 
 
+# From here a time is said in minutes; below this it has tenths. [s]
 MINUTES_FROM = 120.0
-
-
 TENTHS_BELOW = 10.0
 
 

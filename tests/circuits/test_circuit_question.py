@@ -186,3 +186,10 @@ def test_every_circuit_is_offered():
     choice = CIRCUIT.inputs()["circuit"]
     assert isinstance(choice, Choice)
     assert {option.value for option in choice.options} == set(CIRCUITS)
+
+
+def test_the_outcome_carries_the_story_that_its_figures_are_read_from():
+    found = asked(circuit="emergency-from-handle", stage="1")
+    end = story_in(found).frames[-1].moment.pressures
+    assert {name: found.results()[name] for name in SHARED} == {name: end[name] for name in SHARED}
+    assert "story" not in found.results()

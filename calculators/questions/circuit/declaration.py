@@ -42,7 +42,6 @@ from calculators.questions.shared.locomotive import (
 BEFORE = "Before this move"
 TRAIN = "Your train"
 
-
 _SHOWN = Option(value=AS_SHOWN, words="as the circuit shows")
 
 

@@ -8,10 +8,7 @@ from calculators.base.results import Axis, Line, Series
 from calculators.circuits.story import Story, stops
 
 CURVE_POINTS = 60
-
-
 SHORTEST_CURVE = 8.0
-
 
 _PLACE_LINES = {
     "equalizing_reservoir": "Equalizing reservoir",

@@ -10,7 +10,6 @@ from calculators.base.quantities import Choice, Mark, Option, Quantity
 YOURS = "Your locomotive"
 STATE = "How it is set up now"
 
-
 HANDLE = Choice(
     term="Automatic brake handle",
     options=(

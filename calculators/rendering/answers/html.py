@@ -1,6 +1,6 @@
-"""The form of a calculator and its answer as HTML fragments.
+"""An answer as an HTML fragment, and its headline.
 
-The generator puts both into the page at build time; in the browser the same functions make the
+The generator puts it into the page at build time; in the browser the same functions make the
 fragment that takes the old answer's place. Script only moves it in.
 """
 
