@@ -12,9 +12,9 @@ from collections.abc import Iterator
 import pytest
 from playwright.sync_api import Browser, Page, Route, expect
 
-from calculators.answering import answer
+from calculators.answering.answer import answer
+from calculators.answering.shown import result_rows
 from calculators.catalog import CALCULATORS
-from calculators.rendering.common import result_rows
 from generator.serving import SiteServer
 from tests.browser.conftest import PHONE, SITE, Tab, tab_of
 from tests.support.visitor import wait_until_live
