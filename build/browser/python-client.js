@@ -95,7 +95,7 @@ export function follow(request, { onPart, ...asking }) {
 /** Starts Python if it is not started or starting. */
 export function start() {
   if (worker !== null || state.phase === "failed") return;
-  change({ phase: "starting", words: "The calculators are starting.", mayRetry: false });
+  change({ phase: "starting", words: "Working: starting the calculators.", mayRetry: false });
   const mine = newModuleWorker(new URL("./python-worker.js", import.meta.url));
   worker = mine;
   if (mine === null) {

@@ -9,19 +9,26 @@ from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
 from xml.etree.ElementTree import Element
 
-from calculators.answering import Answer, answer, finished, text_of, with_results
+from calculators.answering.answer import Answer, answer
+from calculators.answering.follow import finished, with_results
+from calculators.answering.links import text_of
+from calculators.answering.shown import shown
 from calculators.base.errors import UnknownNameError
 from calculators.base.fields import range_words
 from calculators.base.quantities import Choice, Description, Quantity, Text
-from calculators.base.registry import Calculator
 from calculators.base.results import Display
-from calculators.base.rules import find_limit
-from calculators.base.sources import find_source
 from calculators.catalog import CALCULATORS, find_calculator
-from calculators.railroad.settings import touching
-from calculators.rendering.common import citation_words, shown
+from calculators.declaring.registry import Calculator
+from calculators.kept.settings import touching
+from calculators.law.limit_list import find_limit
+from calculators.law.source_list import find_source
+from calculators.rendering.answers.bar import bar_elements, spoken_text
+from calculators.rendering.answers.html import answer_element
+from calculators.rendering.answers.otherwise import differs_panel
+from calculators.rendering.common import citation_words
 from calculators.rendering.elements import append, element, html
-from calculators.rendering.html import answer_element, form_html, headline_text, mark_element
+from calculators.rendering.forms.fields import mark_element
+from calculators.rendering.forms.form import form_html
 from generator.embeds import Block
 from generator.published import Table, ours
 
@@ -39,12 +46,13 @@ class Fragments:
         id = f"{calculator.name}-{block.number}"
         own_page = block.page == page_of(calculator.name)
         address = _relative(block.page, page_of(calculator.name))
-        output = element("div", answer_element(found, id=id), class_="answer-place")
+        output = element("div", answer_element(found, id=id, page=address), class_="answer-place")
         tools = element(
             "div",
             *(
                 element("button", words, type="button", data_do=do)
                 for do, words in (
+                    ("share", "Share"),
                     ("link", "Copy link"),
                     ("text", "Copy as text"),
                     ("print", "Print"),
@@ -59,10 +67,16 @@ class Fragments:
             element(
                 "brake-calculator",
                 None if own_page else element("p", _heading(calculator), class_="calculator-title"),
+                element(
+                    "div",
+                    element("div", *bar_elements(found), class_="bar-place"),
+                    element("p", spoken_text(found), role="status", class_="answer-headline"),
+                    element("p", PRERENDERED, class_="state"),
+                    element("p", EXAMPLE, class_="example-mark", hidden="hidden"),
+                    class_="answer-bar",
+                ),
+                differs_panel(id),
                 element("FORM"),
-                element("p", PRERENDERED, class_="state"),
-                element("p", EXAMPLE, class_="example-mark", hidden="hidden"),
-                element("p", headline_text(found), role="status", class_="answer-headline"),
                 output,
                 tools,
                 id=id,

@@ -21,9 +21,11 @@ from typing import Any
 import yaml
 
 from calculators.base.cautions import CAUTION
+from calculators.catalog import find_calculator
 from calculators.version import RELEASED, VERSION
 from generator import (
     bands_fragment,
+    calculator_pages,
     circuit_fragment,
     embeds,
     fragments,
@@ -142,18 +144,36 @@ def write_pages(root: Path, staged: Path) -> int:
             continue
         text = source.read_text(encoding="utf-8")
         try:
-            finished = embeds.expand(text, file=name, blocks=blocks, inline=made.inline)
-            ended = ends.add(finished, written=text, page=name)
+            for page, written in parted(text, name, made.published):
+                finished = embeds.expand(written, file=name, blocks=blocks, inline=made.inline)
+                if page == name and calculator_pages.is_calculators(name):
+                    finished = calculator_pages.folded(finished)
+                # The sources of a calculator stand with its proof.
+                ended = ends.add(finished, written=text, page=page)
+                (staged / page).parent.mkdir(parents=True, exist_ok=True)
+                (staged / page).write_text(ended, encoding="utf-8", newline="\n")
+                count += 1
         except embeds.EmbedError as error:
             raise BuildError(f"content/{error}") from error
         except (LookupError, ValueError) as error:
             raise BuildError(f"content/{name}: {error}") from error
-        target.write_text(ended, encoding="utf-8", newline="\n")
-        count += 1
     copy_browser_code(root, staged)
     railroad_fragment.write_style(root, staged)
     licences.write_texts(shipped, root, staged)
     return count
+
+
+def parted(
+    text: str, page: Path, tables: tuple[published.Table, ...]
+) -> Iterator[tuple[Path, str]]:
+    """The pages that an author's file makes: a calculator's has its proof on a page of its own."""
+    if not calculator_pages.is_calculators(page):
+        yield page, text
+        return
+    calculator = find_calculator(page.stem)
+    halves = calculator_pages.halves(text, calculator=calculator, tables=tables)
+    yield page, halves.page
+    yield calculator_pages.proof_path(page), halves.proof
 
 
 def copy_browser_code(root: Path, staged: Path) -> None:

@@ -14,7 +14,7 @@ from calculators.base.results import Display, Value, rounded
 from calculators.base.units import convert
 from calculators.declaring.first_screen import FirstScreen
 
-# A figure that was typed with more than this is shown with one decimal more.
+# Of the last decimal shown; what is nearer than this to its figure needs no further decimal.
 _HAIR = 0.04
 _BARE = "bare"
 
@@ -107,11 +107,16 @@ def _figure(value: float, description: Quantity, display: Display, *, bare: bool
     unit = display.unit_for(description.unit)
     shown = convert(value, description.unit, unit)
     digits = description.digits
-    if unit == description.unit and abs(shown - float(rounded(shown, digits).replace(",", ""))) > _HAIR:
-        digits += 1
+    if unit == description.unit:
+        # As it was given: 8 in, 7.5 in, 85.6 psi.
+        digits = next((n for n in range(digits + 1) if _shows(shown, n)), digits + 1)
     if bare:
         return display.amount(value, description.unit, digits)
     return display.value(Value(value, description.unit, digits))
+
+
+def _shows(amount: float, digits: int) -> bool:
+    return abs(amount - float(rounded(amount, digits).replace(",", ""))) <= _HAIR * 10.0**-digits
 
 
 def _is_own(item: Input, text: str) -> bool:

@@ -16,8 +16,7 @@ from calculators.answering.asked import short
 from calculators.base.errors import UnknownNameError
 from calculators.base.fields import typed
 from calculators.base.quantities import Choice, Quantity
-from calculators.base.results import Phrase, Value, plain, say
-from calculators.declaring.first_screen import FirstScreen
+from calculators.base.results import Display, Phrase, Value, plain, say
 from calculators.declaring.registry import Calculator
 from calculators.law.gauge_error import gauge_error
 
@@ -33,12 +32,14 @@ class Otherwise:
     """What a reading beside an answer comes to.
 
     ``alike`` says that the two differ by no more than the gauge's own error may be.
-    ``causes`` are the single changes that would give it; ``means`` names the page that says more.
+    ``causes`` are the single changes that would give it; ``judged`` is what the answer says of a
+    reading that it has a field for; ``means`` names the page that says more.
     """
 
     compared: Phrase
     alike: bool
     causes: tuple[Phrase, ...]
+    judged: tuple[Phrase, ...]
     means: str
 
 
@@ -49,6 +50,7 @@ def otherwise(
     result: str,
     text: str,
     settings: Mapping[str, str],
+    display: Display,
 ) -> Otherwise:
     """Lay a reading beside one result of an answer.
 
@@ -59,7 +61,9 @@ def otherwise(
     result
         The name of the result that the gauge shows.
     text
-        What was read, as typed.
+        What was read, as typed; a bare pressure is in the unit on show.
+    display
+        The unit of pressures on show.
 
     Raises
     ------
@@ -75,7 +79,8 @@ def otherwise(
     expected = found.results().get(result)
     if not isinstance(expected, float | int):
         raise UnknownNameError("There is no figure yet to lay a reading beside.")
-    read = typed(result, replace(description, low=None, high=None, whole=False), text).value
+    reading = _with_unit(text, description, display)
+    read = typed(result, replace(description, low=None, high=None, whole=False), reading).value
     error = _error(description, float(expected))
     shown = replace(description, digits=max(description.digits, 1))
     off = read - float(expected)
@@ -98,8 +103,29 @@ def otherwise(
         )
     first = calculator.first
     causes = () if alike else tuple(_causes(found, raw, settings, result, read, error))
-    means = first.means.get(result, first.means.get("", "")) if first is not None else ""
-    return Otherwise(compared=compared, alike=alike, causes=causes, means=means)
+    means = first.means.get(result, first.means.get("", ""))
+    judged = tuple(_judged(found, raw, settings, first.read.get(result, ""), reading))
+    return Otherwise(compared=compared, alike=alike, causes=causes, judged=judged, means=means)
+
+
+def _with_unit(text: str, description: Quantity, display: Display) -> str:
+    bare = not any(character.isalpha() for character in text)
+    return f"{text} {display.pressure}" if bare and description.kind == "pressure" else text
+
+
+def _judged(
+    found: Answer, raw: Mapping[str, str], settings: Mapping[str, str], field: str, reading: str
+) -> Iterator[Phrase]:
+    """What the answer itself says once the reading stands in its own field."""
+    if not field:
+        return
+    told = answer(found.calculator, {**raw, field: reading}, settings=settings)
+    if found.outcome is None or told.outcome is None:
+        return
+    known = {note.text for note in found.outcome.notes}
+    for note in told.outcome.notes:
+        if note.text not in known:
+            yield note.text
 
 
 def _digits(amount: float, description: Quantity) -> int:
@@ -122,8 +148,6 @@ def _causes(
 ) -> Iterator[Phrase]:
     calculator = found.calculator
     first = calculator.first
-    if first is None:
-        return
     inputs = {item.name: item for item in found.inputs}
 
     def at(name: str, text: str) -> float | None:
@@ -177,7 +201,9 @@ def _value_that_gives(
         found.append(_crossing(left, right, off_left, read, at))
     # Near its own value an input says nothing: the answer would have been the reading.
     step = 10.0**-description.digits
-    found = [place for place in found if abs(place - now) >= step and _meets(place, read, error, at)]
+    found = [
+        place for place in found if abs(place - now) >= step and _meets(place, read, error, at)
+    ]
     return min(found, key=lambda place: abs(place - now), default=None)
 
 
@@ -194,9 +220,7 @@ def _crossing(
     return (left + right) / 2
 
 
-def _meets(
-    place: float, read: float, error: float, at: Callable[[str], float | None]
-) -> bool:
+def _meets(place: float, read: float, error: float, at: Callable[[str], float | None]) -> bool:
     """Whether the figure is reached there, and not leapt over."""
     off = _off(at(plain(place)), read)
     return off is not None and abs(off) <= error

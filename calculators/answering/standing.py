@@ -48,7 +48,7 @@ def standing(verdicts: Iterable[Verdict]) -> Standing:
     worse of the two.
     """
     readings = [group for group in _readings(verdicts) if _worst(group)]
-    counts: dict[Kind, int] = {kind: 0 for kind in _WORST_FIRST}
+    counts: dict[Kind, int] = dict.fromkeys(_WORST_FIRST, 0)
     for group in readings:
         counts[_worst(group)] += 1
     kind = next((kind for kind in _WORST_FIRST if counts[kind]), "")
@@ -81,7 +81,7 @@ def _words(kind: Kind, counts: dict[Kind, int], readings: list[tuple[Verdict, ..
         verdict = next(v for v in group if kind_of(v) == kind)
         return _single(kind, verdict)
     said = [f"{counts[kind]} {kind}" for kind in ("within", "not within", "no verdict", "not read")]
-    shown = [words for words in said if not words.startswith("0 no verdict")]
+    shown = [words for words in said if words not in ("0 no verdict", "0 not read")]
     return say("{counts}.", counts=", ".join(shown))
 
 
@@ -108,9 +108,7 @@ def distance(verdict: Verdict, *, others: int = 0) -> Phrase:
     """A reading that is not within, with how far it is off: "7 psi under the least of 75 psi"."""
     limit, reading = verdict.limit, verdict.reading
     assert reading is not None
-    over = limit.sense == "at most" or (
-        limit.upper is not None and reading.amount > limit.upper
-    )
+    over = limit.sense == "at most" or (limit.upper is not None and reading.amount > limit.upper)
     bound = limit.upper if over and limit.upper is not None else limit.figure
     digits = _telling(abs(reading.amount - bound), max(reading.digits, limit.digits))
     whole = bound == round(bound)

@@ -29,15 +29,15 @@ def bar_html(answer: Answer) -> str:
 def bar_elements(answer: Answer) -> list[Element]:
     """What was asked, the figures and the standing, each an element."""
     first = answer.calculator.first
-    if answer.outcome is None or first is None:
+    if answer.outcome is None:
         return []
     made = [element("p", asked_words(answer, first), class_="asked")]
     if figures := _figures(answer):
         made.append(element("dl", *figures, class_="big-figures"))
     if decided := _decided(answer):
         made.append(element("p", "Decided by: ", element("b", decided), class_="decided"))
-    made.append(standing_element(standing(answer.verdicts), answer))
-    return made
+    stands = standing_element(standing(answer.verdicts), answer)
+    return made if stands is None else [*made, stands]
 
 
 def spoken_text(answer: Answer) -> str:
@@ -65,7 +65,6 @@ def standing_element(stands: Standing, answer: Answer) -> Element | None:
 
 def _figures(answer: Answer) -> list[Element]:
     first = answer.calculator.first
-    assert first is not None
     rows = {row.name: row for row in result_rows(answer)}
     outputs = answer.calculator.outputs()
     made = []
@@ -107,7 +106,6 @@ def _differs(name: str, words: str) -> Element:
 
 def _decided(answer: Answer) -> str:
     first = answer.calculator.first
-    assert first is not None
     assert answer.outcome is not None
     if first.decided:
         return next(row.text for row in result_rows(answer) if row.name == first.decided)

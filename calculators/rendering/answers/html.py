@@ -1,6 +1,6 @@
-"""The form of a calculator and its answer as HTML fragments.
+"""An answer as an HTML fragment.
 
-The generator puts both into the page at build time; in the browser the same functions make the
+The generator puts it into the page at build time; in the browser the same functions make the
 fragment that takes the old answer's place. Script only moves it in.
 """
 
@@ -71,13 +71,6 @@ def _group(name: str, title: str, *children: Element | None) -> Element:
     return element(
         "details", element("summary", title), *children, class_="answer-group", data_group=name
     )
-
-
-def headline_text(answer: Answer) -> str:
-    """The answer in one sentence: it stands above the fragment and is spoken when it changes."""
-    if answer.outcome is None:
-        return "No answer yet: " + " ".join(answer.errors.values())
-    return answer.outcome.headline.text(answer.display)
 
 
 def _to_follow(answer: Answer) -> Element | None:

@@ -25,10 +25,12 @@ def mark_element(mark: Mark) -> Element | None:
 
 
 def selected(chosen: bool) -> dict[str, str]:
+    """The attribute of an option that is chosen."""
     return {"selected": "selected"} if chosen else {}
 
 
 def field(item: Input, answer: Answer, id: str) -> Element:
+    """A field with all that stands around it."""
     description = item.description
     field_id = f"{id}-{item.name}"
     error = answer.errors.get(item.name, "")
@@ -77,9 +79,7 @@ def field(item: Input, answer: Answer, id: str) -> Element:
     )
 
 
-def number_input(
-    item: Input, description: Quantity, field_id: str, *, error: str = ""
-) -> Element:
+def number_input(item: Input, description: Quantity, field_id: str, *, error: str = "") -> Element:
     """The box for a number, with the keyboard that its texts need."""
     signed = description.low is None or description.low < 0
     return element(
@@ -109,7 +109,9 @@ def unit_button(item: Input, description: Quantity) -> Element | None:
     return element(
         "button",
         element("span", description.unit, data_unit_label="yes"),
-        element("span", f": the unit of {description.term}; go on to the next", class_="for-readers"),
+        element(
+            "span", f": the unit of {description.term}; go on to the next", class_="for-readers"
+        ),
         type="button",
         class_="unit unit-button",
         data_unit_of=item.name,
@@ -176,6 +178,7 @@ def _number_box(id: str, value: str) -> Element:
 
 
 def help_parts(item: Input) -> Iterator[Element | str]:
+    """What helps to fill a field in, with the mark of its default."""
     description = item.description
     if isinstance(description, Quantity):
         unit = f" in {description.unit}" if description.unit else ""

@@ -103,4 +103,6 @@ def _number(key: Key, item: Input, description: Quantity, answer: Answer, id: st
 
 
 def _nudge(sign: str, name: str, by: int, words: str) -> Element:
-    return element("button", sign, type="button", data_nudge=name, data_by=str(by), aria_label=words)
+    return element(
+        "button", sign, type="button", data_nudge=name, data_by=str(by), aria_label=words
+    )
