@@ -122,9 +122,9 @@ def _judged(
     told = answer(found.calculator, {**raw, field: reading}, settings=settings)
     if found.outcome is None or told.outcome is None:
         return
-    known = {note.text for note in found.outcome.notes}
+    known = {note.text.text(found.display) for note in found.outcome.notes}
     for note in told.outcome.notes:
-        if note.text not in known:
+        if note.text.text(found.display) not in known:
             yield note.text
 
 

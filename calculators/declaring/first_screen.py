@@ -52,10 +52,10 @@ class FirstScreen:
         else; ``""`` stands for all results.
     """
 
-    figures: Mapping[str, str]
-    asked: Mapping[str, str]
-    keys: tuple[Key, ...]
-    line: Mapping[str, str]
+    figures: Mapping[str, str] = field(default_factory=dict)
+    asked: Mapping[str, str] = field(default_factory=dict)
+    keys: tuple[Key, ...] = ()
+    line: Mapping[str, str] = field(default_factory=dict)
     asked_by: str = ""
     besides: Mapping[str, str] = field(default_factory=dict)
     decided: str = ""
@@ -65,3 +65,7 @@ class FirstScreen:
     def key_of(self, name: str) -> Key | None:
         """The key that moves an input, if one does."""
         return next((key for key in self.keys if key.field == name), None)
+
+
+# A question that no page of its own asks, as in a test.
+NOTHING_FIRST = FirstScreen()

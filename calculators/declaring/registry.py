@@ -15,7 +15,7 @@ from typing import Any, get_type_hints
 from calculators.base.fields import Plain
 from calculators.base.quantities import Choice, Description, Quantity, Text
 from calculators.base.results import Outcome
-from calculators.declaring.first_screen import FirstScreen
+from calculators.declaring.first_screen import NOTHING_FIRST, FirstScreen
 from calculators.law.records import Citation
 
 
@@ -68,7 +68,7 @@ def calculator(
     *,
     title: str,
     question: str,
-    first: FirstScreen,
+    first: FirstScreen = NOTHING_FIRST,
     sources: tuple[Citation, ...],
     validity: tuple[str, ...],
     leaves_out: tuple[str, ...],

@@ -24,13 +24,14 @@ from calculators.answering.links import (
     EDITION_PREFIX,
     OWN_LIMIT_PREFIX,
     PRESSURE_UNIT_FIELD,
+    restated_text,
     text_of,
 )
 from calculators.base.errors import InputError
 from calculators.base.fields import Plain, parse, typed
 from calculators.base.quantities import Choice, Option, Quantity
 from calculators.base.results import Display, plain
-from calculators.base.units import PRESSURE_UNITS, convert
+from calculators.base.units import PRESSURE_UNITS
 from calculators.catalog import CALCULATORS, find_calculator
 from calculators.declaring.registry import Calculator
 from calculators.law.limit_list import LIMITS
@@ -309,7 +310,8 @@ def restated(record: Mapping[str, str], unit: str) -> dict[str, str]:
             value = typed(key, setting.description, text).value
         except InputError:
             continue
-        said[key] = f"{convert(value, setting.description.unit, unit):.6g} {unit}"
+        figure = restated_text(key, setting.description, value, unit)
+        said[key] = figure if figure.endswith(unit) else f"{figure} {unit}"
     return said
 
 
