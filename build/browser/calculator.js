@@ -23,6 +23,7 @@ const WILL_FOLLOW = "Change one and the answer follows.";
  * @typedef {object} Reply
  * @property {string} [html] the answer as a fragment
  * @property {string} [bar] the answer in one view, as a fragment
+ * @property {Record<string, string>} [beside] what stands beside each reading, as fragments
  * @property {string} [line] the settings in one line
  * @property {string} [text] the answer as plain text
  * @property {string} [headline] the one sentence that is spoken
@@ -46,7 +47,7 @@ class BrakeCalculator extends Answering {
   /** Fields of the link that the form has no place for; they go back to Python as they came. @type {Record<string, string>} */
   #beside = {};
   /** What the page was built with, for starting over. */
-  #built = { html: "", bar: "", line: "", state: "", headline: "" };
+  #built = { html: "", bar: "", line: "", state: "", headline: "", beside: /** @type {Record<string, string>} */ ({}) };
   /** The result that the gauge shows otherwise. */
   #differing = "";
 
@@ -57,6 +58,9 @@ class BrakeCalculator extends Answering {
       line: this.$(".line-words")?.textContent ?? "",
       state: this.$(".state").textContent ?? "",
       headline: this.#spoken.textContent ?? "",
+      beside: Object.fromEntries(
+        [...this.querySelectorAll("[data-beside]")].map((place) => [/** @type {HTMLElement} */ (place).dataset.beside ?? "", place.innerHTML]),
+      ),
     };
     this.askAgain = () => this.#soon();
     this.start();
@@ -153,6 +157,7 @@ class BrakeCalculator extends Answering {
   #put(reply) {
     this.#reply = reply;
     this.#move({ html: reply.html ?? "", bar: reply.bar ?? "", line: reply.line ?? "" });
+    for (const [name, html] of Object.entries(reply.beside ?? {})) this.#putBeside(name, html);
     if (this.#spoken.textContent !== reply.headline) this.#spoken.textContent = reply.headline ?? "";
   }
 
@@ -171,6 +176,12 @@ class BrakeCalculator extends Answering {
     if (place && bar) this.#putBar(place, bar);
     const words = this.$(".line-words");
     if (words && line) words.textContent = line;
+  }
+
+  /** @param {string} name @param {string} html */
+  #putBeside(name, html) {
+    const place = this.querySelector(`[data-beside="${CSS.escape(name)}"]`);
+    if (place) place.innerHTML = html;
   }
 
   /** A finger or the focus may be on a button of the bar: it is put back there. @param {HTMLElement} place @param {string} bar */
@@ -460,6 +471,7 @@ class BrakeCalculator extends Answering {
     this.#reply = undefined;
     this.touched = false;
     this.#move(this.#built);
+    for (const [name, html] of Object.entries(this.#built.beside)) this.#putBeside(name, html);
     this.#spoken.textContent = this.#built.headline;
     this.fields.showErrors({});
     showSettingsNotes(this.fields.all, {});

@@ -41,17 +41,25 @@ def kind_of(verdict: Verdict) -> Kind:
     return _KINDS.get(verdict.standing, "no verdict")
 
 
-def standing(verdicts: Iterable[Verdict]) -> Standing:
+def standing(verdicts: Iterable[Verdict], *, never: str = "") -> Standing:
     """Sum up the verdicts of an answer.
 
     A reading that is judged by the railroad's own figure and by the regulation counts once, by the
-    worse of the two.
+    worse of the two. ``never`` names what no reading shows: with it nothing is within as a whole.
     """
     readings = [group for group in _readings(verdicts) if _worst(group)]
     counts: dict[Kind, int] = dict.fromkeys(_WORST_FIRST, 0)
     for group in readings:
         counts[_worst(group)] += 1
     kind = next((kind for kind in _WORST_FIRST if counts[kind]), "")
+    if never:
+        words = _counted(counts, also=never)
+        if kind == "not within":
+            first = next(v for group in readings for v in group if kind_of(v) == kind)
+            words = distance(first, others=counts[kind] - 1, also=f"{_said(counts)}. {never}")
+        return Standing(
+            kind=kind if kind == "not within" else "not read", counts=counts, words=words
+        )
     return Standing(kind=kind, counts=counts, words=_words(kind, counts, readings))
 
 
@@ -80,9 +88,16 @@ def _words(kind: Kind, counts: dict[Kind, int], readings: list[tuple[Verdict, ..
         (group,) = readings
         verdict = next(v for v in group if kind_of(v) == kind)
         return _single(kind, verdict)
+    return _counted(counts)
+
+
+def _said(counts: dict[Kind, int]) -> str:
     said = [f"{counts[kind]} {kind}" for kind in ("within", "not within", "no verdict", "not read")]
-    shown = [words for words in said if words not in ("0 no verdict", "0 not read")]
-    return say("{counts}.", counts=", ".join(shown))
+    return ", ".join(words for words in said if words not in ("0 no verdict", "0 not read"))
+
+
+def _counted(counts: dict[Kind, int], *, also: str = "") -> Phrase:
+    return say("{counts}.{also}", counts=_said(counts), also=f" {also}" if also else "")
 
 
 def _single(kind: Kind, verdict: Verdict) -> Phrase:
@@ -104,7 +119,7 @@ def _single(kind: Kind, verdict: Verdict) -> Phrase:
     )
 
 
-def distance(verdict: Verdict, *, others: int = 0) -> Phrase:
+def distance(verdict: Verdict, *, others: int = 0, also: str = "") -> Phrase:
     """A reading that is not within, with how far it is off: "7 psi under the least of 75 psi"."""
     limit, reading = verdict.limit, verdict.reading
     assert reading is not None
@@ -113,9 +128,10 @@ def distance(verdict: Verdict, *, others: int = 0) -> Phrase:
     digits = _telling(abs(reading.amount - bound), max(reading.digits, limit.digits))
     whole = bound == round(bound)
     side = "over the most" if over else "under the least"
-    rest = f" {others} more not within." if others else ""
+    rest = also or (f"{others} more not within." if others else "")
     return say(
-        f"Not within: {{title}}, {{reading}}: {{off}} {side} of {{bound}}.{rest}",
+        f"Not within: {{title}}, {{reading}}: {{off}} {side} of {{bound}}.{{rest}}",
+        rest=f" {rest}" if rest else "",
         title=limit.title,
         reading=Value(reading.amount, reading.unit, max(digits, reading.digits)),
         off=Value(abs(reading.amount - bound), limit.unit, digits),

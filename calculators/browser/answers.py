@@ -16,6 +16,7 @@ from calculators.rendering.answers.bar import bar_html, spoken_text
 from calculators.rendering.answers.html import answer_html
 from calculators.rendering.answers.text import answer_text
 from calculators.rendering.common import progress_words
+from calculators.rendering.forms.readings import readings_html
 
 
 def reply(asked: dict[str, Any]) -> dict[str, Any]:
@@ -24,7 +25,7 @@ def reply(asked: dict[str, Any]) -> dict[str, Any]:
     Returns
     -------
     dict
-        ``html``, ``bar``, ``line``, ``text``, ``headline``, ``errors`` by field, ``link``, ``pressure_unit``,
+        ``html``, ``bar``, ``line``, what stands ``beside`` each reading, ``text``, ``headline``, ``errors`` by field, ``link``, ``pressure_unit``,
         ``texts`` by field, ``settings_notes`` and whether something is ``to_follow``.
     """
     return _rendered(asked, first(asked))
@@ -67,6 +68,7 @@ def _rendered(asked: dict[str, Any], found: Answer) -> dict[str, Any]:
     return {
         "html": answer_html(found, id=id, page=page),
         "bar": bar_html(found),
+        "beside": readings_html(found),
         "line": line_words(found, found.calculator.first, own),
         "text": answer_text(found),
         "headline": spoken_text(found),

@@ -17,13 +17,15 @@ class Key:
 
     A choice gets a key for each option. A number gets a key that takes ``step`` off, one that adds
     it, and a key for each of ``presets``, all in the field's own unit. ``only`` names a choice and
-    the options of it under which the input counts; under any other it is not shown.
+    the options of it under which the input counts; under any other it is not shown. ``often`` are the
+    options of a choice that stand open where there are many; the others open at a tap.
     """
 
     field: str
     step: float = 1.0
     presets: tuple[float, ...] = ()
     only: tuple[str, tuple[str, ...]] | None = None
+    often: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,6 +52,12 @@ class FirstScreen:
     means
         Pages of the site, by a result's name, that say what it means if a gauge shows something
         else; ``""`` stands for all results.
+    readings
+        Inputs that take what was read, in order, each with the ids of the limits that stand beside
+        it; they are empty until something is typed.
+    never
+        What has to be seen and what no reading shows, in words: it ends the list of readings, and
+        nothing ever counts it as within.
     """
 
     figures: Mapping[str, str] = field(default_factory=dict)
@@ -61,6 +69,8 @@ class FirstScreen:
     decided: str = ""
     read: Mapping[str, str] = field(default_factory=dict)
     means: Mapping[str, str] = field(default_factory=dict)
+    readings: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    never: str = ""
 
     def key_of(self, name: str) -> Key | None:
         """The key that moves an input, if one does."""

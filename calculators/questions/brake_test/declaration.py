@@ -161,7 +161,36 @@ class BrakeTest(Outcome):
     first=FirstScreen(
         figures={},
         asked={"": "{event}"},
-        keys=(Key(field="event"),),
+        keys=(
+            Key(
+                field="event",
+                often=("made-up", "added", "removed", "locomotive", "parted", "crew"),
+            ),
+            Key(field="added_cars", only=("event", ("added",))),
+        ),
+        readings={
+            "rear": (
+                "rear-gradient",
+                "rear-floor-class-1",
+                "rear-floor-class-3",
+                "rear-floor-transfer",
+                "rear-floor-yard-air",
+                "yard-air-gradient",
+            ),
+            "air_flow": ("air-flow", "air-flow-two-sources-60", "air-flow-two-sources-90"),
+            "leakage": ("brake-pipe-leakage",),
+            "wait": ("leakage-test-wait",),
+            "reduction": ("application-reduction", "class-3-reduction", "transfer-reduction"),
+            "rear_fall": ("telemetry-fall",),
+            "rear_rise": ("telemetry-rise",),
+            "piston_travels": ("piston-travel", "piston-travel-effective"),
+            "operative": ("operative-brakes-class-1", "operative-brakes-moving"),
+            "control_valves": (),
+        },
+        never=(
+            "No reading shows it: the brakes of every car that the test asks for, seen applied and "
+            "released on both sides by a qualified person."
+        ),
         line={"train_kind": "", "brake_pipe_setting": "", "hours_off_air": "off air"},
     ),
     sources=(

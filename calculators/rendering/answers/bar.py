@@ -36,7 +36,7 @@ def bar_elements(answer: Answer) -> list[Element]:
         made.append(element("dl", *figures, class_="big-figures"))
     if decided := _decided(answer):
         made.append(element("p", "Decided by: ", element("b", decided), class_="decided"))
-    stands = standing_element(standing(answer.verdicts), answer)
+    stands = standing_element(_standing(answer), answer)
     return made if stands is None else [*made, stands]
 
 
@@ -45,8 +45,12 @@ def spoken_text(answer: Answer) -> str:
     if answer.outcome is None:
         return "No answer yet: " + " ".join(answer.errors.values())
     said = answer.outcome.headline.text(answer.display)
-    stands = standing(answer.verdicts)
+    stands = _standing(answer)
     return f"{said} {stands.words.text(answer.display)}" if stands.kind else said
+
+
+def _standing(answer: Answer) -> Standing:
+    return standing(answer.verdicts, never=answer.calculator.first.never)
 
 
 def standing_element(stands: Standing, answer: Answer) -> Element | None:

@@ -18,6 +18,7 @@ from calculators.declaring.registry import Calculator
 from calculators.rendering.elements import append, element, html
 from calculators.rendering.forms.fields import field, selected
 from calculators.rendering.forms.keys import key_element
+from calculators.rendering.forms.readings import readings_element
 
 NO_SETTINGS: Mapping[str, str] = {}
 LINE = "line"
@@ -54,7 +55,9 @@ def form_html(
         if item.name == key.field
     ]
     form.append(element("div", *moved, class_="first-keys"))
-    rest = _groups(answer, id, without=tuple(key.field for key in first.keys))
+    append(form, readings_element(answer, id=id))
+    apart = (*(key.field for key in first.keys), *first.readings)
+    rest = _groups(answer, id, without=apart)
     if rest:
         form.append(
             element(

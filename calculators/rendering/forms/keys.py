@@ -20,7 +20,7 @@ _STEPS = {"kPa": 5.0, "bar": 0.1}
 def key_element(key: Key, item: Input, answer: Answer, *, id: str) -> Element:
     """One input of the first screen with its label, its error and its keys."""
     if isinstance(item.description, Choice):
-        made = _choice(item, item.description, answer, id)
+        made = _choice(key, item, item.description, answer, id)
     else:
         assert isinstance(item.description, Quantity)
         made = _number(key, item, item.description, answer, id)
@@ -36,10 +36,10 @@ def _value_of(answer: Answer, name: str) -> object:
     return next(item.value for item in answer.inputs if item.name == name)
 
 
-def _choice(item: Input, description: Choice, answer: Answer, id: str) -> Element:
+def _choice(key: Key, item: Input, description: Choice, answer: Answer, id: str) -> Element:
     error = answer.errors.get(item.name, "")
-    keys = [
-        element(
+    keys = {
+        option.value: element(
             "label",
             element(
                 "input",
@@ -53,11 +53,21 @@ def _choice(item: Input, description: Choice, answer: Answer, id: str) -> Elemen
             class_="key",
         )
         for option in description.options
-    ]
+    }
+    often = key.often or tuple(keys)
+    rarely = [made for value, made in keys.items() if value not in often]
     return element(
         "fieldset",
         element("legend", description.term),
-        element("div", *keys, class_=f"keys keys-{len(keys)}"),
+        element("div", *(keys[value] for value in often), class_=f"keys keys-{len(often)}"),
+        element(
+            "details",
+            element("summary", "Something else"),
+            element("div", *rarely, class_="keys keys-2"),
+            class_="more-fields more-keys",
+        )
+        if rarely
+        else None,
         element("p", *help_parts(item), id=f"{id}-{item.name}-help", class_="help for-readers"),
         element("p", error, id=f"{id}-{item.name}-error", class_="field-error"),
         class_="field key-field",
