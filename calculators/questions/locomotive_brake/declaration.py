@@ -97,8 +97,8 @@ class LocomotiveBrake(Outcome):
     first=FirstScreen(
         figures={
             "brake_pipe": "brake pipe",
-            "brake_cylinder": "locomotive cylinder",
-            "car_brake_cylinder": "a car's cylinder",
+            "brake_cylinder": "locomotive",
+            "car_brake_cylinder": "a car",
         },
         asked={
             "service": "{reduction:bare} off {brake_pipe_setting}",

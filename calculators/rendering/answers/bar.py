@@ -31,11 +31,19 @@ def bar_elements(answer: Answer) -> list[Element]:
     first = answer.calculator.first
     if answer.outcome is None:
         return []
-    made = [element("p", asked_words(answer, first), class_="asked")]
-    if figures := _figures(answer):
-        made.append(element("dl", *figures, class_="big-figures"))
+    asked = element("p", element("b", asked_words(answer, first)), class_="asked")
     if decided := _decided(answer):
-        made.append(element("p", "Decided by: ", element("b", decided), class_="decided"))
+        append(asked, "; decided by ", element("b", decided))
+    made = [asked]
+    figures = _figures(answer)
+    if figures:
+        made.append(element("dl", *figures, class_="big-figures"))
+    # Where something warns or is still to come, the headline says what no figure does.
+    warned = any(note.kind == "warning" for note in answer.outcome.notes)
+    if warned or not figures or answer.outcome.to_follow is not None:
+        words = phrase_element("p", answer.outcome.headline, answer.display)
+        words.set("class", "headline-words")
+        made.append(words)
     stands = standing_element(_standing(answer), answer)
     return made if stands is None else [*made, stands]
 

@@ -50,7 +50,7 @@ def _choice(key: Key, item: Input, description: Choice, answer: Answer, id: str)
                 **({"checked": "checked"} if option.value == item.value else {}),
             ),
             element("span", short(option.words)),
-            class_="key",
+            class_="big-key",
         )
         for option in description.options
     }
@@ -59,11 +59,11 @@ def _choice(key: Key, item: Input, description: Choice, answer: Answer, id: str)
     return element(
         "fieldset",
         element("legend", description.term),
-        element("div", *(keys[value] for value in often), class_=f"keys keys-{len(often)}"),
+        element("div", *(keys[value] for value in often), class_=f"key-rows key-rows-{len(often)}"),
         element(
             "details",
             element("summary", "Something else"),
-            element("div", *rarely, class_="keys keys-2"),
+            element("div", *rarely, class_="key-rows key-rows-2"),
             class_="more-fields more-keys",
         )
         if rarely
