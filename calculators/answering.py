@@ -16,12 +16,13 @@ from math import isclose
 from typing import Literal
 from urllib.parse import urlencode
 
+from calculators.base.carried import OWN_LIMIT_PREFIX, carry_over
 from calculators.base.errors import InputError, UnknownNameError
 from calculators.base.fields import Plain, parse, typed
 from calculators.base.quantities import Choice, Description, Quantity
 from calculators.base.registry import Calculator
 from calculators.base.results import Display, Outcome, Progress, plain
-from calculators.base.rules import NOT_CHOSEN, Railroad, Verdict, find_limit, judge
+from calculators.base.rules import Railroad, Verdict, find_limit, judge
 from calculators.base.units import PRESSURE_UNITS, convert
 
 # Raised only when the meaning of an existing field changes; links name it as v.
@@ -29,10 +30,9 @@ LINK_VERSION = 1
 
 VERSION_FIELD = "v"
 PRESSURE_UNIT_FIELD = "pressure_unit"
-OWN_LIMIT_PREFIX = "limit."
-EDITION_PREFIX = "edition."
-# A calculator whose sums need the chosen edition takes it as an input of this name and the key.
-EDITION_INPUT_PREFIX = "edition_"
+
+# A calculator whose sums need the railroad's own figure takes it as an input of this name.
+OWN_INPUT_PREFIX = "own_"
 
 Origin = Literal["typed", "settings", "default", "example"]
 
@@ -66,8 +66,9 @@ class Answer:
     """The whole answer: inputs, errors, outcome, verdicts.
 
     ``outcome`` is None exactly when there are ``errors`` (messages by field). ``unknown`` holds
-    fields of a link that this version does not know. ``extras`` are the railroad's own limits and
-    chosen editions as typed, which a link carries too; ``railroad`` is what they mean.
+    fields of a link that this version does not know. ``extras`` are the railroad's own limits as
+    typed, which a link carries too; ``railroad`` is what they mean. ``carried`` says in sentences
+    what stood under a name of an earlier version.
     """
 
     calculator: Calculator
@@ -80,6 +81,7 @@ class Answer:
     differences: tuple[Difference, ...]
     extras: Mapping[str, str]
     railroad: Railroad
+    carried: tuple[str, ...] = ()
     later_version: bool = False
 
     def link_query(self) -> str:
@@ -126,7 +128,7 @@ def answer(
         The declared calculator.
     raw
         Texts as typed, by field name. May also hold ``pressure_unit``, ``v``, the railroad's own
-        limits (``limit.<id>``) and chosen editions (``edition.<key>``).
+        limits (``limit.<id>``). Names of earlier versions are carried over.
     settings
         The device's own settings in the same form; they stand in for fields that ``raw`` leaves
         out, and are themselves stood in for by the defaults.
@@ -139,6 +141,8 @@ def answer(
     Answer
         With an outcome, or with errors by field. Never raises for anything a person typed.
     """
+    given, kept = carry_over(raw), carry_over(settings)
+    raw, settings = given.entries, kept.entries
     errors: dict[str, str] = {}
     inputs = tuple(
         _input(calculator, name, description, raw, settings, example, errors)
@@ -148,9 +152,9 @@ def answer(
         key: text
         for source in (settings, raw)
         for key, text in source.items()
-        if key.startswith((OWN_LIMIT_PREFIX, EDITION_PREFIX)) and text.strip()
-    }
-    railroad = _railroad(extras | _editions_asked(inputs), errors)
+        if key.startswith(OWN_LIMIT_PREFIX) and text.strip()
+    } | _own_asked(inputs)
+    railroad = _railroad(extras, errors)
     display = _display(inputs, raw, settings, errors)
     outcome: Outcome | None = None
     verdicts: tuple[Verdict, ...] = ()
@@ -171,6 +175,7 @@ def answer(
         differences=_differences(inputs, settings),
         extras=extras,
         railroad=railroad,
+        carried=tuple(dict.fromkeys((*given.said, *kept.said))),
         later_version=_is_later(raw.get(VERSION_FIELD, "")),
     )
 
@@ -242,9 +247,10 @@ def _input(
 ) -> Input:
     default = calculator.defaults()[name]
     origin: Origin
-    kept = settings.get(name, "") or settings.get(_edition_key(name), "")
-    if name in raw or _edition_key(name) in raw:
-        text, origin = raw.get(name, raw.get(_edition_key(name), "")), "typed"
+    key = own_limit_key(name)
+    kept = settings.get(name, "") or settings.get(key, "")
+    if name in raw or key in raw:
+        text, origin = raw.get(name, "") or raw.get(key, ""), "typed"
     elif kept.strip():
         text, origin = kept, "settings"
     elif default is None and example and name in calculator.example:
@@ -260,36 +266,36 @@ def _input(
     return Input(name=name, description=description, text=text, value=value, origin=origin)
 
 
-def _edition_key(name: str) -> str:
-    """The reserved field that says the same as an edition input; no field's name for others."""
-    if not name.startswith(EDITION_INPUT_PREFIX):
+def own_limit_key(name: str) -> str:
+    """The key of the own limit that says the same as an input; no field's name for others.
+
+    >>> own_limit_key("own_off_air_hours")
+    'limit.off-air-hours'
+    """
+    if not name.startswith(OWN_INPUT_PREFIX):
         return ""
-    return EDITION_PREFIX + name.removeprefix(EDITION_INPUT_PREFIX).replace("_", "-")
+    return OWN_LIMIT_PREFIX + name.removeprefix(OWN_INPUT_PREFIX).replace("_", "-")
 
 
-def _editions_asked(inputs: Iterable[Input]) -> dict[str, str]:
-    """Editions chosen by an input of the calculator itself."""
+def _own_asked(inputs: Iterable[Input]) -> dict[str, str]:
+    """Own limits given by an input of the calculator itself."""
     return {
-        _edition_key(item.name): item.value
+        own_limit_key(item.name): item.text
         for item in inputs
-        if _edition_key(item.name) and isinstance(item.value, str) and item.value != NOT_CHOSEN
+        if own_limit_key(item.name) and item.value is not None
     }
 
 
 def _railroad(extras: Mapping[str, str], errors: dict[str, str]) -> Railroad:
     own: dict[str, float] = {}
-    editions: dict[str, str] = {}
     for key, text in extras.items():
-        if key.startswith(EDITION_PREFIX):
-            editions[key.removeprefix(EDITION_PREFIX)] = text.strip()
-            continue
         try:
             limit = find_limit(key.removeprefix(OWN_LIMIT_PREFIX))
             field = Quantity(term=f"Your own limit for {limit.title}", unit=limit.unit, low=0)
             own[limit.id] = typed(key, field, text).value
         except (InputError, UnknownNameError) as error:
             errors[key] = str(error)
-    return Railroad(own_limits=own, editions=editions)
+    return Railroad(own_limits=own)
 
 
 def _display(
@@ -359,11 +365,7 @@ def _differences(inputs: Iterable[Input], settings: Mapping[str, str]) -> tuple[
 
 def _known(calculator: Calculator, key: str) -> bool:
     reserved = (VERSION_FIELD, PRESSURE_UNIT_FIELD)
-    return (
-        key in calculator.inputs()
-        or key in reserved
-        or key.startswith((OWN_LIMIT_PREFIX, EDITION_PREFIX))
-    )
+    return key in calculator.inputs() or key in reserved or key.startswith(OWN_LIMIT_PREFIX)
 
 
 def _is_later(version: str) -> bool:

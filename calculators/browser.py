@@ -14,6 +14,7 @@ from dataclasses import replace
 from typing import Any
 
 from calculators.answering import Answer, answer, follow, restated
+from calculators.base.carried import carry_over
 from calculators.base.errors import UnknownNameError
 from calculators.catalog import find_calculator
 from calculators.railroad import pocket_card, text
@@ -132,10 +133,12 @@ def _settings(asked: dict[str, Any]) -> dict[str, Any]:
     if asked.get("do") == "import":
         imported = text.from_text(str(asked.get("text", "")))
         record, problems = dict(imported.record), imported.problems
-    checked = railroad.check(record)
+    carried = carry_over(record)
+    checked = railroad.check(carried.entries)
     return {
-        "settings": record,
+        "settings": dict(carried.entries),
         "problems": list(problems),
+        "carried": list(carried.said),
         "errors": dict(checked.errors),
         "remarks": dict(checked.remarks),
         "unknown": dict(checked.unknown),

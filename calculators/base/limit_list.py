@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from calculators.base.limits import cars, changes, locomotive, older, train_tests
+from calculators.base.limits import cars, due, end_of_train, locomotive, older, train_tests
 from calculators.base.rules import Limit
 
 LIMITS: dict[str, Limit] = {
     limit.id: limit
-    for group in (train_tests, changes, cars, locomotive, older)
+    for group in (train_tests, due, cars, end_of_train, locomotive, older)
     for limit in group.LIMITS
 }

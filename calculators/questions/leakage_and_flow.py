@@ -141,7 +141,7 @@ class LeakageAndFlow(Outcome):
         Citation("CFR-232-205", "(c)(1)"),
         Citation("CFR-232-207", "(b)"),
         Citation("CFR-232-209"),
-        Citation("FRA-2012-0091"),
+        Citation("CFR-232-103", "(m)"),
         Citation("KC77"),
         Citation("AH88"),
     ),
@@ -318,11 +318,11 @@ def _working(
         how=say("{fall}, in the same way", fall=_fall(fall)),
         value=_flow(train.flow(fall)),
     )
-    for limit in map(find_limit, flow_limits(air_sources)):
+    for flow in sorted({find_limit(id).figure for id in flow_limits(air_sources)}):
         yield Step(
             label="The air flow limit on this train",
-            how=say("{flow}, in the same way", flow=_flow(limit.figure)),
-            value=_fall(train.fall(limit.figure)),
+            how=say("{flow}, in the same way", flow=_flow(flow)),
+            value=_fall(train.fall(flow)),
         )
 
 
@@ -424,7 +424,7 @@ def _notes(train: Train, air_flow: float | None, air_sources: str, falling: str)
         error = find_limit("flow-indicator-error").figure
         yield Note(
             text=say(
-                "The flow indicator itself may be {error} off either way, here {share}.",
+                "The air flow indicator itself may be {error} off either way, here {share}.",
                 error=Value(error, "cfm"),
                 share=_fall(train.fall(error)),
             )
@@ -436,6 +436,7 @@ def _notes(train: Train, air_flow: float | None, air_sources: str, falling: str)
                 "shows, or the leakage comes out too small."
             )
         )
+        yield Note(text=combined_flow())
     yield Note(
         text=say(
             "Leakage is read with the brake valve cut out or lapped. Cut in, it feeds the leak and "
@@ -460,11 +461,29 @@ def _readings(leakage: float | None, air_flow: float | None, air_sources: str) -
             yield Reading(limit=limit, value=value)
 
 
-def flow_limits(air_sources: str) -> tuple[str, ...]:
-    """The air flow limits that stand for one air source, or for more, where editions differ."""
+def combined_flow() -> Phrase:
+    """What the greater air flow figure is for, and why one indicator cannot show it."""
+    return say(
+        "{most} is a combined flow and over the indicator's last mark, {mark}: one indicator cannot "
+        "show it. It needs control air from two or more places; by these words, as we read them, a "
+        "remote that is cut out, or one in the lead consist, does not give it (49 CFR "
+        "232.205(c)(1)(ii)(B)).",
+        most=Value(find_limit("air-flow-two-sources").figure, "cfm"),
+        mark=Value(find_limit("flow-indicator-marks").upper or 0.0, "cfm"),
+    )
+
+
+def flow_limits(air_sources: str, test: str = "any") -> tuple[str, ...]:
+    """The air flow limits that stand for a test, with air from one place or from more.
+
+    ``test`` is ``class-1``, ``class-1a-or-2`` or ``any``. With air from more places the texts of
+    Class IA and II have two figures, and no text says which governs.
+    """
     if air_sources == "one":
         return ("air-flow",)
-    return ("air-flow-two-sources-60", "air-flow-two-sources-90")
+    class_1 = ("air-flow-two-sources",)
+    others = ("air-flow-two-sources-own-words", "air-flow-two-sources-by-reference")
+    return {"class-1": class_1, "class-1a-or-2": others}.get(test, class_1 + others)
 
 
 def _curve(train: Train, leakage: float | None) -> Series:

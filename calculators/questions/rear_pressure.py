@@ -45,11 +45,6 @@ def _of_train(shared: object) -> Quantity:
 _CARS, _CAR_LENGTH = _of_train(Cars), _of_train(CarLength)
 
 
-# One railroad's rear pressure before a mountain grade: this far under the setting, but never
-# under the floor (65/75/85 for 90/100/110) [S: ARRC-96 64-13, 64-35].
-SUMMIT_UNDER_SETTING = 25.0
-SUMMIT_FLOOR = 60.0
-
 TESTS = Choice(
     term="For which test",
     options=(
@@ -59,6 +54,7 @@ TESTS = Choice(
         Option(value="class-3", words="Class III (continuity)", spellings=("class III", "3")),
         Option(value="transfer", words="transfer train"),
         Option(value="yard-air", words="test from yard air"),
+        Option(value="road", words="no test: on the road", spellings=("on the road",)),
     ),
     help="The floor at the rear is not the same for every test.",
 )
@@ -67,9 +63,9 @@ TestChoice = Annotated[str, TESTS]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Demand:
-    """What one test asks of the rear: ids of its floor and, where it has one, of its gradient."""
+    """What one test asks of the rear: ids of its floor and of its gradient, where it has them."""
 
-    floor: str
+    floor: str | None
     gradient: str | None
 
 
@@ -81,6 +77,7 @@ DEMANDS: dict[str, Demand] = {
     "class-3": Demand(floor="rear-floor-class-3", gradient=None),
     "transfer": Demand(floor="rear-floor-transfer", gradient=None),
     "yard-air": Demand(floor="rear-floor-yard-air", gradient="yard-air-gradient"),
+    "road": Demand(floor=None, gradient="en-route-gradient"),
 }
 
 
@@ -110,12 +107,12 @@ def least_rear(*, test: str, operating: float) -> tuple[float, str]:
     (60, 'rear-floor-class-3')
     """
     demand = DEMANDS[test]
-    floor = find_limit(demand.floor).figure
+    least: list[tuple[float, str]] = []
+    if demand.floor is not None:
+        least.append((find_limit(demand.floor).figure, demand.floor))
     if demand.gradient is not None:
-        near = operating - find_limit(demand.gradient).figure
-        if near > floor:
-            return near, demand.gradient
-    return floor, demand.floor
+        least.append((operating - find_limit(demand.gradient).figure, demand.gradient))
+    return max(least, key=lambda pair: pair[0])
 
 
 def rear_readings(
@@ -132,9 +129,10 @@ def rear_readings(
             value=None if rear is None else psi(operating - rear),
             not_applicable=unread,
         )
-    yield Reading(
-        limit=demand.floor, value=None if rear is None else psi(rear), not_applicable=unread
-    )
+    if demand.floor is not None:
+        yield Reading(
+            limit=demand.floor, value=None if rear is None else psi(rear), not_applicable=unread
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -188,7 +186,8 @@ class RearPressure(Outcome):
         Citation("CFR-232-215"),
         Citation("CFR-232-217"),
         Citation("CFR-232-409"),
-        Citation("ARRC-96", "glossary, G-3; pages 64-13, 64-35"),
+        Citation("CFR-232-103", "(m)"),
+        Citation("ARRC-96", "glossary, G-3"),
         Citation("KC77", "a leak further back has the larger effect"),
     ),
     example={"air_flow": "35"},
@@ -372,12 +371,13 @@ def _working(
             value=psi(setting - within),
             decides=decided == demand.gradient,
         )
-    yield Step(
-        label="Floor",
-        how=say("{test} has a floor of its own", test=TESTS.words_of(test)),
-        value=psi(find_limit(demand.floor).figure),
-        decides=decided == demand.floor,
-    )
+    if demand.floor is not None:
+        yield Step(
+            label="Floor",
+            how=say("{test} has a floor of its own", test=TESTS.words_of(test)),
+            value=psi(find_limit(demand.floor).figure),
+            decides=decided == demand.floor,
+        )
     yield Step(
         label="Rear car, full service",
         how=say("Its auxiliary at {rear} meets its cylinder", rear=psi(rear)),
@@ -444,9 +444,9 @@ def _notes(
     )
     yield Note(
         text=say(
-            "Before a mountain grade one railroad asks for {summit} or more at the rear, or an air flow "
-            "within its limit; what yours asks for is in its rules.",
-            summit=psi(max(SUMMIT_FLOOR, setting - SUMMIT_UNDER_SETTING)),
+            "On the road a gradient over {most}, or an air flow over its limit that does not come back, "
+            "means: stop at the next available location and look for leaks (49 CFR 232.103(m)).",
+            most=psi(find_limit("en-route-gradient").figure),
         )
     )
     yield Note(
