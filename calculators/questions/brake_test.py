@@ -375,7 +375,7 @@ def brake_test(
     )
     miles = (miles_since_test, miles_since_class_1, miles_ahead)
     due = due_tests(facts)
-    first, rest = due[0], due[1:]
+    first, rest = due[0], _further(due)
     return BrakeTest(
         test=first.test,
         section=first.section,
@@ -415,6 +415,13 @@ def least_operative(control_valves: float) -> int:
     """
     share = int(find_limit("operative-brakes-moving").figure)
     return (share * int(control_valves) + 99) // 100
+
+
+def _further(due: tuple[Due, ...]) -> tuple[Due, ...]:
+    """What is due besides the first, each test once."""
+    by_test = {reason.test: reason for reason in reversed(due)}
+    by_test.pop(due[0].test)
+    return tuple(reversed(by_test.values()))
 
 
 def _named(due: Due) -> str:
