@@ -93,6 +93,15 @@ class Answer:
         pairs.append((PRESSURE_UNIT_FIELD, self.display.pressure))
         return urlencode(pairs)
 
+    def rests_on_example_readings(self) -> bool:
+        """Whether a reading was given and all that were are those of the example train."""
+        readings = self.calculator.example_readings
+        given = [item for item in self.inputs if item.name in readings and item.value is not None]
+        return bool(given) and all(
+            says_the_same(item.description, item.name, readings[item.name], item.value)
+            for item in given
+        )
+
     def results(self) -> dict[str, Plain]:
         """The results by their published names, in trade units, not rounded."""
         if self.outcome is None:

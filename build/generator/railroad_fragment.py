@@ -6,7 +6,8 @@ from collections.abc import Iterator
 from pathlib import Path
 from xml.etree.ElementTree import Element
 
-from calculators.answering import OWN_LIMIT_PREFIX, PRESSURE_UNIT_FIELD
+from calculators.answering import PRESSURE_UNIT_FIELD
+from calculators.base.carried import OWN_LIMIT_PREFIX
 from calculators.base.quantities import Choice, Quantity
 from calculators.base.results import plain
 from calculators.railroad.pocket_card import card

@@ -133,6 +133,16 @@ def judge(reading: Reading, railroad: Railroad = NO_RAILROAD) -> tuple[Verdict, 
     return tuple(verdicts)
 
 
+def below_road_setting() -> Phrase:
+    """What to say of a brake pipe setting under the one for road service."""
+    return say(
+        "For road service the regulating device is set to at least {road}, in switching to {yard} (49 "
+        "CFR 232.103(o)(1)).",
+        road=Value(find_limit("brake-pipe-setting-road").figure),
+        yard=Value(find_limit("brake-pipe-setting-switching").figure),
+    )
+
+
 def looser(limit: Limit, own: float) -> bool:
     """Whether a railroad's own figure lets through what the regulation's does not."""
     return own > limit.figure if limit.sense == "at most" else own < limit.figure

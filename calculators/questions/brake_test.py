@@ -10,7 +10,7 @@ from calculators.base.errors import InputError
 from calculators.base.quantities import Choice, Option, Quantity, Words
 from calculators.base.registry import calculator
 from calculators.base.results import Note, Outcome, Phrase, Reading, Step, Value, plain, say
-from calculators.base.rules import find_limit
+from calculators.base.rules import below_road_setting, find_limit
 from calculators.base.sources import Citation
 from calculators.base.vocabulary import AirSources, BrakePipeSetting
 from calculators.questions.brake_test_due import (
@@ -35,7 +35,6 @@ from calculators.questions.leakage_and_flow import combined_flow
 
 MOVE = "Distance and time"
 READ = "Readings, as far as you have them"
-EXAMPLE = "Example readings: train JF-3"
 
 EventChoice = Annotated[
     str,
@@ -185,15 +184,13 @@ class BrakeTest(Outcome):
         "Your railroad's own rules, which may be stricter; trains with electronic brakes; passenger trains.",
         "Exceptions and waivers a railroad may hold; the rules on moving defective equipment.",
     ),
-    offers={
-        EXAMPLE: {
-            "rear": "82",
-            "air_flow": "48",
-            "reduction": "20",
-            "piston_travels": "6 1/2, 8 1/4",
-            "operative": "120",
-            "control_valves": "120",
-        },
+    example_readings={
+        "rear": "82",
+        "air_flow": "48",
+        "reduction": "20",
+        "piston_travels": "6 1/2, 8 1/4",
+        "operative": "120",
+        "control_valves": "120",
     },
 )
 def brake_test(
@@ -524,14 +521,8 @@ def _warnings(first: Due, facts: Facts, setup: Setup, readings: Readings) -> Ite
             "Yard air under {least}: the leakage or air flow test is made again from the locomotive.",
             least=Value(find_limit("yard-air-retest").figure),
         )
-    road = find_limit("brake-pipe-setting-road").figure
-    if not setup.yard_air and setup.operating < road:
-        yield say(
-            "For road service the regulating device is set to at least {road}, in switching to {yard} "
-            "(49 CFR 232.103(o)(1)).",
-            road=Value(road),
-            yard=Value(find_limit("brake-pipe-setting-switching").figure),
-        )
+    if not setup.yard_air and setup.operating < find_limit("brake-pipe-setting-road").figure:
+        yield below_road_setting()
     if readings.operative is not None and readings.control_valves is None:
         yield say("The working valves are judged once the control valves in the train are given.")
 

@@ -154,7 +154,7 @@ class LeakageAndFlow(Outcome):
         "Where the leak is: far from the supply the same leak lowers the rear more.",
         "Other atmospheres than 14.7 psi.",
     ),
-    example={"leakage": "3", "air_flow": "48"},
+    example_readings={"leakage": "3", "air_flow": "48"},
 )
 def leakage_and_flow(
     *,
