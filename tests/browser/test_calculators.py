@@ -10,9 +10,10 @@ from urllib.parse import parse_qsl, urlencode, urlsplit
 import pytest
 from playwright.sync_api import Locator, Page, expect
 
-from calculators.answering import answer, finished
+from calculators.answering.answer import answer
+from calculators.answering.follow import finished
+from calculators.answering.shown import result_rows
 from calculators.catalog import CALCULATORS
-from calculators.rendering.common import result_rows
 from tests.browser.conftest import ROOT, Tab
 from tests.support.visitor import PATIENCE_MS
 

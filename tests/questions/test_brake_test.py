@@ -9,17 +9,17 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from calculators.answering import Answer, answer
+from calculators.answering.answer import Answer, answer
 from calculators.base.results import Display
-from calculators.questions.brake_test import (
+from calculators.law.rules import least_operative
+from calculators.questions.brake_test.declaration import (
     TEST_DUE,
     AddedChoice,
     BrakeTest,
     EventChoice,
     brake_test,
-    least_operative,
 )
-from calculators.questions.brake_test_due import STRICTEST_FIRST, Facts, due_tests
+from calculators.questions.brake_test.due import STRICTEST_FIRST, Facts, due_tests
 
 EVENTS = [option.value for option in get_args(EventChoice)[1].options]
 CARS = [option.value for option in get_args(AddedChoice)[1].options]

@@ -7,10 +7,10 @@ from pathlib import Path
 
 import pytest
 
-from calculators.answering import answer
+from calculators.answering.answer import answer
 from calculators.base.quantities import Choice
 from calculators.catalog import find_calculator
-from calculators.questions.brake_test_due import STRICTEST_FIRST, TEST_WORDS
+from calculators.questions.brake_test.due import STRICTEST_FIRST, TEST_WORDS
 
 TABLE = Path(__file__).parents[1] / "published" / "law" / "brake-test-decisions.toml"
 ROWS = [tuple(row) for row in tomllib.loads(TABLE.read_text(encoding="utf-8"))["rows"]]
