@@ -39,9 +39,6 @@ THE_TRAIN = "The train"
 OWN_LIMITS = "Your own stricter limits"
 SHOWING = "How figures are shown"
 
-# Judged only when two facts of the train come together, which asking one by one does not meet.
-_JUDGED_TOO = ("telemetry-fall", "telemetry-rise")
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Setting:
@@ -307,17 +304,27 @@ def restated(record: Mapping[str, str], unit: str) -> dict[str, str]:
 
 
 @cache
-def judged_limits() -> tuple[str, ...]:
-    """The limits that calculators judge readings by, in the order of the list of limits.
+def judged_by() -> Mapping[str, frozenset[str]]:
+    """The limits that each calculator judges readings by, by the calculator's name.
 
     Found by asking: every calculator is answered for each option of each of its choices, with and
     without the readings that may stay out.
     """
-    named = set(_JUDGED_TOO)
-    for calculator in CALCULATORS.values():
-        for entries in _variants(calculator):
-            outcome = answer(calculator, entries, example=True).outcome
-            named |= {reading.limit for reading in (outcome.readings if outcome else ())}
+    found: dict[str, frozenset[str]] = {}
+    for name, calculator in CALCULATORS.items():
+        outcomes = (
+            answer(calculator, entries, example=True).outcome for entries in _variants(calculator)
+        )
+        found[name] = frozenset(
+            reading.limit for outcome in outcomes if outcome for reading in outcome.readings
+        )
+    return found
+
+
+@cache
+def judged_limits() -> tuple[str, ...]:
+    """The limits that calculators judge readings by, in the order of the list of limits."""
+    named = frozenset[str]().union(*judged_by().values())
     return tuple(id for id in LIMITS if id in named)
 
 

@@ -121,6 +121,32 @@ def below_road_setting() -> Phrase:
     )
 
 
+def alerter_times(speed: float) -> tuple[float, float]:
+    """Shortest and longest time that an alerter may run before it warns [s].
+
+    Parameters
+    ----------
+    speed
+        Track speed, more than zero. [mph]
+
+    Notes
+    -----
+    2,400 over the speed, 10 s either way; under 20 mph the section gives the two times themselves
+    (49 CFR 229.140(d)).
+
+    Examples
+    --------
+    >>> alerter_times(40), alerter_times(10)
+    ((50.0, 70.0), (110, 130))
+    """
+    slow = find_limit("alerter-slow")
+    if speed < find_limit("alerter-slow-speed").figure:
+        return slow.figure, slow.upper or slow.figure
+    error = find_limit("alerter-error").figure
+    named = find_limit("alerter-constant").figure / speed
+    return named - error, named + error
+
+
 def least_operative(control_valves: float) -> int:
     """Control valves that must be operative for a train to keep moving, rounded up.
 

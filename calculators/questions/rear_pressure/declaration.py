@@ -294,12 +294,13 @@ def _with_model(
 
 def _headline(setting: float, rear: float | None, test: str) -> Phrase:
     least, _ = least_rear(test=test, operating=setting)
-    asked = {"test": TESTS.words_of(test), "least": psi(least)}
+    words = TESTS.words_of(test)
     if rear is None:
         return say(
             "At {setting} the rear must read {least} or more ({test}).",
             setting=psi(setting),
-            **asked,
+            least=psi(least),
+            test=words,
         )
     if test == "road":
         return say(
