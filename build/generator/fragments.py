@@ -151,9 +151,8 @@ def page_of(name: str) -> Path:
     return Path("calculators") / f"{name}.md"
 
 
-PRERENDERED = (
-    "Worked out when this page was made, for the figures shown. Change one and the answer follows."
-)
+# What script adds to this (that an answer follows) only script may promise.
+PRERENDERED = "Worked out when this page was made, for the figures shown."
 
 # Hidden; the style shows it where the device has settings of its own that this answer depends on.
 EXAMPLE = "Example settings, not yours."
