@@ -21,6 +21,7 @@ from calculators.base.results import Display
 from calculators.catalog import CALCULATORS
 from calculators.kept.settings import judged_by
 from calculators.law.limit_list import LIMITS
+from calculators.law.limits.entry import ECFR_2026
 from calculators.law.records import Limit
 from calculators.rendering.elements import element, html
 from generator.addresses import address_of
@@ -30,6 +31,7 @@ from generator.front_matter import title_of
 FILE = "rules.toml"
 HEADS = ("section", "what it asks", "figure", "edition", "how read", "used in")
 _CFR = "49 CFR "
+_READ = "read in the text"
 _INLINE = re.compile(r"\{\{\s*limit\s+([a-z0-9-]+)")
 _BLOCK = re.compile(r"^```limits\n(.*?)^```", re.MULTILINE | re.DOTALL)
 _PARAGRAPH = re.compile(r"(?P<part>\d+)\.(?P<section>\d+)(?P<rest>.*)")
@@ -109,7 +111,10 @@ class RulesTable:
                 "p", element("strong", row.section), " ", row.says, " " if figure else "", figure
             ),
             element("p", "Used in: ", *links),
-            element("small", f"{row.edition}, {row.how_read}"),
+            # Nearly all were read alike; the page says so once, and a row only where it differs.
+            None
+            if (row.edition, row.how_read) == (ECFR_2026, _READ)
+            else element("small", f"{row.edition}, {row.how_read}"),
         )
 
 
