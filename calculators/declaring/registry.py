@@ -18,6 +18,9 @@ from calculators.base.results import Outcome
 from calculators.declaring.inputs import description_of, entries, given
 from calculators.law.records import Citation
 
+# On the button that fills in the readings of the example train.
+EXAMPLE_READINGS = "Example readings: train JF-3"
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Calculator:
@@ -26,7 +29,8 @@ class Calculator:
     ``question`` is what a user asks and stands first on its page; ``validity`` says where the
     answer holds, ``leaves_out`` what it does not know. ``example`` fills inputs that have no
     default of their own, for the prerendered answer and the tests. ``offers`` are sets of entries
-    that the form fills in at a tap, by the words on the button. ``estimate`` marks answers that
+    that the form fills in at a tap, by the words on the button. ``example_readings`` are one of them:
+    no reading is ever filled in by itself, and an answer that rests on these says so. ``estimate`` marks answers that
     are for learning only and say so above the figures.
     """
 
@@ -39,6 +43,7 @@ class Calculator:
     leaves_out: tuple[str, ...]
     example: Mapping[str, str]
     offers: Mapping[str, Mapping[str, str]]
+    example_readings: Mapping[str, str]
     estimate: str = ""
 
     def inputs(self) -> Mapping[str, Description]:
@@ -87,6 +92,7 @@ def calculator(
     leaves_out: tuple[str, ...],
     example: Mapping[str, str] | None = None,
     offers: Mapping[str, Mapping[str, str]] | None = None,
+    example_readings: Mapping[str, str] | None = None,
     estimate: str = "",
 ) -> Callable[[Callable[..., Outcome]], Calculator]:
     """Declare a calculator; the decorated name becomes the ``Calculator`` itself.
@@ -104,7 +110,11 @@ def calculator(
             validity=validity,
             leaves_out=leaves_out,
             example=dict(example or {}),
-            offers=dict(offers or {}),
+            offers={
+                **({EXAMPLE_READINGS: dict(example_readings)} if example_readings else {}),
+                **(offers or {}),
+            },
+            example_readings=dict(example_readings or {}),
             estimate=estimate,
         )
 
