@@ -18,6 +18,7 @@ _KINDS: dict[str, Kind] = {
     "not within": "not within",
     "no reading": "not read",
     "not applicable": "",
+    "as named": "within",
 }
 # More decimals than these tell no gauge readings apart.
 _MOST_DIGITS = 4
@@ -58,7 +59,9 @@ def standing(verdicts: Iterable[Verdict], *, never: str = "") -> Standing:
             first = next(v for group in readings for v in group if kind_of(v) == kind)
             words = distance(first, others=counts[kind] - 1, also=f"{_said(counts)}. {never}")
         return Standing(
-            kind=kind if kind == "not within" else "not read", counts=counts, words=words
+            kind=kind if kind in ("not within", "no verdict") else "not read",
+            counts=counts,
+            words=words,
         )
     return Standing(kind=kind, counts=counts, words=_words(kind, counts, readings))
 

@@ -17,6 +17,7 @@ from calculators.catalog import CALCULATORS, find_calculator
 from calculators.declaring.first_screen import NOTHING_FIRST
 from calculators.rendering.answers.bar import bar_html, spoken_text
 from calculators.rendering.answers.otherwise import NO_SINGLE, otherwise_html
+from calculators.rendering.forms.readings import readings_html
 
 EACH = pytest.mark.parametrize("name", CALCULATORS)
 LOCOMOTIVE = find_calculator("locomotive-brake")
@@ -143,8 +144,8 @@ def test_nothing_read_is_never_within():
     assert standing(found.verdicts).kind == "not read"
 
 
-def test_where_editions_differ_there_is_no_verdict():
-    entries = {"air_flow": "70", "air_sources": "two-or-more", "leakage": ""}
+def test_where_texts_differ_there_is_no_verdict():
+    entries = {"air_flow": "70", "air_sources": "two-or-more"}
     found = answer(find_calculator("leakage-and-flow"), entries)
     assert standing(found.verdicts).kind == "no verdict"
 
@@ -213,3 +214,75 @@ def test_readings_that_are_no_figures_and_figures_that_are_none():
         compared("decided_by", "3")
     with pytest.raises(UnknownNameError):
         compared("time", "3", calculator=find_calculator("charging-time"), raw={})
+
+
+# --- Readings one by one --------------------------------------------------------------------------
+
+READ = {
+    "rear": "79",
+    "leakage": "3",
+    "wait": "50",
+    "air_flow": "48",
+    "reduction": "20",
+    "rear_fall": "5",
+    "rear_rise": "5",
+    "piston_travels": "7, 8",
+    "operative": "120",
+    "control_valves": "120",
+}
+# Judged by what the form says of the move, not by a reading.
+OF_THE_MOVE = {"yard-air-retest"}
+
+
+def every_test():
+    inputs = find_calculator("brake-test").inputs()
+    events, kinds = inputs["event"], inputs["train_kind"]
+    assert isinstance(events, Choice)
+    assert isinstance(kinds, Choice)
+    for event in events.options:
+        for kind in kinds.options:
+            for sources in ("one", "two-or-more"):
+                yield {"event": event.value, "train_kind": kind.value, "air_sources": sources}
+
+
+def test_every_limit_of_a_reading_stands_beside_its_field():
+    test = find_calculator("brake-test")
+    known = {id for limits in test.first.readings.values() for id in limits}
+    met = set()
+    for asked in every_test():
+        for air in ("locomotive", "yard"):
+            found = answer(test, READ | asked | {"air": air})
+            met |= {verdict.limit.id for verdict in found.verdicts}
+    assert met - known - OF_THE_MOVE == set()
+    assert known <= met
+
+
+def test_what_no_reading_shows_never_turns_to_within():
+    """With every reading within, the whole is still not within, for every test there is."""
+    test = find_calculator("brake-test")
+    for asked in every_test():
+        for readings in (READ, {}):
+            found = answer(test, readings | asked)
+            stands = standing(found.verdicts, never=test.first.never)
+            assert stands.kind != "within"
+            assert stands.words.text(found.display).endswith(test.first.never)
+
+
+def test_no_reading_is_there_before_it_is_typed():
+    test = find_calculator("brake-test")
+    found = answer(test, {}, example=True)
+    for item in found.inputs:
+        if item.name in test.first.readings:
+            assert (item.text, item.value) == ("", None)
+    assert standing(found.verdicts).counts["within"] == 0
+
+
+def test_seventy_nine_at_the_rear_and_forty_eight_are_judged_beside_their_fields():
+    test = find_calculator("brake-test")
+    beside = readings_html(answer(test, {"rear": "79", "air_flow": "48"}))
+    assert beside["rear"].count("within") == 2
+    assert "at least" in beside["rear"]
+    assert "within" in beside["air_flow"]
+    assert "within" not in beside["reduction"]
+    low = readings_html(answer(test, {"rear": "68"}))
+    assert 'data-standing="not within"' in low["rear"]
