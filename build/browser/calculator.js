@@ -67,6 +67,7 @@ class BrakeCalculator extends Answering {
     const { signal } = this.listening;
     this.#form.addEventListener("input", (event) => this.#typed(event), { signal });
     this.#form.addEventListener("change", (event) => this.#changed(event), { signal });
+    this.#form.addEventListener("focusin", (event) => this.#enter(event), { signal });
     this.addEventListener("click", (event) => this.#clicked(event), { signal });
     this.$(".differs")?.addEventListener("input", () => this.#compare(), { signal });
     this.show("prerendered", `${this.#built.state} ${WILL_FOLLOW}`);
@@ -338,6 +339,12 @@ class BrakeCalculator extends Answering {
     if (turn !== this.turn) return;
     this.#takeTexts(reply.entries ?? {}, wanted);
     this.#soon();
+  }
+
+  /** Who enters a figure mostly means to write another: what is typed takes its place. @param {Event} event */
+  #enter(event) {
+    const field = event.target;
+    if (field instanceof HTMLInputElement && field.inputMode === "decimal") field.select();
   }
 
   /** @param {Event} event */

@@ -64,9 +64,10 @@ export class Fields {
    * @param {string} unit of the form
    */
   set(name, text, unit) {
-    for (const field of this.all) {
-      if (field.name !== name) continue;
-      if (isRadio(field)) field.checked = field.value === text;
+    const found = this.all.filter((field) => field.name === name);
+    const offered = found.some((field) => field.value === text);
+    for (const field of found) {
+      if (isRadio(field)) field.checked = offered ? field.value === text : field.checked;
       else if (field instanceof HTMLSelectElement) {
         if ([...field.options].some((option) => option.value === text)) field.value = text;
       } else if ("pressure" in field.dataset) setPressure(field, text, unit);

@@ -55,9 +55,9 @@ def answered(page: Page, *, patience: float = PATIENCE_MS) -> None:
 
 def type_into(page: Page, field: str, text: str) -> None:
     place = the_calculator(page).locator(f"[name={field}]")
-    group = the_calculator(page).locator("details", has=page.locator(f"[name={field}]"))
-    if group.count() and group.get_attribute("open") is None:
-        group.locator("summary").first.click()
+    for group in the_calculator(page).locator("details", has=page.locator(f"[name={field}]")).all():
+        if group.get_attribute("open") is None:
+            group.locator("summary").first.click()
     place.fill(text)
 
 
