@@ -279,7 +279,6 @@ def test_at_twice_the_text_nothing_is_cut_off(browser: Browser, served: SiteServ
     context = fresh(browser, PHONE)
     page = context.new_page()
     page.goto(served.url + LOCOMOTIVE)
-    page.add_style_tag  # noqa: B018 - a policy forbids a style element; the font size is set below
     page.evaluate("document.documentElement.style.setProperty('font-size', '250%', 'important')")
     assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")
     cut = page.locator("[data-own-page] :is(.big-key span, .line-words, .asked)").evaluate_all(

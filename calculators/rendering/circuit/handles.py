@@ -55,7 +55,12 @@ def handles_element(
     )
     return element(
         "section",
-        element("p", "Move the handles", id=f"{id}-handles", class_="calculator-title"),
+        element(
+            "div",
+            element("p", "Move the handles", id=f"{id}-handles", class_="calculator-title"),
+            element("button", "Close", type="button", data_do="close-sheet"),
+            class_="sheet-head",
+        ),
         form,
         class_="operating",
         aria_labelledby=f"{id}-handles",

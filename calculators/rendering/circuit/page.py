@@ -126,8 +126,19 @@ def _figure(circuit: Circuit, story: Story, display: Display, number: int, id: s
     )
     return element(
         "figure",
-        picture(
-            story.sheet, shown, id=id, title=f"{circuit.title}: parts, pipes and flow", words=words
+        element(
+            "div",
+            picture(
+                story.sheet,
+                shown,
+                id=id,
+                title=f"{circuit.title}: parts, pipes and flow",
+                words=words,
+            ),
+            class_="circuit-view",
+            tabindex="0",
+            role="group",
+            aria_label="The picture",
         ),
         element(
             "figcaption",
@@ -177,6 +188,22 @@ def _stepper(story: Story, display: Display, number: int, id: str) -> Element:
             buttons[1],
             buttons[2],
             class_="step-buttons",
+        ),
+        element(
+            "div",
+            element("button", "Handles", type="button", data_do="sheet", aria_expanded="false"),
+            element(
+                "button", "Whole picture", type="button", data_do="whole", aria_pressed="false"
+            ),
+            element(
+                "button",
+                "Hide what comes next",
+                type="button",
+                data_do="veil",
+                aria_pressed="false",
+            ),
+            element("button", "Share", type="button", data_do="share", hidden="hidden"),
+            class_="step-buttons step-tools",
         ),
         class_="stepper",
     )
