@@ -20,7 +20,7 @@ from calculators.circuits.parts import PIPES
 from calculators.circuits.story import Event, Story
 from calculators.circuits.words import seconds
 from calculators.rendering.answers.text import answer_text
-from calculators.rendering.circuit.handles import OPERATED, handles_element
+from calculators.rendering.circuit.handles import OPERATED, handles_element, tools_element
 from calculators.rendering.circuit.moments import (
     gauges_element,
     keyed_moment,
@@ -66,6 +66,7 @@ def circuit_element(answer: Answer, *, id: str, title: str = "") -> Element:
             "div", steps_element(story, display, story.frames[number].begun), class_="steps-place"
         ),
         handles_element(answer, story, circuit, stage=float(str(value_of(answer, "stage"))), id=id),
+        tools_element(),
         element(
             "details",
             element("summary", "Your locomotive, your train, the state before"),
@@ -197,7 +198,7 @@ def _stepper(story: Story, display: Display, number: int, id: str) -> Element:
             ),
             element(
                 "button",
-                "Hide what comes next",
+                "Hide what follows",
                 type="button",
                 data_do="veil",
                 aria_pressed="false",
