@@ -10,3 +10,6 @@ SOURCES: dict[str, Source] = {
     for group in (regulations, manuals, reports, books)
     for source in group.SOURCES
 }
+
+FORMER_IDS = {"ERIE-31": "RAILROAD-31"}
+"""Ids that texts had before; whoever still says one finds the same text."""

@@ -34,9 +34,10 @@ class Citation:
 
 
 def find_source(id: str) -> Source:
-    """The source of that id; raises UnknownNameError if there is none."""
-    from calculators.base.source_list import SOURCES
+    """The source of that id, or of an id it had before; raises UnknownNameError if none has it."""
+    from calculators.base.source_list import FORMER_IDS, SOURCES
 
-    if id not in SOURCES:
+    now = FORMER_IDS.get(id, id)
+    if now not in SOURCES:
         raise UnknownNameError(f"no source has the id {id!r}")
-    return SOURCES[id]
+    return SOURCES[now]
