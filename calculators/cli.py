@@ -8,14 +8,15 @@ from collections.abc import Sequence
 from difflib import get_close_matches
 from pathlib import Path
 
-from calculators.answering import answer, finished
+from calculators.answering.answer import answer
+from calculators.answering.follow import finished
 from calculators.base.errors import UnknownNameError
 from calculators.base.fields import range_words
 from calculators.base.quantities import Choice, Quantity, Text
-from calculators.base.registry import Calculator
 from calculators.catalog import CALCULATORS, find_calculator
-from calculators.rendering.json_form import answer_json
-from calculators.rendering.text import answer_text, error_text
+from calculators.declaring.registry import Calculator
+from calculators.rendering.answers.json_form import answer_json
+from calculators.rendering.answers.text import answer_text, error_text
 
 BAD_INPUT = 2
 _COMMAND = "air-brake-field-reference"

@@ -9,7 +9,7 @@ from pathlib import Path
 from xml.etree.ElementTree import Element
 
 from calculators.base.results import Display
-from calculators.base.rules import find_limit
+from calculators.law.limit_list import find_limit
 from calculators.rendering.elements import element, html
 from generator.addresses import address_of
 from generator.embeds import Block
