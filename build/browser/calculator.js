@@ -8,6 +8,7 @@ import { ask, follow, retry, warm, watchState } from "./python-client.js";
 import { Address } from "./address.js";
 import { copyText } from "./copying.js";
 import { goLive, isAsBuilt } from "./going-live.js";
+import { loadedAnewUnlessItFits } from "./page-fits.js";
 import { railroadSettings, touchedBySettings } from "./settings.js";
 import { showSettingsNotes } from "./settings-notes.js";
 
@@ -58,6 +59,7 @@ class BrakeCalculator extends HTMLElement {
   #built = { html: "", state: "", headline: "" };
 
   connectedCallback() {
+    if (loadedAnewUnlessItFits()) return;
     this.#listening = new AbortController();
     const { signal } = this.#listening;
     this.#built = {
@@ -399,6 +401,8 @@ class BrakeCalculator extends HTMLElement {
       this.#show("working", state.words);
     }
     this.#mayRetry = state.phase === "failed" && state.mayRetry;
+    // It came after all: what waits for an answer gets it.
+    if (state.phase === "ready" && this.dataset.state === "failed") this.#askAgain();
     if (state.phase === "failed") this.#fail(state.words);
   }
 

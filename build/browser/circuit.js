@@ -8,6 +8,7 @@ import { Address } from "./address.js";
 import { copyText } from "./copying.js";
 import { meant, standing, withoutUnit } from "./entry-texts.js";
 import { goLive, isAsBuilt } from "./going-live.js";
+import { loadedAnewUnlessItFits } from "./page-fits.js";
 import { railroadSettings, touchedBySettings } from "./settings.js";
 import { showSettingsNotes } from "./settings-notes.js";
 
@@ -75,6 +76,7 @@ class BrakeCircuit extends HTMLElement {
   #playing;
 
   connectedCallback() {
+    if (loadedAnewUnlessItFits()) return;
     const data = this.querySelector('script[type="application/json"]');
     this.#built = JSON.parse(data?.textContent ?? "{}");
     this.#built.steps = this.#part(".steps-place").innerHTML;
@@ -96,8 +98,8 @@ class BrakeCircuit extends HTMLElement {
     this.#shownFor = this.#asText();
     if (this.dataset.ownPage) this.#address.watch((asked) => this.#addressIs(asked), signal);
     watchState((state) => this.#pythonIs(state), { signal });
-    goLive(this);
     this.#showMoment(this.#at);
+    goLive(this);
     warm();
     this.#begin(this.dataset.ownPage ? new URLSearchParams(location.search) : new URLSearchParams());
   }
@@ -570,6 +572,8 @@ class BrakeCircuit extends HTMLElement {
       this.#show("working", state.words);
     }
     this.#mayRetry = state.phase === "failed" && state.mayRetry;
+    // It came after all: what waits for an answer gets it.
+    if (state.phase === "ready" && this.dataset.state === "failed") this.#askAgain();
     if (state.phase !== "failed" || this.dataset.state === "prerendered") return;
     this.#fail(state.words);
   }

@@ -6,6 +6,8 @@
 // superseded. What is asked before Python is ready waits for it. The theme's instant navigation keeps this module and
 // its worker alive from page to page.
 
+import { mendLater } from "./mending.js";
+
 /**
  * @typedef {"browser" | "file" | "memory" | "refused" | "stopped"} Reason
  *
@@ -275,6 +277,12 @@ function fail(reason, detail) {
   sent.clear();
   change({ phase: "failed", words, mayRetry: mayRetry() });
   for (const question of open) question?.reject(new NoAnswerError(words));
+  if (reason === "file") mendLater(mayHelp, retry);
+}
+
+/** Whether it is still worth while to look for the missing file. */
+function mayHelp() {
+  return state.phase === "failed" && failure === "file";
 }
 
 /** Whether a new try can help: a missing file only while on line, an old browser never. */
