@@ -5,7 +5,7 @@
 // A figure that is not for the entries beside it is struck out, or taken away if none will follow.
 
 import { ask, follow, retry, warm, watchState } from "./python-client.js";
-import { Address } from "./address.js";
+import { Address, entriesOf, isAsked } from "./address.js";
 import { copyText } from "./copying.js";
 import { goLive, isAsBuilt } from "./going-live.js";
 import { loadedAnewUnlessItFits } from "./page-fits.js";
@@ -55,6 +55,8 @@ class BrakeCalculator extends HTMLElement {
   #askAgain = () => this.#soon();
   /** Fields of the link that the form has no place for; they go back to Python as they came. @type {Record<string, string>} */
   #beside = {};
+  /** Fields that the link gives more than once. @type {string[]} */
+  #repeated = [];
   /** What the page was built with, for starting over. */
   #built = { html: "", state: "", headline: "" };
 
@@ -83,7 +85,7 @@ class BrakeCalculator extends HTMLElement {
 
   /** Answer for what the link, the fields or the settings say, in this order. @param {URLSearchParams} asked */
   #begin(asked) {
-    if ([...asked].length) this.#fromLink(asked);
+    if (isAsked(asked)) this.#fromLink(asked);
     else if (!this.#fields.every(isAsBuilt)) {
       this.#shownFor = "";
       this.#unitIs(this.#field("pressure_unit")?.value ?? "psi");
@@ -93,7 +95,7 @@ class BrakeCalculator extends HTMLElement {
 
   /** The address asks something else now, on the same page. @param {URLSearchParams} asked */
   #addressIs(asked) {
-    if ([...asked].length) this.#fromLink(asked);
+    if (isAsked(asked)) this.#fromLink(asked);
     else this.#startOver();
   }
 
@@ -158,6 +160,9 @@ class BrakeCalculator extends HTMLElement {
 
   #soon() {
     this.#touched = true;
+    // What no field holds and Python has refused in words is not asked again: no field could mend it.
+    for (const name of Object.keys(this.#reply?.errors ?? {})) delete this.#beside[name];
+    this.#repeated = [];
     this.#askAgain = () => this.#soon();
     if (this.#mayRetry) retry();
     this.#show("working", "Working out the new figures …");
@@ -313,6 +318,7 @@ class BrakeCalculator extends HTMLElement {
       ...what,
       calculator: this.dataset.calculator,
       settings: railroadSettings(),
+      repeated: this.#repeated,
       id: this.id,
     };
   }
@@ -348,7 +354,8 @@ class BrakeCalculator extends HTMLElement {
    * @param {URLSearchParams} asked
    */
   async #fromLink(asked) {
-    const entries = Object.fromEntries(asked);
+    const { entries, repeated } = entriesOf(asked);
+    this.#repeated = repeated;
     for (const field of this.#fields) {
       if (field.name in entries) setField(field, entries[field.name]);
     }
@@ -477,6 +484,7 @@ class BrakeCalculator extends HTMLElement {
     this.#stopping?.abort();
     this.#form.reset();
     this.#beside = {};
+    this.#repeated = [];
     this.#reply = undefined;
     this.#touched = false;
     this.#place.innerHTML = this.#built.html;

@@ -97,7 +97,7 @@ export function follow(request, { onPart, ...asking }) {
 /** Starts Python if it is not started or starting. */
 export function start() {
   if (worker !== null || state.phase === "failed") return;
-  change({ phase: "starting", words: "Working: starting the calculators.", mayRetry: false });
+  change({ phase: "starting", words: "Working: starting the calculators", mayRetry: false });
   const mine = newModuleWorker(new URL("./python-worker.js", import.meta.url));
   worker = mine;
   if (mine === null) {
@@ -227,7 +227,11 @@ function close(question) {
 /** @param {any} said */
 function hear(said) {
   if (said.kind === "progress") {
-    const words = `Working: getting the calculators, ${Math.floor((100 * said.here) / said.wanted)} %`;
+    const share = Math.floor((100 * said.here) / said.wanted);
+    const words =
+      share < 100
+        ? `Working: getting the calculators, ${share} %`
+        : "Working: starting the calculators";
     if (state.phase === "starting") change({ ...state, words });
     return;
   }

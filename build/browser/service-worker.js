@@ -436,10 +436,11 @@ async function get(path, options, wanted = () => true) {
       came += part.value.length;
       parts.push(/** @type {Uint8Array<ArrayBuffer>} */ (part.value));
     }
-    if (!reader) giveUp.abort();
     return { response, bytes: await bytesOf(new Response(new Blob(parts))) };
   } finally {
     clearInterval(watch);
+    // Nothing more of it is wanted; what has come whole is not touched by this.
+    giveUp.abort();
   }
 }
 
@@ -608,7 +609,7 @@ async function answer(request, address, search) {
   try {
     return await fetch(request);
   } catch {
-    return isPage ? notFound() : Response.error();
+    return notFound();
   }
 }
 

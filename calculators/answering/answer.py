@@ -23,9 +23,9 @@ from calculators.answering.links import (
     PRESSURE_UNIT_FIELD,
     VERSION_FIELD,
     edition_key,
-    is_later,
     text_of,
 )
+from calculators.answering.refusals import edition_error, refused, unknown_fields
 from calculators.base.errors import InputError, UnknownNameError
 from calculators.base.fields import Plain, parse, typed
 from calculators.base.quantities import Description, Quantity
@@ -67,7 +67,7 @@ class Answer:
     """The whole answer: inputs, errors, outcome, verdicts.
 
     ``outcome`` is None exactly when there are ``errors`` (messages by field). ``unknown`` holds
-    fields of a link that this version does not know. ``extras`` are the railroad's own limits and
+    fields of a link that this version does not know, each an error too. ``extras`` are the railroad's own limits and
     chosen editions as typed, which a link carries too; ``railroad`` is what they mean.
     """
 
@@ -81,7 +81,6 @@ class Answer:
     differences: tuple[Difference, ...]
     extras: Mapping[str, str]
     railroad: Railroad
-    later_version: bool = False
 
     def link_query(self) -> str:
         """Everything needed to ask the same again, as the query of a link."""
@@ -90,7 +89,7 @@ class Answer:
         pairs += list(self.extras.items())
         # Said even for psi: a field typed in bar would otherwise choose the unit on the other side.
         pairs.append((PRESSURE_UNIT_FIELD, self.display.pressure))
-        return urlencode(pairs)
+        return urlencode(pairs, errors="replace")
 
     def results(self) -> dict[str, Plain]:
         """The results by their published names, in trade units, not rounded."""
@@ -127,7 +126,7 @@ def answer(
     Answer
         With an outcome, or with errors by field. Never raises for anything a person typed.
     """
-    errors: dict[str, str] = {}
+    errors: dict[str, str] = dict(refused(calculator, raw))
     inputs = tuple(
         _input(calculator, name, description, raw, settings, example, errors)
         for name, description in calculator.inputs().items()
@@ -138,7 +137,7 @@ def answer(
         for key, text in source.items()
         if key.startswith((OWN_LIMIT_PREFIX, EDITION_PREFIX)) and text.strip()
     }
-    railroad = _railroad(extras | _editions_asked(inputs), errors)
+    railroad = _railroad(extras | _editions_asked(inputs), settings, errors)
     display = _display(inputs, raw, settings, errors)
     outcome: Outcome | None = None
     verdicts: tuple[Verdict, ...] = ()
@@ -155,11 +154,10 @@ def answer(
         outcome=outcome,
         verdicts=verdicts,
         errors=errors,
-        unknown={k: v for k, v in raw.items() if not _known(calculator, k)},
+        unknown=unknown_fields(calculator, raw),
         differences=_differences(inputs, settings),
         extras=extras,
         railroad=railroad,
-        later_version=is_later(raw.get(VERSION_FIELD, "")),
     )
 
 
@@ -206,20 +204,30 @@ def _editions_asked(inputs: Iterable[Input]) -> dict[str, str]:
     }
 
 
-def _railroad(extras: Mapping[str, str], errors: dict[str, str]) -> Railroad:
+def _railroad(
+    extras: Mapping[str, str], settings: Mapping[str, str], errors: dict[str, str]
+) -> Railroad:
     own: dict[str, float] = {}
     editions: dict[str, str] = {}
+    given_here: set[str] = set()
     for key, text in extras.items():
         if key.startswith(EDITION_PREFIX):
-            editions[key.removeprefix(EDITION_PREFIX)] = text.strip()
+            edition = key.removeprefix(EDITION_PREFIX)
+            wrong = edition_error(edition, text)
+            if wrong:
+                errors[key] = wrong
+            elif text.strip() != NOT_CHOSEN:
+                editions[edition] = text.strip()
             continue
         try:
             limit = find_limit(key.removeprefix(OWN_LIMIT_PREFIX))
             field = Quantity(term=f"Your own limit for {limit.title}", unit=limit.unit, low=0)
             own[limit.id] = typed(key, field, text).value
+            if settings.get(key, "").strip() != text.strip():
+                given_here.add(limit.id)
         except (InputError, UnknownNameError) as error:
             errors[key] = str(error)
-    return Railroad(own_limits=own, editions=editions)
+    return Railroad(own_limits=own, editions=editions, given_here=frozenset(given_here))
 
 
 def _display(
@@ -285,12 +293,3 @@ def _differences(inputs: Iterable[Input], settings: Mapping[str, str]) -> tuple[
         if not says_the_same(item.description, item.name, own, item.value):
             found.append(difference(item.description, item.text, own))
     return tuple(found)
-
-
-def _known(calculator: Calculator, key: str) -> bool:
-    reserved = (VERSION_FIELD, PRESSURE_UNIT_FIELD)
-    return (
-        key in calculator.inputs()
-        or key in reserved
-        or key.startswith((OWN_LIMIT_PREFIX, EDITION_PREFIX))
-    )

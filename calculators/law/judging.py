@@ -28,10 +28,14 @@ NOT_CHOSEN = "not-chosen"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Railroad:
-    """What the user's railroad adds: own figures by limit id, chosen editions by key."""
+    """What the user's railroad adds: own figures by limit id, chosen editions by key.
+
+    ``given_here`` names the own figures that came with the question, not from the settings.
+    """
 
     own_limits: Mapping[str, float]
     editions: Mapping[str, str]
+    given_here: frozenset[str] = frozenset()
 
 
 NO_RAILROAD = Railroad(own_limits={}, editions={})
@@ -55,7 +59,7 @@ def judge(reading: Reading, railroad: Railroad = NO_RAILROAD) -> tuple[Verdict, 
     verdicts: list[Verdict] = []
     own = railroad.own_limits.get(limit.id)
     if own is not None and limit.upper is None and limit.sense != "fact":
-        verdicts.append(_judge_own(limit, own, reading))
+        verdicts.append(_judge_own(limit, own, reading, given_here=limit.id in railroad.given_here))
     chosen = railroad.editions.get(limit.edition_of) if limit.edition_of else None
     if limit.edition_of and chosen is None:
         standing: Standing = "choose the edition in your settings"
@@ -63,7 +67,7 @@ def judge(reading: Reading, railroad: Railroad = NO_RAILROAD) -> tuple[Verdict, 
             "Editions differ here; the figure your railroad works under decides."
         )
     elif limit.edition_of and chosen != limit.edition_key:
-        standing, why = "not applicable", say("Your settings choose another edition.")
+        standing, why = "not applicable", say("Another edition is chosen here.")
     else:
         standing, why = _standing(limit, reading)
     verdicts.append(
@@ -80,7 +84,7 @@ def judge(reading: Reading, railroad: Railroad = NO_RAILROAD) -> tuple[Verdict, 
     return tuple(verdicts)
 
 
-def _judge_own(limit: Limit, own: float, reading: Reading) -> Verdict:
+def _judge_own(limit: Limit, own: float, reading: Reading, *, given_here: bool) -> Verdict:
     stricter = own < limit.figure if limit.sense == "at most" else own > limit.figure
     figure = Value(own, limit.unit, limit.digits)
     theirs = Limit(
@@ -93,7 +97,7 @@ def _judge_own(limit: Limit, own: float, reading: Reading) -> Verdict:
         digits=limit.digits,
         condition=limit.condition,
         section="your railroad's own figure",
-        edition="from your settings",
+        edition="given with this question" if given_here else "from your settings",
         how_read=limit.how_read,
     )
     standing, _ = _standing(theirs, reading)
