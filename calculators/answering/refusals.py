@@ -10,16 +10,13 @@ from collections.abc import Collection, Iterator, Mapping
 from difflib import get_close_matches
 
 from calculators.answering.links import (
-    EDITION_PREFIX,
     LINK_VERSION,
-    OWN_LIMIT_PREFIX,
     PRESSURE_UNIT_FIELD,
     VERSION_FIELD,
     is_later,
 )
 from calculators.declaring.registry import Calculator
-from calculators.law.judging import NOT_CHOSEN
-from calculators.law.limit_list import LIMITS
+from calculators.law.carried import OWN_LIMIT_PREFIX
 
 _LONGEST_SHOWN = 40
 
@@ -27,9 +24,10 @@ _LONGEST_SHOWN = 40
 def unknown_fields(calculator: Calculator, raw: Mapping[str, str]) -> dict[str, str]:
     """The fields of a link that no part of this copy knows, with their texts."""
     known = {*calculator.inputs(), VERSION_FIELD, PRESSURE_UNIT_FIELD}
-    prefixes = (OWN_LIMIT_PREFIX, EDITION_PREFIX)
     return {
-        key: text for key, text in raw.items() if key not in known and not key.startswith(prefixes)
+        key: text
+        for key, text in raw.items()
+        if key not in known and not key.startswith(OWN_LIMIT_PREFIX)
     }
 
 
@@ -53,26 +51,6 @@ def refused(calculator: Calculator, raw: Mapping[str, str]) -> Iterator[tuple[st
             f"This copy knows no field {_shown(key)} (given as {_shown(text)})."
             + _near(key, calculator.inputs()),
         )
-
-
-def edition_error(key: str, text: str) -> str:
-    """What is wrong with a chosen edition; empty if nothing is.
-
-    Parameters
-    ----------
-    key
-        Which choice of edition, without the prefix of links.
-    text
-        The chosen word.
-    """
-    words = {limit.edition_key: limit.title for limit in LIMITS.values() if limit.edition_of == key}
-    if not words:
-        keys = dict.fromkeys(limit.edition_of for limit in LIMITS.values() if limit.edition_of)
-        return f"This copy knows no choice of edition {_shown(key)}." + _near(key, keys)
-    if text.strip() in {*words, NOT_CHOSEN}:
-        return ""
-    title = next(iter(words.values()))
-    return f"The edition for {title} is {_shown(text)}; choose one of: {', '.join(words)}."
 
 
 def repeated(names: Collection[str]) -> dict[str, str]:

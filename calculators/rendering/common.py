@@ -42,7 +42,10 @@ def citation_words(source_id: str, place: str) -> str:
 
 
 def link_remarks(answer: Answer) -> Iterator[str]:
-    """What a link brought that needs saying: where it differs from the settings."""
+    """What a link brought that needs saying: old names, other settings."""
+    if answer.rests_on_example_readings():
+        yield "These readings are those of the example train JF-3, not yours."
+    yield from answer.carried
     for difference in answer.differences:
         yield (
             f"{difference.term} is {difference.here} here; "
