@@ -59,7 +59,8 @@ def device(
     """One device for all trials that begin with a whole copy."""
     site = tmp_path_factory.mktemp("served") / "site"
     shutil.copytree(copies[0], site)
-    with FaultyServer(site, prefix="/ref/") as server:
+    server = FaultyServer(site, prefix="/ref/")
+    with server:
         context = browser.new_context()
         page = context.new_page()
         page.goto(server.url + trials.PAGE)

@@ -159,7 +159,8 @@ def install(browser: Browser, site: Path, number: int) -> Outcome:
     path = rng.choice([*everything, "*", PAGE, "service-worker.js"]).removesuffix("index.html")
     times = rng.choice([1, 2, 5, None])
     what = f"first visit {number} ({kind} of {path}, {times or 'all'} times)"
-    with FaultyServer(site, prefix="/ref/") as server:
+    server = FaultyServer(site, prefix="/ref/")
+    with server:
         server.spoil(path, Fault(kind=kind, times=times))
         context = browser.new_context()
         try:
