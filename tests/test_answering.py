@@ -177,16 +177,21 @@ def test_every_end_of_every_range_answers(name: str):
                 assert message.endswith(".")
 
 
-def test_an_edition_is_one_choice_wherever_it_is_said():
-    """The railroad's setting, a link's reserved field and the calculator's input mean the same."""
+def test_an_own_figure_is_one_wherever_it_is_said():
+    """The railroad's setting, a link's own limit and the calculator's input mean the same."""
     test = find_calculator("brake-test")
-    by_settings = answer(test, {}, settings={"edition.off-air-hours": "24"}, example=True)
-    by_link = answer(test, {"edition.off-air-hours": "24"}, example=True)
-    by_input = answer(test, {"edition_off_air_hours": "24"}, example=True)
+    asked = {"event": "unchanged", "hours_off_air": "6"}
+    by_settings = answer(test, asked, settings={"limit.off-air-hours": "4"})
+    by_link = answer(test, asked | {"limit.off-air-hours": "4"})
+    by_input = answer(test, asked | {"own_off_air_hours": "4"})
 
     assert by_settings.results() == by_link.results() == by_input.results()
-    assert [v.standing for v in by_settings.verdicts] == [v.standing for v in by_input.verdicts]
-    open_choice = answer(test, {}, example=True)
-    assert {v.limit.edition_of: v.standing for v in open_choice.verdicts}.get(
-        "off-air-hours", "choose the edition in your settings"
-    ) == "choose the edition in your settings"
+    assert by_input.results()["test"] == "class-1"
+    for found in (by_settings, by_link, by_input):
+        assert [(v.own, v.standing) for v in found.verdicts if "off-air" in v.limit.id] == [
+            (True, "not within"),
+            (False, "within"),
+        ]
+        again = answer(test, dict(parse_qsl(found.link_query(), keep_blank_values=True)))
+        assert again.results() == found.results()
+    assert answer(test, asked).results()["test"] == "none"

@@ -17,13 +17,11 @@ from typing import Literal
 from urllib.parse import urlencode
 
 from calculators.answering.links import (
-    EDITION_PREFIX,
     LINK_VERSION,
-    OWN_LIMIT_PREFIX,
     PRESSURE_UNIT_FIELD,
     VERSION_FIELD,
-    edition_key,
     is_later,
+    own_limit_key,
     text_of,
 )
 from calculators.base.errors import InputError, UnknownNameError
@@ -32,7 +30,8 @@ from calculators.base.quantities import Description, Quantity
 from calculators.base.results import Display, Outcome
 from calculators.base.units import PRESSURE_UNITS
 from calculators.declaring.registry import Calculator
-from calculators.law.judging import NOT_CHOSEN, Railroad, Verdict, judge
+from calculators.law.carried import OWN_LIMIT_PREFIX, carry_over
+from calculators.law.judging import Railroad, Verdict, judge
 from calculators.law.limit_list import find_limit
 
 Origin = Literal["typed", "settings", "default", "example"]
@@ -67,8 +66,9 @@ class Answer:
     """The whole answer: inputs, errors, outcome, verdicts.
 
     ``outcome`` is None exactly when there are ``errors`` (messages by field). ``unknown`` holds
-    fields of a link that this version does not know. ``extras`` are the railroad's own limits and
-    chosen editions as typed, which a link carries too; ``railroad`` is what they mean.
+    fields of a link that this version does not know. ``extras`` are the railroad's own limits as
+    typed, which a link carries too; ``railroad`` is what they mean. ``carried`` says in sentences
+    what stood under a name of an earlier version.
     """
 
     calculator: Calculator
@@ -81,6 +81,7 @@ class Answer:
     differences: tuple[Difference, ...]
     extras: Mapping[str, str]
     railroad: Railroad
+    carried: tuple[str, ...] = ()
     later_version: bool = False
 
     def link_query(self) -> str:
@@ -91,6 +92,15 @@ class Answer:
         # Said even for psi: a field typed in bar would otherwise choose the unit on the other side.
         pairs.append((PRESSURE_UNIT_FIELD, self.display.pressure))
         return urlencode(pairs)
+
+    def rests_on_example_readings(self) -> bool:
+        """Whether a reading was given and all that were are those of the example train."""
+        readings = self.calculator.example_readings
+        given = [item for item in self.inputs if item.name in readings and item.value is not None]
+        return bool(given) and all(
+            says_the_same(item.description, item.name, readings[item.name], item.value)
+            for item in given
+        )
 
     def results(self) -> dict[str, Plain]:
         """The results by their published names, in trade units, not rounded."""
@@ -114,7 +124,7 @@ def answer(
         The declared calculator.
     raw
         Texts as typed, by field name. May also hold ``pressure_unit``, ``v``, the railroad's own
-        limits (``limit.<id>``) and chosen editions (``edition.<key>``).
+        limits (``limit.<id>``). Names of earlier versions are carried over.
     settings
         The device's own settings in the same form; they stand in for fields that ``raw`` leaves
         out, and are themselves stood in for by the defaults.
@@ -127,6 +137,8 @@ def answer(
     Answer
         With an outcome, or with errors by field. Never raises for anything a person typed.
     """
+    given, kept = carry_over(raw), carry_over(settings)
+    raw, settings = given.entries, kept.entries
     errors: dict[str, str] = {}
     inputs = tuple(
         _input(calculator, name, description, raw, settings, example, errors)
@@ -136,15 +148,15 @@ def answer(
         key: text
         for source in (settings, raw)
         for key, text in source.items()
-        if key.startswith((OWN_LIMIT_PREFIX, EDITION_PREFIX)) and text.strip()
-    }
-    railroad = _railroad(extras | _editions_asked(inputs), errors)
+        if key.startswith(OWN_LIMIT_PREFIX) and text.strip()
+    } | _own_asked(inputs)
+    railroad = _railroad(extras, errors)
     display = _display(inputs, raw, settings, errors)
     outcome: Outcome | None = None
     verdicts: tuple[Verdict, ...] = ()
     if not errors:
         try:
-            outcome = calculator.function(**{item.name: item.value for item in inputs})
+            outcome = calculator.outcome(**{item.name: item.value for item in inputs})
             verdicts = verdicts_of(outcome, railroad)
         except InputError as error:
             errors[error.field] = error.message
@@ -159,6 +171,7 @@ def answer(
         differences=_differences(inputs, settings),
         extras=extras,
         railroad=railroad,
+        carried=tuple(dict.fromkeys((*given.said, *kept.said))),
         later_version=is_later(raw.get(VERSION_FIELD, "")),
     )
 
@@ -179,9 +192,10 @@ def _input(
 ) -> Input:
     default = calculator.defaults()[name]
     origin: Origin
-    kept = settings.get(name, "") or settings.get(edition_key(name), "")
-    if name in raw or edition_key(name) in raw:
-        text, origin = raw.get(name, raw.get(edition_key(name), "")), "typed"
+    key = own_limit_key(name)
+    kept = settings.get(name, "") or settings.get(key, "")
+    if name in raw or key in raw:
+        text, origin = raw.get(name, "") or raw.get(key, ""), "typed"
     elif kept.strip():
         text, origin = kept, "settings"
     elif default is None and example and name in calculator.example:
@@ -197,29 +211,25 @@ def _input(
     return Input(name=name, description=description, text=text, value=value, origin=origin)
 
 
-def _editions_asked(inputs: Iterable[Input]) -> dict[str, str]:
-    """Editions chosen by an input of the calculator itself."""
+def _own_asked(inputs: Iterable[Input]) -> dict[str, str]:
+    """Own limits given by an input of the calculator itself."""
     return {
-        edition_key(item.name): item.value
+        own_limit_key(item.name): item.text
         for item in inputs
-        if edition_key(item.name) and isinstance(item.value, str) and item.value != NOT_CHOSEN
+        if own_limit_key(item.name) and item.value is not None
     }
 
 
 def _railroad(extras: Mapping[str, str], errors: dict[str, str]) -> Railroad:
     own: dict[str, float] = {}
-    editions: dict[str, str] = {}
     for key, text in extras.items():
-        if key.startswith(EDITION_PREFIX):
-            editions[key.removeprefix(EDITION_PREFIX)] = text.strip()
-            continue
         try:
             limit = find_limit(key.removeprefix(OWN_LIMIT_PREFIX))
             field = Quantity(term=f"Your own limit for {limit.title}", unit=limit.unit, low=0)
             own[limit.id] = typed(key, field, text).value
         except (InputError, UnknownNameError) as error:
             errors[key] = str(error)
-    return Railroad(own_limits=own, editions=editions)
+    return Railroad(own_limits=own)
 
 
 def _display(
@@ -289,8 +299,4 @@ def _differences(inputs: Iterable[Input], settings: Mapping[str, str]) -> tuple[
 
 def _known(calculator: Calculator, key: str) -> bool:
     reserved = (VERSION_FIELD, PRESSURE_UNIT_FIELD)
-    return (
-        key in calculator.inputs()
-        or key in reserved
-        or key.startswith((OWN_LIMIT_PREFIX, EDITION_PREFIX))
-    )
+    return key in calculator.inputs() or key in reserved or key.startswith(OWN_LIMIT_PREFIX)

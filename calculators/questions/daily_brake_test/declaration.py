@@ -8,13 +8,14 @@ from typing import Annotated
 
 from calculators.base.errors import InputError
 from calculators.base.quantities import Quantity
-from calculators.base.results import Note, Outcome, Reading, Value, plain, psi, say
+from calculators.base.results import Note, Outcome, Reading, Step, Value, plain, psi, say
 from calculators.declaring.registry import calculator
 from calculators.declaring.vocabulary import BrakePipeSetting
 from calculators.equipment.locomotive import Equipment
 from calculators.equipment.standing_test import Moves, standing_test
 from calculators.law.limit_list import find_limit
 from calculators.law.records import Citation
+from calculators.law.rules import alerter_times
 from calculators.questions.daily_brake_test.words import GaugeReadings, compared, steps
 from calculators.questions.shared.locomotive import (
     EXAMPLE,
@@ -90,6 +91,12 @@ class DailyBrakeTest(Outcome):
     full_service_cylinder: Annotated[float, _cylinder("in full service")]
     independent_cylinder: Annotated[float, _cylinder("with the independent full on")]
     emergency_cylinder: Annotated[float, _cylinder("in emergency")]
+    alerter_least: Annotated[
+        float, Quantity(term="Alerter warns after, at the soonest", unit="s", digits=0)
+    ]
+    alerter_most: Annotated[
+        float, Quantity(term="Alerter warns after, at the latest", unit="s", digits=0)
+    ]
 
 
 @calculator(
@@ -103,6 +110,9 @@ class DailyBrakeTest(Outcome):
         Citation("CFR-229-55", "(c)"),
         Citation("CFR-229-53"),
         Citation("CFR-229-46"),
+        Citation("CFR-229-140", "(d), (f)"),
+        Citation("CFR-232-105", "(d)"),
+        Citation("CFR-232-103", "(o)"),
         Citation("TEA", "questions 95, 142, 185, 192"),
     ),
     validity=(
@@ -111,7 +121,7 @@ class DailyBrakeTest(Outcome):
     ),
     leaves_out=(
         "Your railroad's own order and figures, and everything that is not air: rigging, shoes, hand brake.",
-        "Safety control, alerter, dynamic brake, sanders and horn, which a daily inspection takes in.",
+        "Safety control, dynamic brake, sanders and horn, which a daily inspection takes in.",
     ),
 )
 def daily_brake_test(
@@ -131,7 +141,7 @@ def daily_brake_test(
             unit="psi",
             low=0,
             high=130,
-            help="Pipe 20 pressure with the independent handle full on; 30 to 50.",
+            help="Pipe 20 pressure with the independent handle full on; the rule has 30 to 50.",
             mark="M",
         ),
     ] = 45.0,
@@ -141,6 +151,16 @@ def daily_brake_test(
     relay_ratio_automatic: RelayRatioAutomatic = EXAMPLE.relay_ratio_automatic,
     relay_ratio_independent: RelayRatioIndependent = EXAMPLE.relay_ratio_independent,
     main_reservoir: MainReservoir = EXAMPLE.main_reservoir,
+    track_speed: Annotated[
+        float,
+        Quantity(
+            term="Track speed, for the alerter",
+            unit="mph",
+            low=1,
+            high=150,
+            help="The speed that the alerter's time is worked out for.",
+        ),
+    ] = 40.0,
     first_cylinder_read: Annotated[
         float | None, _read("Cylinder after the first set", "Step 2.")
     ] = None,
@@ -194,6 +214,15 @@ def daily_brake_test(
             digits=1,
         ),
     ] = None,
+    alerter_read: Annotated[
+        float | None,
+        _read(
+            "Alerter warned after",
+            "Run out standing and secured: it ends in a penalty application.",
+            unit="s",
+            high=600,
+        ),
+    ] = None,
 ) -> DailyBrakeTest:
     """Predict the gauges of the standing test and compare readings with them.
 
@@ -205,6 +234,8 @@ def daily_brake_test(
         The locomotive's limits [psi], multiplier and relay ratios.
     main_reservoir
         Main reservoir pressure. [psi]
+    track_speed, alerter_read
+        Speed that the alerter's time is for [mph], and the time read [s] or None.
     first_cylinder_read, bailed_off_cylinder_read, second_cylinder_read
         Cylinder readings of the service steps, None where not read. [psi]
     full_service_cylinder_read, independent_cylinder_read
@@ -219,7 +250,7 @@ def daily_brake_test(
     Returns
     -------
     DailyBrakeTest
-        Predictions in psi.
+        Predictions in psi, the alerter's times in s.
 
     Raises
     ------
@@ -281,6 +312,7 @@ def daily_brake_test(
         emergency_held_cylinder=emergency_held_cylinder_read,
     )
     found = standing_test(equipment, moves)
+    alerter_least, alerter_most = alerter_times(track_speed)
     leakage = find_limit("locomotive-brake-pipe-leakage").figure
     first = found.first_set
     return DailyBrakeTest(
@@ -291,6 +323,8 @@ def daily_brake_test(
         full_service_cylinder=found.full_service.brake_cylinder,
         independent_cylinder=found.independent.brake_cylinder,
         emergency_cylinder=found.emergency.brake_cylinder,
+        alerter_least=alerter_least,
+        alerter_most=alerter_most,
         headline=say(
             "{off} off: cylinder {cylinder}. Full service {full}, independent {independent}, emergency "
             "{emergency}.",
@@ -300,7 +334,7 @@ def daily_brake_test(
             independent=psi(found.independent.brake_cylinder),
             emergency=psi(found.emergency.brake_cylinder),
         ),
-        working=tuple(steps(found, equipment, moves)),
+        working=(*steps(found, equipment, moves), _alerter_step(track_speed)),
         notes=(SECURE_FIRST, *compared(found, equipment, readings), *BESIDES),
         readings=tuple(
             _readings(
@@ -310,8 +344,41 @@ def daily_brake_test(
                 hold_read,
                 main_reservoir - brake_pipe_setting,
             )
+        )
+        + tuple(_more_readings(equalizing_fall_read, track_speed, alerter_read)),
+    )
+
+
+def _alerter_step(speed: float) -> Step:
+    least, most = alerter_times(speed)
+    return Step(
+        label="Alerter, secured and everybody told",
+        how=say(
+            "Its time is let run out, and the penalty application comes. At {speed} it warns after "
+            "{least} to {most}.",
+            speed=Value(speed, "mph"),
+            least=Value(least, "s"),
+            most=Value(most, "s"),
         ),
     )
+
+
+def _more_readings(
+    equalizing_fall: float | None, speed: float, alerter: float | None
+) -> Iterator[Reading]:
+    """Readings that stand in the list only where they were given."""
+    if equalizing_fall is not None:
+        # Read in one minute, so the fall is the leakage.
+        yield Reading(
+            limit="equalizing-reservoir-leakage", value=Value(equalizing_fall, "psi/min", 1)
+        )
+    if alerter is None:
+        return
+    if speed < find_limit("alerter-slow-speed").figure:
+        yield Reading(limit="alerter-slow", value=Value(alerter, "s"))
+        return
+    named = find_limit("alerter-constant").figure / speed
+    yield Reading(limit="alerter-error", value=Value(abs(alerter - named), "s", 1))
 
 
 def _readings(

@@ -40,7 +40,7 @@ from calculators.equipment.leakage import (
 )
 from calculators.law.limit_list import find_limit
 from calculators.law.records import Citation
-from calculators.law.rules import flow_limits
+from calculators.law.rules import combined_flow, flow_limits
 
 NOT_GIVEN_LEAKAGE = "no leakage was given"
 NOT_GIVEN_FLOW = "no air flow was given"
@@ -142,7 +142,7 @@ class LeakageAndFlow(Outcome):
         Citation("CFR-232-205", "(c)(1)"),
         Citation("CFR-232-207", "(b)"),
         Citation("CFR-232-209"),
-        Citation("FRA-2012-0091"),
+        Citation("CFR-232-103", "(m)"),
         Citation("KC77"),
         Citation("AH88"),
     ),
@@ -155,7 +155,7 @@ class LeakageAndFlow(Outcome):
         "Where the leak is: far from the supply the same leak lowers the rear more.",
         "Other atmospheres than 14.7 psi.",
     ),
-    example={"leakage": "3", "air_flow": "48"},
+    example_readings={"leakage": "3", "air_flow": "48"},
 )
 def leakage_and_flow(
     *,
@@ -319,11 +319,11 @@ def _working(
         how=say("{fall}, in the same way", fall=_fall(fall)),
         value=_flow(train.flow(fall)),
     )
-    for limit in map(find_limit, flow_limits(air_sources)):
+    for flow in sorted({find_limit(id).figure for id in flow_limits(air_sources)}):
         yield Step(
             label="The air flow limit on this train",
-            how=say("{flow}, in the same way", flow=_flow(limit.figure)),
-            value=_fall(train.fall(limit.figure)),
+            how=say("{flow}, in the same way", flow=_flow(flow)),
+            value=_fall(train.fall(flow)),
         )
 
 
@@ -425,7 +425,7 @@ def _notes(train: Train, air_flow: float | None, air_sources: str, falling: str)
         error = find_limit("flow-indicator-error").figure
         yield Note(
             text=say(
-                "The flow indicator itself may be {error} off either way, here {share}.",
+                "The air flow indicator itself may be {error} off either way, here {share}.",
                 error=Value(error, "cfm"),
                 share=_fall(train.fall(error)),
             )
@@ -437,6 +437,7 @@ def _notes(train: Train, air_flow: float | None, air_sources: str, falling: str)
                 "shows, or the leakage comes out too small."
             )
         )
+        yield Note(text=combined_flow())
     yield Note(
         text=say(
             "Leakage is read with the brake valve cut out or lapped. Cut in, it feeds the leak and "
