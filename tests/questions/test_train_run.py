@@ -57,7 +57,7 @@ SOUND = 1126.1
 """Adiabatic sound at 68 °F, √(γ R T) = 343.24 m/s. [ft/s]"""
 
 
-def rounded_down(seconds):
+def rounded_down(seconds: float) -> float:
     return int(seconds * 10.0 + 1e-9) / 10.0
 
 
