@@ -2,7 +2,7 @@
 // What calculators and circuits share: a form whose entries go to Python as typed, an answer that is
 // for these entries or struck out, a line that says how it stands, and another try where one can help.
 
-import { Address } from "./address.js";
+import { Address, isAsked } from "./address.js";
 import { Fields } from "./fields.js";
 import { goLive } from "./going-live.js";
 import { ask, retry, warm, watchState } from "./python-client.js";
@@ -27,6 +27,8 @@ export class Answering extends HTMLElement {
   /** Asks once more what was asked last. */
   askAgain = () => {};
   mayRetry = false;
+  /** Fields that the link gives more than once. @type {string[]} */
+  repeated = [];
 
   /** Bring to life what the page holds: what a person does, the device's settings, Python's state. */
   start() {
@@ -44,13 +46,13 @@ export class Answering extends HTMLElement {
   /** Answer for what the link, the fields or the settings say, in this order. */
   begin() {
     const link = new URLSearchParams(this.ownPage ? location.search : "");
-    if ([...link].length) this.fromLink(link);
+    if (isAsked(link)) this.fromLink(link);
     else if (!this.takeWhatWasTyped() && touchedBySettings(this)) this.settingsChanged();
   }
 
   /** The address asks something else now, on the same page. @param {URLSearchParams} asked */
   #addressIs(asked) {
-    if ([...asked].length) this.fromLink(asked);
+    if (isAsked(asked)) this.fromLink(asked);
     else this.startOver();
   }
 
@@ -132,6 +134,7 @@ export class Answering extends HTMLElement {
       ...what,
       calculator: this.dataset.calculator,
       settings: railroadSettings(),
+      repeated: this.repeated,
       id: this.id,
       page: this.dataset.page ?? "",
     };
@@ -160,6 +163,8 @@ export class Answering extends HTMLElement {
   #pythonIs(state) {
     if (state.phase === "starting" && this.dataset.state === "working") this.show("working", state.words);
     this.mayRetry = state.phase === "failed" && state.mayRetry;
+    // It came after all: what waits for an answer gets it.
+    if (state.phase === "ready" && this.dataset.state === "failed") this.askAgain();
     if (state.phase === "failed" && !(this.quiet && this.dataset.state === "prerendered")) this.fail(state.words);
   }
 

@@ -4,11 +4,13 @@
 // it, answers follow typing: entries go to Python as typed, Python words the reply, this moves it in.
 // A figure that is not for the entries beside it is struck out, or taken away if none will follow.
 
+import { entriesOf } from "./address.js";
 import { Answering, BUILT_UNIT, wordsOf } from "./answering.js";
 import { copyText } from "./copying.js";
 import { isRadio } from "./fields.js";
 import { isAsBuilt } from "./going-live.js";
 import { restoreGroups } from "./groups.js";
+import { loadedAnewUnlessItFits } from "./page-fits.js";
 import { follow, retry } from "./python-client.js";
 import { touchedBySettings } from "./settings.js";
 import { showSettingsNotes } from "./settings-notes.js";
@@ -52,6 +54,7 @@ class BrakeCalculator extends Answering {
   #differing = "";
 
   connectedCallback() {
+    if (loadedAnewUnlessItFits()) return;
     this.#built = {
       html: this.#place.innerHTML,
       bar: this.$(".bar-place")?.innerHTML ?? "",
@@ -113,6 +116,9 @@ class BrakeCalculator extends Answering {
 
   #soon() {
     this.touched = true;
+    // What no field holds and Python has refused in words is not asked again: no field could mend it.
+    for (const name of Object.keys(this.#reply?.errors ?? {})) delete this.#beside[name];
+    this.repeated = [];
     this.askAgain = () => this.#soon();
     if (this.mayRetry) retry();
     this.#showWhatCounts();
@@ -257,7 +263,8 @@ class BrakeCalculator extends Answering {
    * @param {URLSearchParams} asked
    */
   async fromLink(asked) {
-    const entries = Object.fromEntries(asked);
+    const { entries, repeated } = entriesOf(asked);
+    this.repeated = repeated;
     const { names } = this.fields;
     for (const [name, text] of Object.entries(entries)) this.fields.set(name, text, this.unit);
     this.#beside = Object.fromEntries(Object.entries(entries).filter(([name]) => !names.has(name)));
@@ -475,6 +482,7 @@ class BrakeCalculator extends Answering {
     this.#stopping?.abort();
     this.#form.reset();
     this.#beside = {};
+    this.repeated = [];
     this.#reply = undefined;
     this.touched = false;
     this.#move(this.#built);

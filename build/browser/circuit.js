@@ -3,11 +3,13 @@
 // gauges. It steps through the moments that stand beside the picture, and asks Python for those of
 // another move. The picture is made once; a moment only sets texts, classes and widths by key.
 
+import { entriesOf } from "./address.js";
 import { Answering, BUILT_UNIT } from "./answering.js";
 import { copyText } from "./copying.js";
 import { meant, withoutUnit } from "./entry-texts.js";
 import { Fields } from "./fields.js";
 import { isAsBuilt } from "./going-live.js";
+import { loadedAnewUnlessItFits } from "./page-fits.js";
 import { retry } from "./python-client.js";
 import { touchedBySettings } from "./settings.js";
 import { showSettingsNotes } from "./settings-notes.js";
@@ -59,6 +61,8 @@ class BrakeCircuit extends Answering {
   /** The circuit, its move, and the handles that were moved. @type {Record<string, string>} */
   #asked = {};
   #builtState = "";
+  /** What Python refused last, by field. @type {Record<string, string>} */
+  #errors = {};
   #at = 0;
   /** The fields that are no handles; they come from Python when they are first opened. */
   settings = new Fields(this, "form.asking");
@@ -74,6 +78,7 @@ class BrakeCircuit extends Answering {
   #playing;
 
   connectedCallback() {
+    if (loadedAnewUnlessItFits()) return;
     const data = this.querySelector('script[type="application/json"]');
     this.#built = JSON.parse(data?.textContent ?? "{}");
     this.#built.steps = this.$(".steps-place").innerHTML;
@@ -218,6 +223,11 @@ class BrakeCircuit extends Answering {
   #soon(pause = TYPING_PAUSE) {
     this.#stop();
     this.askAgain = () => this.#soon(0);
+    this.repeated = [];
+    // What no field holds and Python has refused in words is not asked again: no field could mend it.
+    for (const name of Object.keys(this.#errors)) {
+      if (!this.fields.first(name)) delete this.#asked[name];
+    }
     if (this.mayRetry) retry();
     this.show("working", "Working out the move …");
     if (this.touched && this.ownPage) {
@@ -236,7 +246,8 @@ class BrakeCircuit extends Answering {
       this.fail(`No answer for this move: ${reply.failed}`);
       return undefined;
     }
-    this.fields.showErrors(reply.errors ?? {});
+    this.#errors = reply.errors ?? {};
+    this.fields.showErrors(this.#errors);
     if (!reply.frames) {
       this.show("refused", Object.values(reply.errors ?? {}).join(" "));
       return undefined;
@@ -265,8 +276,17 @@ class BrakeCircuit extends Answering {
   async fromLink(link) {
     // The picture of this page is that of its own circuit.
     const { circuit } = this.presets();
-    const entries = { ...this.presets(), ...Object.fromEntries(link), circuit };
+    const asked = entriesOf(link);
     this.shownFor = "";
+    if (asked.entries.circuit !== undefined && asked.entries.circuit !== circuit) {
+      this.show("refused", `This link asks for another circuit, "${asked.entries.circuit}"; this page shows "${circuit}". Open that circuit's page, or start over.`);
+      return;
+    }
+    this.repeated = asked.repeated;
+    const entries = { ...this.presets(), ...asked.entries, circuit };
+    // If Python refuses a part of it, the rest still stands for what is asked next.
+    this.#asked = { ...entries };
+    delete this.#asked.moment;
     this.askAgain = () => this.fromLink(link);
     this.show("working", "Working out the move of this link …");
     await this.#fill(entries);
@@ -488,6 +508,7 @@ class BrakeCircuit extends Answering {
     this.#stop();
     for (const form of this.querySelectorAll("form")) form.reset();
     this.touched = false;
+    this.repeated = [];
     this.#asked = this.presets();
     this.$(".settings-place").replaceChildren();
     this.$(".circuit-settings").removeAttribute("open");
