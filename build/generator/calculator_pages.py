@@ -13,6 +13,7 @@ from pathlib import Path, PurePosixPath
 
 from calculators.declaring.registry import Calculator
 from calculators.rendering.elements import element, html
+from generator import policy
 from generator.published import Table
 
 CHECKED, DECLARED = "Checked against", "The declaration"
@@ -37,6 +38,9 @@ search:
 What the [calculator]({page}) rests on: what it assumes, what it leaves out, what it was checked against, and every input.
 
 """
+_SUMMARY_LINK = re.compile(
+    r'(?P<kept><summary>\s*<h2[^>]*>[^<]*)<a class="headerlink"[^>]*>[^<]*</a>'
+)
 _LINK_TO_PROOF = "Proof, assumptions, inputs and sources"
 
 
@@ -166,6 +170,15 @@ def _body(text: str) -> tuple[str, str]:
 
 def _slug(title: str) -> str:
     return re.sub(r"[^a-z0-9]+", "-", title.casefold()).strip("-")
+
+
+def plain_summaries(site: Path) -> None:
+    """Take the link to a heading out of the summary that the heading stands in: it opens a group."""
+    for page in policy.pages(site):
+        text = page.read_text(encoding="utf-8")
+        plain = _SUMMARY_LINK.sub(r"\g<kept>", text)
+        if plain != text:
+            page.write_text(plain, encoding="utf-8", newline="\n")
 
 
 def is_calculators(page: Path) -> bool:

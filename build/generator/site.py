@@ -93,6 +93,7 @@ def build_site(root: Path, out: Path, *, report: Say) -> BuildReport:
     prune(out)
     load_search_later(out)
     close_forms(out)
+    calculator_pages.plain_summaries(out)
     reachable_tables(out)
     lean_pages(out)
     check_leftovers(out)
