@@ -8,14 +8,16 @@ from collections.abc import Sequence
 from difflib import get_close_matches
 from pathlib import Path
 
-from calculators.answering import answer, finished
+from calculators.answering.answer import answer
+from calculators.answering.follow import finished
+from calculators.answering.refusals import repeated
 from calculators.base.errors import UnknownNameError
 from calculators.base.fields import range_words
 from calculators.base.quantities import Choice, Quantity, Text
-from calculators.base.registry import Calculator
 from calculators.catalog import CALCULATORS, find_calculator
-from calculators.rendering.json_form import answer_json
-from calculators.rendering.text import answer_text, error_text
+from calculators.declaring.registry import Calculator
+from calculators.rendering.answers.json_form import answer_json
+from calculators.rendering.answers.text import answer_text, error_text
 
 BAD_INPUT = 2
 _COMMAND = "air-brake-field-reference"
@@ -41,7 +43,11 @@ def main(arguments: Sequence[str] | None = None) -> int:
         if given.fields:
             sys.stdout.write(_fields(calculator))
             return 0
-        raw = dict(_pair(calculator, text) for text in given.inputs)
+        raw: dict[str, str] = {}
+        for name, value in (_pair(calculator, text) for text in given.inputs):
+            if name in raw:
+                raise UnknownNameError(next(iter(repeated([name]).values())))
+            raw[name] = value
     except UnknownNameError as error:
         sys.stderr.write(f"{error}\n")
         return BAD_INPUT

@@ -4,8 +4,11 @@
 // another move. The picture is made once; a moment only sets texts, classes and widths by key.
 
 import { ask, retry, warm, watchState } from "./python-client.js";
+import { Address, entriesOf, isAsked } from "./address.js";
 import { copyText } from "./copying.js";
 import { meant, standing, withoutUnit } from "./entry-texts.js";
+import { goLive, isAsBuilt } from "./going-live.js";
+import { loadedAnewUnlessItFits } from "./page-fits.js";
 import { railroadSettings, touchedBySettings } from "./settings.js";
 import { showSettingsNotes } from "./settings-notes.js";
 
@@ -60,6 +63,16 @@ class BrakeCircuit extends HTMLElement {
   #at = 0;
   /** Whether the user has stepped or moved anything: from then on the address follows. */
   #touched = false;
+  /** Fields that the link gives more than once. @type {string[]} */
+  #repeated = [];
+  /** What Python refused last, by field. @type {Record<string, string>} */
+  #errors = {};
+  #address = new Address();
+  /** What the move on show was worked out for, as one text. */
+  #shownFor = "";
+  /** Asks once more what was asked last. */
+  #askAgain = () => this.#soon(0);
+  #mayRetry = false;
   #turn = 0;
   /** @type {ReturnType<typeof setTimeout> | undefined} */
   #pause;
@@ -67,6 +80,7 @@ class BrakeCircuit extends HTMLElement {
   #playing;
 
   connectedCallback() {
+    if (loadedAnewUnlessItFits()) return;
     const data = this.querySelector('script[type="application/json"]');
     this.#built = JSON.parse(data?.textContent ?? "{}");
     this.#built.steps = this.#part(".steps-place").innerHTML;
@@ -85,18 +99,39 @@ class BrakeCircuit extends HTMLElement {
     this.addEventListener("click", (event) => this.#clicked(event), { signal });
     this.#part(".circuit-settings").addEventListener("toggle", () => this.#opened(), { signal });
     document.addEventListener("railroad-settings", () => this.#settingsChanged(), { signal });
+    this.#shownFor = this.#asText();
+    if (this.dataset.ownPage) this.#address.watch((asked) => this.#addressIs(asked), signal);
     watchState((state) => this.#pythonIs(state), { signal });
-    this.dataset.live = "yes";
     this.#showMoment(this.#at);
+    goLive(this);
     warm();
-    const link = this.dataset.ownPage ? new URLSearchParams(location.search) : undefined;
-    if (link && [...link].length) this.#fromLink(link);
-    else if (touchedBySettings(this)) this.#settingsChanged();
+    this.#begin(this.dataset.ownPage ? new URLSearchParams(location.search) : new URLSearchParams());
+  }
+
+  /** Show what the link, the handles or the settings say, in this order. @param {URLSearchParams} link */
+  #begin(link) {
+    const moved = this.#handles.filter((field) => !isAsBuilt(field));
+    if (isAsked(link)) this.#fromLink(link);
+    else if (moved.length) {
+      this.#shownFor = "";
+      this.#touched = true;
+      for (const field of moved) {
+        const isOff = field instanceof HTMLInputElement && field.type === "radio" && !field.checked;
+        if (!isOff) this.#took(field);
+      }
+    } else if (touchedBySettings(this)) this.#settingsChanged();
+  }
+
+  /** The address asks something else now, on the same page. @param {URLSearchParams} asked */
+  #addressIs(asked) {
+    if (isAsked(asked)) this.#fromLink(asked);
+    else this.#startOver();
   }
 
   disconnectedCallback() {
     this.#listening?.abort();
     clearTimeout(this.#pause);
+    this.#address.cancel();
     this.#stop();
     this.#turn += 1;
   }
@@ -121,8 +156,9 @@ class BrakeCircuit extends HTMLElement {
     slider.setAttribute("aria-valuetext", `${this.#at + 1} of ${frames.length}`);
     const status = this.#part(".circuit-status");
     if (status.textContent !== moment.status) status.textContent = moment.status;
-    if (this.#touched && this.dataset.ownPage) {
-      history.replaceState(history.state, "", `${location.pathname}?${this.#link()}`);
+    // Stepping through a move that is not the one asked for leaves the address alone.
+    if (this.#touched && this.dataset.ownPage && this.#shownFor === this.#asText()) {
+      this.#address.write(String(this.#link()));
     }
   }
 
@@ -192,10 +228,24 @@ class BrakeCircuit extends HTMLElement {
     return { ...entries, ...this.#asked };
   }
 
+  #asText() {
+    return JSON.stringify(this.#entries());
+  }
+
   /** @param {number} [pause] */
   #soon(pause = TYPING_PAUSE) {
     this.#stop();
+    this.#askAgain = () => this.#soon(0);
+    this.#repeated = [];
+    // What no field holds and Python has refused in words is not asked again: no field could mend it.
+    for (const name of Object.keys(this.#errors)) {
+      if (!this.querySelector(`[name="${CSS.escape(name)}"]`)) delete this.#asked[name];
+    }
+    if (this.#mayRetry) retry();
     this.#show("working", "Working out the move …");
+    if (this.#touched && this.dataset.ownPage) {
+      this.#address.soon(() => String(new URLSearchParams(this.#entries())));
+    }
     clearTimeout(this.#pause);
     this.#pause = setTimeout(() => this.#tell(this.#entries()), pause);
   }
@@ -206,14 +256,16 @@ class BrakeCircuit extends HTMLElement {
     const reply = await this.#askPython({ kind: "circuit", entries, form });
     if (turn !== this.#turn || reply.superseded) return undefined;
     if (reply.failed !== undefined) {
-      this.#show("failed", `No new answer: ${reply.failed} Below stands the old move.`);
+      this.#fail(`No answer for this move: ${reply.failed}`);
       return undefined;
     }
-    this.#showErrors(reply.errors ?? {});
+    this.#errors = reply.errors ?? {};
+    this.#showErrors(this.#errors);
     if (!reply.frames) {
       this.#show("refused", Object.values(reply.errors ?? {}).join(" "));
       return undefined;
     }
+    this.#shownFor = JSON.stringify(entries);
     this.#put(reply);
     delete this.dataset.example;
     showSettingsNotes(this.#settingsFields, reply.settings_notes ?? {});
@@ -239,6 +291,7 @@ class BrakeCircuit extends HTMLElement {
       ...request,
       calculator: "circuit",
       settings: railroadSettings(),
+      repeated: this.#repeated,
       id: this.id,
     };
     try {
@@ -252,12 +305,24 @@ class BrakeCircuit extends HTMLElement {
   async #fromLink(link) {
     // The picture of this page is that of its own circuit.
     const { circuit } = this.#presets();
-    const entries = { ...this.#presets(), ...Object.fromEntries(link), circuit };
+    const asked = entriesOf(link);
+    this.#shownFor = "";
+    if (asked.entries.circuit !== undefined && asked.entries.circuit !== circuit) {
+      this.#show("refused", `This link asks for another circuit, "${asked.entries.circuit}"; this page shows "${circuit}". Open that circuit's page, or start over.`);
+      return;
+    }
+    this.#repeated = asked.repeated;
+    const entries = { ...this.#presets(), ...asked.entries, circuit };
+    // If Python refuses a part of it, the rest still stands for what is asked next.
+    this.#asked = { ...entries };
+    delete this.#asked.moment;
+    this.#askAgain = () => this.#fromLink(link);
     this.#show("working", "Working out the move of this link …");
     await this.#fill(entries);
   }
 
   #settingsChanged() {
+    this.#askAgain = () => this.#settingsChanged();
     this.#show("working", "Example settings, not yours: working out the move for your own …");
     return this.#fill(this.#asked);
   }
@@ -281,6 +346,8 @@ class BrakeCircuit extends HTMLElement {
       if (text !== undefined) setField(field, standingIn(field, text, unit));
     }
     this.#unitIs(unit);
+    this.#shownFor = this.#asText();
+    this.#markStale();
     showSettingsNotes(fields, reply.settings_notes ?? {});
     return reply;
   }
@@ -423,6 +490,7 @@ class BrakeCircuit extends HTMLElement {
     this.#stop();
     for (const form of this.querySelectorAll("form")) form.reset();
     this.#touched = false;
+    this.#repeated = [];
     this.#asked = this.#presets();
     this.#part(".settings-place").replaceChildren();
     this.#part(".circuit-settings").removeAttribute("open");
@@ -430,10 +498,9 @@ class BrakeCircuit extends HTMLElement {
     this.#showErrors({});
     this.dataset.example = "yes";
     this.#unitIs("psi");
+    this.#shownFor = this.#asText();
     this.#show("prerendered", this.#builtState);
-    if (this.dataset.ownPage && location.search) {
-      history.replaceState(history.state, "", location.pathname);
-    }
+    if (this.dataset.ownPage) this.#address.write("");
     if (touchedBySettings(this)) this.#settingsChanged();
   }
 
@@ -442,6 +509,13 @@ class BrakeCircuit extends HTMLElement {
   /** @returns {Field[]} */
   get #settingsFields() {
     return [...this.querySelectorAll("form.asking :is(input, select)")].map(
+      (field) => /** @type {Field} */ (field),
+    );
+  }
+
+  /** @returns {Field[]} */
+  get #handles() {
+    return [...this.querySelectorAll(".handles :is(input, select)[name]")].map(
       (field) => /** @type {Field} */ (field),
     );
   }
@@ -516,17 +590,29 @@ class BrakeCircuit extends HTMLElement {
   /** @param {import("./python-client.js").State} state */
   #pythonIs(state) {
     if (state.phase === "starting" && this.dataset.state === "working") {
-      this.#part(".state").textContent = state.words;
+      this.#show("working", state.words);
     }
+    this.#mayRetry = state.phase === "failed" && state.mayRetry;
+    // It came after all: what waits for an answer gets it.
+    if (state.phase === "ready" && this.dataset.state === "failed") this.#askAgain();
     if (state.phase !== "failed" || this.dataset.state === "prerendered") return;
-    this.#show("failed", `${state.words} `);
-    if (!state.mayRetry) return;
+    this.#fail(state.words);
+  }
+
+  /** @param {string} words */
+  #fail(words) {
+    const holds = this.#shownFor === this.#asText();
+    this.#show(
+      "failed",
+      `${words} ${holds ? "What stands below holds for the handles shown." : "The old move is taken away."} `,
+    );
+    if (!this.#mayRetry) return;
     const again = document.createElement("button");
     again.type = "button";
     again.textContent = "Try again";
     again.addEventListener("click", () => {
       retry();
-      this.#soon(0);
+      this.#askAgain();
     });
     this.#part(".state").append(again);
   }
@@ -538,6 +624,16 @@ class BrakeCircuit extends HTMLElement {
   #show(state, words) {
     this.dataset.state = state;
     this.#part(".state").textContent = words;
+    // The answer's own place says so too: on a phone the line above it may be out of sight.
+    const status = this.#part(".circuit-status");
+    if (state === "working") status.dataset.working = words;
+    else delete status.dataset.working;
+    this.#markStale();
+  }
+
+  /** Mark a move that is not for the handles and settings as they stand. */
+  #markStale() {
+    this.toggleAttribute("data-stale", this.#shownFor !== this.#asText());
   }
 }
 

@@ -35,10 +35,12 @@ from generator import (
     sources_fragment,
     weight,
 )
+from generator.closed_forms import close_forms
 from generator.glossary import Glossary
 from generator.limit_fragments import LimitLists
 from generator.page_ends import PageEnds
 from generator.reading_order import ReadingOrder
+from generator.rules_table import RulesTable
 from generator.runtime import pack
 from generator.search_later import load_search_later
 
@@ -87,6 +89,7 @@ def build_site(root: Path, out: Path, *, report: Say) -> BuildReport:
     render(root, out)
     prune(out)
     load_search_later(out)
+    close_forms(out)
     reachable_tables(out)
     lean_pages(out)
     check_leftovers(out)
@@ -110,6 +113,7 @@ def write_pages(root: Path, staged: Path) -> int:
     made = fragments.Fragments(tuple(published.tables(root / "tests" / "published")))
     try:
         limits = LimitLists.read(content)
+        rules = RulesTable.read(content)
         ends = PageEnds(glossary=Glossary.read(content), order=ReadingOrder.read(content))
     except (LookupError, ValueError) as error:
         raise BuildError(str(error)) from error
@@ -119,6 +123,7 @@ def write_pages(root: Path, staged: Path) -> int:
         "published": made.checks,
         "list": listing,
         "limits": limits.block,
+        "rules": rules.block,
         "glossary": ends.glossary.block,
         "lessons": ends.order.block,
         "circuit": circuit_fragment.circuit,

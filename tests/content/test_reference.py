@@ -13,13 +13,13 @@ from typing import Any
 
 import pytest
 
-from calculators.base.limit_list import LIMITS
 from calculators.base.quantities import Choice
-from calculators.base.rules import Limit
-from calculators.base.source_list import SOURCES
 from calculators.catalog import CALCULATORS
 from calculators.circuits.catalog import CIRCUITS
 from calculators.circuits.parts import SHEETS
+from calculators.law.limit_list import LIMITS
+from calculators.law.records import Limit
+from calculators.law.source_list import SOURCES
 from generator import abbreviations, addresses, front_matter
 from generator.addresses import address_of
 from generator.embeds import Block
@@ -149,7 +149,7 @@ def test_every_limit_on_the_list_says_how_it_was_read(limit: Limit):
     assert limit.edition.replace("&", "&amp;") in made
     assert limit.how_read in made
     assert ("<strong>" in made) == (limit.how_read != "read in the text")
-    assert ("no verdict" in made) == bool(limit.edition_of)
+    assert ("no verdict" in made) == bool(limit.other_text)
 
 
 @pytest.mark.parametrize("page", MINE, ids=str)

@@ -6,9 +6,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from calculators.answering import Answer, answer
+from calculators.answering.answer import Answer, answer
 from calculators.base.results import Display
-from calculators.questions.car_brake import CarBrakeAnswer, car_brake
+from calculators.questions.car_brake.declaration import CarBrakeAnswer, car_brake
 
 
 def ask(**texts: str) -> Answer:
@@ -197,7 +197,7 @@ def test_an_answer_off_the_curve_is_not_marked(texts):
     position=st.sampled_from(["direct", "high-pressure", "low-pressure", "slow-direct"]),
 )
 def test_every_input_in_range_has_an_answer(setting, share, travel, bore, application, position):
-    found = car_brake.function(
+    found = car_brake.outcome(
         brake_pipe_setting=setting,
         reduction=share * setting,
         piston_travel=travel,

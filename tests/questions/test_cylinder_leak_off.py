@@ -8,9 +8,9 @@ from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
 
 from calculators.air.orifice import flow_factor
-from calculators.answering import Answer, answer
+from calculators.answering.answer import Answer, answer
 from calculators.base.results import Display
-from calculators.questions.cylinder_leak_off import CylinderLeakOff, cylinder_leak_off
+from calculators.questions.cylinder_leak_off.declaration import CylinderLeakOff, cylinder_leak_off
 
 
 def ask(**texts: str) -> Answer:
@@ -103,7 +103,7 @@ def test_curve_ends_within_a_day(texts, marks):
 )
 def test_longer_stands_have_less(start, leakage, one, other, needed):
     early, late = (
-        cylinder_leak_off.function(
+        cylinder_leak_off.outcome(
             brake_cylinder=start, leakage=leakage, wait=wait, pressure_needed=needed
         )
         for wait in sorted((one, other))

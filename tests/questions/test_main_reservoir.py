@@ -6,9 +6,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from calculators.answering import Answer, answer
+from calculators.answering.answer import Answer, answer
 from calculators.base.results import Display
-from calculators.questions.main_reservoir import MainReservoir, main_reservoir
+from calculators.questions.main_reservoir.declaration import MainReservoir, main_reservoir
 
 
 def ask(**texts: str) -> Answer:
@@ -104,8 +104,8 @@ def test_errors_in_words():
 )
 def test_time_grows_with_leakage_and_never_lies(volume, to, delivery, leakage):
     known = {"volume": volume, "to_pressure": to, "delivery": delivery}
-    tight = main_reservoir.function(**known)
-    leaking = main_reservoir.function(**known, leakage=leakage)
+    tight = main_reservoir.outcome(**known)
+    leaking = main_reservoir.outcome(**known, leakage=leakage)
 
     assert isinstance(tight, MainReservoir)
     assert isinstance(leaking, MainReservoir)

@@ -6,9 +6,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from calculators.answering import Answer, answer
+from calculators.answering.answer import Answer, answer
 from calculators.base.results import Display
-from calculators.questions.release import Release, release
+from calculators.questions.release.declaration import Release, release
 
 
 def ask(**texts: str) -> Answer:
@@ -140,7 +140,7 @@ def test_never_more_than_before_and_monotone_in_rise(setting, share, rise_share,
     reduction = share * setting
 
     def left(rise: float) -> Release:
-        found = release.function(
+        found = release.outcome(
             brake_pipe_setting=setting, reduction=reduction, rise=rise, release_type=kind
         )
         assert isinstance(found, Release)

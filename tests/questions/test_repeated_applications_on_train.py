@@ -16,7 +16,7 @@ from calculators.base.results import Display, Outcome, Progress
 from calculators.equipment.car import ATMOSPHERE, NOMINAL_CAR
 from calculators.equipment.reserve import CarState, emergency_left, service_left
 from calculators.equipment.train import Command, Leak, Sample, Train, equal_cars, run, steady
-from calculators.questions.repeated_applications import (
+from calculators.questions.repeated_applications.declaration import (
     RepeatedApplications,
     repeated_applications,
 )

@@ -12,6 +12,7 @@ from playwright.sync_api import Browser, Locator, Page, expect
 from generator.serving import SiteServer
 from tests.browser.conftest import PHONE, Tab, tab_of
 from tests.browser.test_accessibility import violations
+from tests.support.visitor import wait_until_live
 
 pytestmark = pytest.mark.browser
 
@@ -122,7 +123,7 @@ def test_examples_are_marked_before_any_answer(browser: Browser, served: SiteSer
     context = browser.new_context(viewport=PHONE)  # type: ignore[arg-type]
     tab = tab_of(context, served)
     store(tab, json.dumps({"service_limit": "58"}))
-    tab.page.route("**/browser/*.js", lambda route: route.abort())
+    tab.page.route("**/browser*/*.js", lambda route: route.abort())
     page = tab.open(LOCOMOTIVE)
     mark = page.locator("brake-calculator .example-mark")
     expect(mark).to_be_visible()
@@ -176,7 +177,7 @@ def test_errors_stand_by_their_field_and_nothing_is_kept(phone: Tab):
 
 def test_own_limits_stand_with_the_answer(phone: Tab):
     page = phone.open(MINE)
-    keep(page, {"limit.brake-pipe-leakage": "3", "edition.air-flow-two-sources": "90"})
+    keep(page, {"limit.brake-pipe-leakage": "3", "limit.air-flow-two-sources": "80"})
     expect(state(page)).to_contain_text("2 settings kept")
     page = phone.open(
         "calculators/leakage-and-flow/?v=1&leakage=4&air_flow=70&air_sources=two-or-more"
@@ -230,7 +231,7 @@ def test_a_bare_number_is_in_psi_whatever_unit_is_shown(phone: Tab):
 
 
 def test_export_and_import_come_round(phone: Tab, tmp_path: Path):
-    record = RECORD | {"limit.air-flow": "50", "edition.off-air-hours": "4", "cars": "90"}
+    record = RECORD | {"limit.air-flow": "50", "limit.off-air-hours": "4", "cars": "90"}
     page = phone.open(MINE)
     keep(page, record)
     expect(state(page)).to_contain_text("5 settings kept")
@@ -386,6 +387,7 @@ def test_start_over_goes_back_to_the_railroad_s_figures(phone: Tab):
 
 def test_by_keyboard(phone: Tab):
     page = phone.open(MINE)
+    wait_until_live(page)
     field(page, "brake_pipe_setting").focus()
     page.keyboard.type("85")
     page.keyboard.press("Enter")

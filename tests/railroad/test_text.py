@@ -6,14 +6,14 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from calculators.railroad.settings import check, settings
-from calculators.railroad.text import LONGEST, as_text, from_text
+from calculators.kept.settings import check, settings
+from calculators.kept.text import LONGEST, as_text, from_text
 
 RECORD = {
     "brake_pipe_setting": "85",
     "service_limit": "4 bar",
     "limit.brake-pipe-leakage": "3.5",
-    "edition.off-air-hours": "4",
+    "limit.off-air-hours": "4",
     "pressure_unit": "kPa",
 }
 

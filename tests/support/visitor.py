@@ -9,7 +9,8 @@ from playwright.sync_api import BrowserContext, Page, Playwright, expect
 from generator.setup import browsers
 
 FLAGS = browsers.CHROMIUM_FLAGS
-PATIENCE_MS = 15_000
+PATIENCE_MS = 60_000
+"""How long every browser test waits for what a person would wait for too; set here alone."""
 
 
 class Visitor:
@@ -62,6 +63,11 @@ class Visitor:
         page = self.context.new_page() if new_tab else self.context.pages[0]
         page.goto(address)
         return page
+
+
+def wait_until_live(page: Page) -> None:
+    """Wait until the page's script has opened every field: a closed one takes no focus."""
+    expect(page.locator(".not-started")).to_have_count(0, timeout=PATIENCE_MS)
 
 
 def wait_until_ready(page: Page) -> None:

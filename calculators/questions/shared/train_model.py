@@ -1,0 +1,142 @@
+"""What the calculators that run the train model share: its cover, its progress, its bands."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Generator, Iterator
+from dataclasses import replace
+
+from calculators.base.results import Note, Phrase, Progress, Value, psi, say
+from calculators.equipment.train import BANDS, Command, Run, Sample, Train, steady, stream
+from calculators.equipment.train.bands import Output
+from calculators.equipment.train.consist import CAR_LENGTHS, MOST_CARS, SETTINGS
+
+WHO = "the train model"
+
+LONGEST_RUN = 10_800.0
+"""Longest run that a calculator asks for: three hours of train time. [s]"""
+
+CHARGED_WITHIN = 1.0
+"""A car counts as charged when its reservoirs are this near to what they come to. [psi] Our own."""
+
+_PARTS = 100
+_LONGEST_SLAB = 20.0
+_SAMPLE_SECONDS = (0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 30.0)
+_MOST_SAMPLES = 400
+
+
+def why_not_covered(*, cars: float, car_length: float, setting: float) -> Phrase | None:
+    """Why the train model cannot follow this train; None if it can."""
+    if (
+        cars <= MOST_CARS
+        and CAR_LENGTHS[0] <= car_length <= CAR_LENGTHS[1]
+        and SETTINGS[0] <= setting <= SETTINGS[1]
+    ):
+        return None
+    return say(
+        "The train model follows up to {cars} cars of {short} to {long} at {low} to {high}; for "
+        "this train it adds nothing.",
+        cars=MOST_CARS,
+        short=Value(CAR_LENGTHS[0], "ft"),
+        long=Value(CAR_LENGTHS[1], "ft"),
+        low=psi(SETTINGS[0]),
+        high=psi(SETTINGS[1]),
+    )
+
+
+def band(kind: Output, amount: float) -> float:
+    """Half-width of the model's band around a figure, in the figure's own unit (psi, s, cfm)."""
+    found = BANDS[kind]
+    return max(found.at_least, found.share * abs(amount))
+
+
+def band_notes(*kinds: Output) -> Iterator[Note]:
+    """What the bands of these kinds of answer rest on."""
+    yield Note(
+        text=say(
+            "The train model's bands are no error bars of a measurement: no measured train was "
+            "compared with it point by point."
+        )
+    )
+    for kind in kinds:
+        found = BANDS[kind]
+        yield Note(
+            text=say(
+                "Band of {kind}, {share} either way: {rests_on}",
+                kind=kind,
+                share=Value(100.0 * found.share, "%"),
+                rests_on=found.rests_on,
+            )
+        )
+
+
+def sample_seconds(seconds: float) -> float:
+    """Time between samples that keeps a run of this length to some hundreds of them.
+
+    >>> sample_seconds(90.0), sample_seconds(3600.0)
+    (0.5, 10.0)
+    """
+    return next((s for s in _SAMPLE_SECONDS if seconds / s <= _MOST_SAMPLES), _SAMPLE_SECONDS[-1])
+
+
+def followed(
+    train: Train, commands: tuple[Command, ...], *, seconds: float, until_released: float = 0.0
+) -> Generator[Progress, None, Run]:
+    """Run a train to the end, with progress; arguments and errors as in `train.stream`."""
+    every = sample_seconds(seconds)
+    slab = max(every, min(seconds / _PARTS, _LONGEST_SLAB))
+    run = None
+    for part in stream(
+        train,
+        commands,
+        seconds=seconds,
+        sample_seconds=every,
+        slab_seconds=slab,
+        until_released=until_released,
+    ):
+        run = part.run
+        if run is None:
+            yield Progress(done=part.seconds, of=part.of_seconds)
+    assert run is not None
+    return run
+
+
+def samples_until(
+    train: Train,
+    commands: tuple[Command, ...],
+    *,
+    expected: float,
+    met: Callable[[Sample], bool],
+) -> Generator[Progress, None, tuple[Sample, ...]]:
+    """Run a train until a sample meets a condition, at most `LONGEST_RUN`; gives all samples.
+
+    ``expected`` is about how long that takes, in s; samples and progress are measured by it.
+    Progress is in minutes: such runs are long.
+    """
+    every = sample_seconds(expected)
+    slab = max(every, min(expected / _PARTS, _LONGEST_SLAB))
+    samples: list[Sample] = []
+    for part in stream(
+        train, commands, seconds=LONGEST_RUN, sample_seconds=every, slab_seconds=slab
+    ):
+        samples += part.samples
+        if any(met(sample) for sample in part.samples):
+            break
+        yield progress_in_minutes(part.seconds, expected)
+    return tuple(samples)
+
+
+def charged_to(train: Train) -> float:
+    """What the last car's reservoirs come to, in psi: the setting, less what the leaks take."""
+    if not train.leaks:
+        return train.brake_pipe_setting
+    # At rest the compressor has long filled its reservoir; as it starts it might starve the leaks.
+    return steady(replace(train, main_reservoir=train.air_supply.compressor_stops)).rear
+
+
+def progress_in_minutes(seconds: float, expected: float) -> Progress:
+    """Progress of a run whose end is only expected; past that, the end moves along.
+
+    >>> progress_in_minutes(90.0, 60.0)
+    Progress(done=1.5, of=1.5, unit='min')
+    """
+    return Progress(done=seconds / 60.0, of=max(seconds, expected) / 60.0, unit="min")
