@@ -1,7 +1,7 @@
 """A calculator's page in two: the answer with what a reader needs at hand, and its proof.
 
-An author writes one Markdown file for a calculator. Its sections "Checked against" and "The
-declaration" become a page of their own, one tap from the answer; the other sections fold up under
+An author writes one Markdown file for a calculator. Its sections "Checked against" and
+"What this answer assumes" become a page of their own, one tap from the answer; the other sections fold up under
 it, so that the page stays short on a phone.
 """
 
@@ -16,10 +16,10 @@ from calculators.rendering.elements import element, html
 from generator import policy
 from generator.published import Table
 
-CHECKED, DECLARED = "Checked against", "The declaration"
+CHECKED, DECLARED = "Checked against", "What this answer assumes"
 PROOF = "proof"
 
-_SECTION = re.compile(r"^## +(?P<title>.+?) *$", re.MULTILINE)
+_SECTION = re.compile(r"^## +(?P<title>.+?)(?: +\{ *#(?P<id>[\w-]+) *\})? *$", re.MULTILINE)
 _PAGE_LINK = re.compile(r"\]\((?!https?:|#|/)(?P<target>[^)\s]+)\)")
 # Everything embedded is one line; the calculator is the first of them.
 _OPENING = re.compile(
@@ -77,7 +77,7 @@ def halves(text: str, *, calculator: Calculator, tables: tuple[Table, ...]) -> H
     page = "".join(parts.values()).rstrip("\n") + "\n\n" + _lead(calculator) + "\n"
     front = _PROOF_FRONT.format(title=calculator.title, page=f"../{calculator.name}.md")
     body = (
-        f"## What it assumes\n{moved[DECLARED]}\n"
+        f"## {DECLARED}\n{moved[DECLARED]}\n"
         f"## {CHECKED}\n{moved[CHECKED]}\n"
         f"## Each figure\n\n{_each_figure(calculator, tables)}\n"
     )
@@ -153,7 +153,7 @@ def folded(finished: str) -> str:
     for number, start in enumerate(starts):
         end = starts[number + 1].start() if number + 1 < len(starts) else len(finished)
         body, rest = _body(finished[start.end() : end])
-        name = _slug(start["title"])
+        name = start["id"] or _slug(start["title"])
         heading = element("h2", start["title"], id=name)
         made.append(
             f'<details class="page-group" data-group="{name}" markdown="1">\n'

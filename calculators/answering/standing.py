@@ -13,6 +13,7 @@ Kind = Literal["", "within", "not within", "no verdict", "not read"]
 
 # The worst of several says how all of them stand.
 _WORST_FIRST: tuple[Kind, ...] = ("not within", "no verdict", "not read", "within")
+_AS_SAID: tuple[Kind, ...] = ("within", "not within", "no verdict", "not read")
 _KINDS: dict[str, Kind] = {
     "within": "within",
     "not within": "not within",
@@ -52,7 +53,7 @@ def standing(verdicts: Iterable[Verdict], *, never: str = "") -> Standing:
     counts: dict[Kind, int] = dict.fromkeys(_WORST_FIRST, 0)
     for group in readings:
         counts[_worst(group)] += 1
-    kind = next((kind for kind in _WORST_FIRST if counts[kind]), "")
+    kind: Kind = next((kind for kind in _WORST_FIRST if counts[kind]), "")
     if never:
         words = _counted(counts, also=never)
         if kind == "not within":
@@ -95,7 +96,7 @@ def _words(kind: Kind, counts: dict[Kind, int], readings: list[tuple[Verdict, ..
 
 
 def _said(counts: dict[Kind, int]) -> str:
-    said = [f"{counts[kind]} {kind}" for kind in ("within", "not within", "no verdict", "not read")]
+    said = [f"{counts[kind]} {kind}" for kind in _AS_SAID]
     return ", ".join(words for words in said if words not in ("0 no verdict", "0 not read"))
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -234,7 +236,7 @@ READ = {
 OF_THE_MOVE = {"yard-air-retest"}
 
 
-def every_test():
+def every_test() -> Iterator[dict[str, str]]:
     inputs = find_calculator("brake-test").inputs()
     events, kinds = inputs["event"], inputs["train_kind"]
     assert isinstance(events, Choice)
