@@ -159,7 +159,7 @@ def answer(
     verdicts: tuple[Verdict, ...] = ()
     if not errors:
         try:
-            outcome = calculator.function(**{item.name: item.value for item in inputs})
+            outcome = calculator.outcome(**{item.name: item.value for item in inputs})
             outcome = with_setting_note(inputs, outcome)
             verdicts = verdicts_of(outcome, railroad)
         except InputError as error:

@@ -19,10 +19,10 @@ from calculators.equipment.force.motion import SpreadBuildUp
 from calculators.equipment.train import BANDS, Train, equal_cars, steady
 from calculators.equipment.train.consist import Leak
 from calculators.equipment.train.tables import AIR_SUPPLY
-from calculators.questions.charging_time.model import CHARGED_WITHIN, Charging, run_charging
+from calculators.questions.charging_time.model import Charging, run_charging
 from calculators.questions.rear_pressure.model import gradient_of_leak
 from calculators.questions.repeated_applications.model import leakage_for
-from calculators.questions.shared.train_model import band, sample_seconds
+from calculators.questions.shared.train_model import CHARGED_WITHIN, band, sample_seconds
 from calculators.questions.stopping_distance.model import FollowedBuildUp
 
 PLAIN = Display()
