@@ -12,14 +12,9 @@ from hypothesis import strategies as st
 from calculators.answering.answer import Answer, answer
 from calculators.base.results import Display
 from calculators.law.rules import least_operative
-from calculators.questions.brake_test.declaration import (
-    TEST_DUE,
-    AddedChoice,
-    BrakeTest,
-    EventChoice,
-    brake_test,
-)
-from calculators.questions.brake_test.due import STRICTEST_FIRST, Facts, due_tests
+from calculators.questions.brake_test.declaration import TEST_DUE, BrakeTest, brake_test
+from calculators.questions.brake_test.due import STRICTEST_FIRST, Move, due_tests
+from calculators.questions.brake_test.inputs import AddedChoice, EventChoice
 
 EVENTS = [option.value for option in get_args(EventChoice)[1].options]
 CARS = [option.value for option in get_args(AddedChoice)[1].options]
@@ -324,7 +319,7 @@ def test_least_operative_never_falls_short(valves):
 )
 def test_more_hours_and_miles_never_ask_for_less(event, kind, added, hours, miles, ahead, own):
     def strictest(extra: float) -> int:
-        facts = Facts(
+        move = Move(
             event=event,
             train_kind=kind,
             added_cars=added,
@@ -334,7 +329,7 @@ def test_more_hours_and_miles_never_ask_for_less(event, kind, added, hours, mile
             miles_ahead=ahead,
             own_off_air_hours=own,
         )
-        found = due_tests(facts)
+        found = due_tests(move)
         assert found
         return STRICTEST_FIRST.index(found[0].test)
 
@@ -344,6 +339,6 @@ def test_more_hours_and_miles_never_ask_for_less(event, kind, added, hours, mile
 def test_every_answer_is_one_of_the_options():
     words = {option.value for option in TEST_DUE.options}
     assert words == set(STRICTEST_FIRST)
-    outcome = brake_test.function()
+    outcome = brake_test.outcome()
     assert isinstance(outcome, BrakeTest)
     assert outcome.test in words

@@ -118,8 +118,8 @@ def test_reservoirs_hide_the_leak():
 
 
 def test_a_leak_off_the_picture_is_not_marked():
-    assert leakage_and_flow.function(leakage=5.0).series[0].marked != ()
-    assert leakage_and_flow.function(leakage=20.0).series[0].marked == ()
+    assert leakage_and_flow.outcome(leakage=5.0).series[0].marked != ()
+    assert leakage_and_flow.outcome(leakage=20.0).series[0].marked == ()
 
 
 @settings(deadline=None)
@@ -137,7 +137,7 @@ def test_flow_there_and_back(cars, length, leakage, low, high):
         "leakage_pressure": low,
         "flow_pressure": high,
     }
-    flow = leakage_and_flow.function(leakage=leakage, **known).flow_from_leakage  # type: ignore[attr-defined]
-    back = leakage_and_flow.function(air_flow=flow, **known).leakage_from_flow  # type: ignore[attr-defined]
+    flow = leakage_and_flow.outcome(leakage=leakage, **known).flow_from_leakage  # type: ignore[attr-defined]
+    back = leakage_and_flow.outcome(air_flow=flow, **known).leakage_from_flow  # type: ignore[attr-defined]
 
     assert back == pytest.approx(leakage, abs=1e-9)

@@ -9,7 +9,8 @@ from hypothesis import strategies as st
 from calculators.answering.answer import Answer, answer
 from calculators.base.results import Display
 from calculators.law.rules import least_rear
-from calculators.questions.rear_pressure.declaration import TESTS, rear_pressure
+from calculators.questions.rear_pressure.declaration import rear_pressure
+from calculators.questions.rear_pressure.inputs import TESTS
 from calculators.rendering.common import link_remarks
 
 
@@ -159,8 +160,8 @@ def test_the_deciding_limit_is_marked():
 
 
 def test_rear_off_the_picture_is_not_marked():
-    assert rear_pressure.function(rear=40.0).series[0].marked == ()
-    assert len(rear_pressure.function(rear=75.0).series[0].marked) == 1
+    assert rear_pressure.outcome(rear=40.0).series[0].marked == ()
+    assert len(rear_pressure.outcome(rear=75.0).series[0].marked) == 1
 
 
 @settings(deadline=None)
@@ -177,6 +178,6 @@ def test_least_rear_is_never_under_its_floor(test, operating):
 @settings(deadline=None)
 @given(rear=st.floats(0, 129), more=st.floats(0, 1))
 def test_more_at_the_rear_never_gives_less(rear, more):
-    low = rear_pressure.function(rear=rear)
-    high = rear_pressure.function(rear=rear + more)
+    low = rear_pressure.outcome(rear=rear)
+    high = rear_pressure.outcome(rear=rear + more)
     assert high.full_service_at_rear >= low.full_service_at_rear  # type: ignore[attr-defined]

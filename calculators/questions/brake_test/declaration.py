@@ -10,7 +10,6 @@ from calculators.base.errors import InputError
 from calculators.base.quantities import Choice, Option, Quantity, Words
 from calculators.base.results import Note, Outcome, Phrase, Reading, Step, Value, plain, say
 from calculators.declaring.registry import calculator
-from calculators.declaring.vocabulary import AirSources, BrakePipeSetting
 from calculators.law.limit_list import find_limit
 from calculators.law.records import Citation
 from calculators.law.rules import below_road_setting, combined_flow, least_operative
@@ -20,10 +19,11 @@ from calculators.questions.brake_test.due import (
     AddedCars,
     Due,
     Event,
-    Facts,
+    Move,
     TrainKind,
     due_tests,
 )
+from calculators.questions.brake_test.inputs import BrakeTestInputs
 from calculators.questions.brake_test.steps import (
     WITH_LEAKAGE,
     Readings,
@@ -32,103 +32,6 @@ from calculators.questions.brake_test.steps import (
     judged,
     steps,
 )
-
-MOVE = "Distance and time"
-READ = "Readings, as far as you have them"
-
-EventChoice = Annotated[
-    str,
-    Choice(
-        term="Why now",
-        options=(
-            Option(value="made-up", words="the train is made up here"),
-            Option(value="added", words="one car or one block added"),
-            Option(value="removed", words="one car or one block removed"),
-            Option(value="defective-removed", words="defective cars taken out"),
-            Option(
-                value="combination", words="one added and one removed, or defectives out besides"
-            ),
-            Option(
-                value="changed",
-                words="changed otherwise: more than one car or block added, or more than one removed",
-            ),
-            Option(
-                value="locomotive", words="locomotive or caboose changed, or another in control"
-            ),
-            Option(value="helper", words="helper locomotive placed in the train"),
-            Option(value="parted", words="brake pipe opened, train otherwise as it was"),
-            Option(value="interchange-unchanged", words="received in interchange, nothing changed"),
-            Option(value="interchange-added", words="received in interchange, tested cars added"),
-            Option(value="interchange", words="received in interchange, changed in other ways"),
-            Option(
-                value="interchange-short",
-                words="received in interchange, changed in other ways, to move 20 miles or less",
-            ),
-            Option(value="crew", words="crew changed, nothing else"),
-            Option(value="unchanged", words="nothing changed"),
-        ),
-        help="What happened here. If several did, ask for each: the strictest test governs.",
-    ),
-]
-KindChoice = Annotated[
-    str,
-    Choice(
-        term="Train",
-        options=(
-            Option(value="road", words="road train"),
-            Option(value="transfer", words="transfer train"),
-            Option(value="extended-haul", words="extended haul train, as designated"),
-            Option(value="unit", words="unit or cycle train"),
-        ),
-    ),
-]
-AddedChoice = Annotated[
-    str,
-    Choice(
-        term="The cars added",
-        options=(
-            Option(value="kept-together", words="Class I before, from one train, kept coupled"),
-            Option(value="divided", words="the same, but divided for lack of track, in order"),
-            Option(value="tested-here-class-1", words="tested here, Class I, before being added"),
-            Option(value="tested-here-class-2", words="tested here, Class II, before being added"),
-            Option(
-                value="other", words="untested, from several trains, parted, or in another order"
-            ),
-        ),
-        help="Counts only when cars are added.",
-    ),
-]
-AirChoice = Annotated[
-    str,
-    Choice(
-        term="Tested with air from",
-        options=(
-            Option(value="locomotive", words="the locomotive"),
-            Option(value="yard", words="a yard air source"),
-        ),
-    ),
-]
-
-
-def _miles(term: str, help: str, blank: str = "") -> Quantity:
-    return Quantity(term=term, unit="miles", low=0, high=10000, help=help, group=MOVE, blank=blank)
-
-
-def _read(
-    term: str, unit: str, high: float, help: str, *, digits: int = 0, whole: bool = False
-) -> Quantity:
-    return Quantity(
-        term=term,
-        unit=unit,
-        low=0,
-        high=high,
-        digits=digits,
-        help=help,
-        group=READ,
-        blank="not read",
-        whole=whole,
-    )
-
 
 TEST_DUE = Choice(
     term="Test due",
@@ -193,139 +96,8 @@ class BrakeTest(Outcome):
         "control_valves": "120",
     },
 )
-def brake_test(
-    *,
-    event: EventChoice = "made-up",
-    train_kind: KindChoice = "road",
-    brake_pipe_setting: BrakePipeSetting = 90.0,
-    air: AirChoice = "locomotive",
-    air_sources: AirSources = "one",
-    added_cars: AddedChoice = "kept-together",
-    hours_off_air: Annotated[
-        float | None,
-        Quantity(
-            term="Hours off air",
-            unit="h",
-            low=0,
-            high=10000,
-            digits=1,
-            help="Of the train; when cars are added, of those cars.",
-            group=MOVE,
-            blank="none",
-        ),
-    ] = None,
-    own_off_air_hours: Annotated[
-        float | None,
-        Quantity(
-            term="Hours off air your railroad allows",
-            unit="h",
-            low=0,
-            high=10000,
-            digits=1,
-            help="Where it is stricter than the rule. From your railroad's settings.",
-            blank="the rule's",
-            group=MOVE,
-        ),
-    ] = None,
-    miles_since_test: Annotated[
-        float | None,
-        _miles(
-            "Run since the last Class I or IA test",
-            "Of the car that has run farthest since its test.",
-            "none",
-        ),
-    ] = None,
-    miles_since_class_1: Annotated[
-        float | None,
-        _miles(
-            "Run since the last Class I test",
-            "Counts for extended haul, unit and cycle trains.",
-            "the same",
-        ),
-    ] = None,
-    miles_ahead: Annotated[
-        float | None,
-        _miles("To the next place for a test", "On a transfer move: its whole length.", "none"),
-    ] = None,
-    rear: Annotated[
-        float | None,
-        _read("Rear pressure", "psi", 130, "Charged, before the test; on yard air the far end."),
-    ] = None,
-    leakage: Annotated[
-        float | None,
-        _read("Leakage", "psi/min", 60, "In one minute, after the wait.", digits=1),
-    ] = None,
-    wait: Annotated[
-        float | None,
-        _read("Wait before the minute", "s", 600, "After the brake valve was cut out."),
-    ] = None,
-    air_flow: Annotated[
-        float | None,
-        _read("Air flow", "cfm", 250, "In place of leakage, once steady.", digits=1),
-    ] = None,
-    reduction: Annotated[
-        float | None,
-        _read("Reduction made", "psi", 130, "On which the brakes had to apply."),
-    ] = None,
-    rear_fall: Annotated[
-        float | None,
-        _read("Fall at the rear", "psi", 130, "By gauge or telemetry, on the set."),
-    ] = None,
-    rear_rise: Annotated[
-        float | None,
-        _read("Rise at the rear", "psi", 130, "By gauge or telemetry, on release."),
-    ] = None,
-    piston_travels: Annotated[
-        tuple[float, ...] | None,
-        Quantity(
-            term="Piston travels found",
-            unit="in",
-            low=0,
-            high=24,
-            digits=1,
-            help="As many as you like: the shortest and the longest are judged.",
-            group=READ,
-            blank="not read",
-            many=True,
-        ),
-    ] = None,
-    operative: Annotated[
-        float | None,
-        _read(
-            "Control valves cut in and working",
-            "",
-            600,
-            "Locomotives included. A bad hand brake or an overdue test does not count one out.",
-            whole=True,
-        ),
-    ] = None,
-    control_valves: Annotated[
-        float | None,
-        _read(
-            "Control valves in the train",
-            "",
-            600,
-            "Valves, not cars: articulated cars have more.",
-            whole=True,
-        ),
-    ] = None,
-) -> BrakeTest:
+def brake_test(given: BrakeTestInputs) -> BrakeTest:
     """Decide which test is due and lay its readings beside the limits.
-
-    Parameters
-    ----------
-    event, train_kind, added_cars
-        What happened here, the kind of train, and what is known of cars added.
-    brake_pipe_setting, air, air_sources
-        Operating pressure, on yard air the regulator setting [psi]; where the air comes from.
-    hours_off_air, own_off_air_hours
-        Hours off air, and the railroad's own stricter figure, or None. [h]
-    miles_since_test, miles_since_class_1, miles_ahead
-        Distances behind and ahead, or None. [miles]
-    rear, leakage, wait, air_flow, reduction, rear_fall, rear_rise, piston_travels
-        Readings or None. [psi, psi/min, s, cfm, psi, psi, psi, in]
-    operative, control_valves
-        Control valves cut in, and all of them, or None.
 
     Returns
     -------
@@ -337,55 +109,70 @@ def brake_test(
     InputError
         If more control valves work than there are, or there are none.
     """
-    if control_valves is not None and control_valves < 1:
+    if given.control_valves is not None and given.control_valves < 1:
         raise InputError("control_valves", "Control valves in the train is 0; a train has some.")
-    if operative is not None and control_valves is not None and operative > control_valves:
+    if (
+        given.operative is not None
+        and given.control_valves is not None
+        and given.operative > given.control_valves
+    ):
         raise InputError(
             "operative",
-            f"Control valves cut in and working is {plain(operative)}; the train has only "
-            f"{plain(control_valves)}.",
+            f"Control valves cut in and working is {plain(given.operative)}; the train has only "
+            f"{plain(given.control_valves)}.",
         )
-    facts = Facts(
-        event=cast(Event, event),
-        train_kind=cast(TrainKind, train_kind),
-        added_cars=cast(AddedCars, added_cars),
-        hours_off_air=hours_off_air or 0.0,
-        miles_since_test=miles_since_test or 0.0,
+    move = Move(
+        event=cast(Event, given.event),
+        train_kind=cast(TrainKind, given.train_kind),
+        added_cars=cast(AddedCars, given.added_cars),
+        hours_off_air=given.hours_off_air or 0.0,
+        miles_since_test=given.miles_since_test or 0.0,
         miles_since_class_1=next(
-            (miles for miles in (miles_since_class_1, miles_since_test) if miles is not None), 0.0
+            (
+                miles
+                for miles in (given.miles_since_class_1, given.miles_since_test)
+                if miles is not None
+            ),
+            0.0,
         ),
-        miles_ahead=miles_ahead or 0.0,
-        own_off_air_hours=own_off_air_hours,
+        miles_ahead=given.miles_ahead or 0.0,
+        own_off_air_hours=given.own_off_air_hours,
     )
-    setup = Setup(operating=brake_pipe_setting, yard_air=air == "yard", air_sources=air_sources)
+    setup = Setup(
+        operating=given.brake_pipe_setting,
+        yard_air=given.air == "yard",
+        air_sources=given.air_sources,
+    )
     readings = Readings(
-        rear=rear,
-        leakage=leakage,
-        air_flow=air_flow,
-        wait=wait,
-        reduction=reduction,
-        rear_fall=rear_fall,
-        rear_rise=rear_rise,
-        piston_travels=piston_travels,
-        operative=operative,
-        control_valves=control_valves,
+        rear=given.rear,
+        leakage=given.leakage,
+        air_flow=given.air_flow,
+        wait=given.wait,
+        reduction=given.reduction,
+        rear_fall=given.rear_fall,
+        rear_rise=given.rear_rise,
+        piston_travels=given.piston_travels,
+        operative=given.operative,
+        control_valves=given.control_valves,
     )
-    miles = (miles_since_test, miles_since_class_1, miles_ahead)
-    due = due_tests(facts)
+    miles = (given.miles_since_test, given.miles_since_class_1, given.miles_ahead)
+    due = due_tests(move)
     first, rest = due[0], _further(due)
     return BrakeTest(
         test=first.test,
         section=first.section,
         also="; ".join(_named(other) for other in rest) or "nothing",
-        least_operative=None if control_valves is None else least_operative(control_valves),
+        least_operative=None
+        if given.control_valves is None
+        else least_operative(given.control_valves),
         operative_share=readings.share,
         headline=_headline(first, rest),
         working=(*_why_steps(due), *steps(first.test, setup)),
-        notes=tuple(_notes(due, facts, setup, readings)),
+        notes=tuple(_notes(due, move, setup, readings)),
         readings=(
             *judged(first.test, setup, readings),
-            *(_hours_readings(facts) if hours_off_air is not None else ()),
-            *(_miles_readings(facts) if any(m is not None for m in miles) else ()),
+            *(_hours_readings(move) if given.hours_off_air is not None else ()),
+            *(_miles_readings(move) if any(m is not None for m in miles) else ()),
         ),
     )
 
@@ -428,37 +215,35 @@ def _why_steps(due: tuple[Due, ...]) -> Iterator[Step]:
         )
 
 
-def _hours_readings(facts: Facts) -> Iterator[Reading]:
-    hours = Value(facts.hours_off_air, "h", 1)
+def _hours_readings(move: Move) -> Iterator[Reading]:
+    hours = Value(move.hours_off_air, "h", 1)
     yield Reading(limit="off-air-hours", value=hours)
-    if facts.event == "interchange-added":
+    if move.event == "interchange-added":
         yield Reading(limit="previously-tested-hours", value=hours)
 
 
-def _miles_readings(facts: Facts) -> Iterator[Reading]:
-    if facts.train_kind == "transfer":
-        yield Reading(limit="transfer-distance", value=Value(facts.miles_ahead, "miles"))
+def _miles_readings(move: Move) -> Iterator[Reading]:
+    if move.train_kind == "transfer":
+        yield Reading(limit="transfer-distance", value=Value(move.miles_ahead, "miles"))
         return
-    if facts.train_kind != "extended-haul":
+    if move.train_kind != "extended-haul":
         yield Reading(
             limit="class-1a-spacing",
-            value=Value(facts.miles_since_test + facts.miles_ahead, "miles"),
+            value=Value(move.miles_since_test + move.miles_ahead, "miles"),
         )
     longest = {"extended-haul": "extended-haul-distance", "unit": "unit-train-distance"}
-    if facts.train_kind in longest:
-        run = facts.miles_since_class_1 + facts.miles_ahead
-        yield Reading(limit=longest[facts.train_kind], value=Value(run, "miles"))
+    if move.train_kind in longest:
+        run = move.miles_since_class_1 + move.miles_ahead
+        yield Reading(limit=longest[move.train_kind], value=Value(run, "miles"))
 
 
-def _notes(due: tuple[Due, ...], facts: Facts, setup: Setup, readings: Readings) -> Iterator[Note]:
+def _notes(due: tuple[Due, ...], move: Move, setup: Setup, readings: Readings) -> Iterator[Note]:
     first = due[0]
     named = {reason.test for reason in due}
-    yield from (
-        Note(kind="warning", text=text) for text in _warnings(first, facts, setup, readings)
-    )
-    if "class-2" in named or facts.added_cars == "tested-here-class-2":
-        yield Note(kind="warning", text=_class_1_later(facts))
-    if facts.train_kind == "extended-haul":
+    yield from (Note(kind="warning", text=text) for text in _warnings(first, move, setup, readings))
+    if "class-2" in named or move.added_cars == "tested-here-class-2":
+        yield Note(kind="warning", text=_class_1_later(move))
+    if move.train_kind == "extended-haul":
         yield Note(text=_extended_haul())
     if readings.leakage is not None and readings.air_flow is not None:
         yield Note(
@@ -488,7 +273,7 @@ def _notes(due: tuple[Due, ...], facts: Facts, setup: Setup, readings: Readings)
         yield Note(text=_record(first))
 
 
-def _warnings(first: Due, facts: Facts, setup: Setup, readings: Readings) -> Iterator[Phrase]:
+def _warnings(first: Due, move: Move, setup: Setup, readings: Readings) -> Iterator[Phrase]:
     deeper = deeper_than_named(first.test, readings)
     if deeper is not None:
         yield deeper
@@ -503,8 +288,8 @@ def _warnings(first: Due, facts: Facts, setup: Setup, readings: Readings) -> Ite
         yield say("The working valves are judged once the control valves in the train are given.")
 
 
-def _class_1_later(facts: Facts) -> Phrase:
-    if facts.added_cars == "tested-here-class-2":
+def _class_1_later(move: Move) -> Phrase:
+    if move.added_cars == "tested-here-class-2":
         return say(
             "Cars tested by Class II before they were added: 232.209(d) asks for a Class I test at the "
             "next forward location with facilities for cars so tested when added. Ask your railroad "

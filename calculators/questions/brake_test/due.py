@@ -82,7 +82,7 @@ ADDS_CARS = frozenset({"added", "combination", "interchange-added"})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Facts:
+class Move:
     """What is known of the train and its move; distances in miles, times in hours.
 
     ``hours_off_air`` is the train's, or for cars added theirs. ``miles_since_test`` counts from
@@ -121,12 +121,12 @@ class Due:
     why: Phrase
 
 
-def due_tests(facts: Facts) -> tuple[Due, ...]:
+def due_tests(move: Move) -> tuple[Due, ...]:
     """All tests that the facts call for, the strictest first; never empty.
 
     What a stricter test of the same train asks for anyway is left out.
     """
-    found = [*_by_event(facts), *_by_distance(facts), *_by_time(facts)]
+    found = [*_by_event(move), *_by_distance(move), *_by_time(move)]
     named = {due.test for due in found}
     covered = {test for name in named for test in _COVERED_BY.get(name, ())}
     left = [due for due in found if due.test not in covered]
@@ -135,17 +135,17 @@ def due_tests(facts: Facts) -> tuple[Due, ...]:
     return tuple(sorted(left, key=lambda due: STRICTEST_FIRST.index(due.test)))
 
 
-def _by_event(facts: Facts) -> Iterator[Due]:
-    if facts.train_kind == "transfer":
-        yield from _transfer(facts)
-        if facts.event in ("made-up", "changed", "added", "combination"):
+def _by_event(move: Move) -> Iterator[Due]:
+    if move.train_kind == "transfer":
+        yield from _transfer(move)
+        if move.event in ("made-up", "changed", "added", "combination"):
             return
-    if facts.event == "interchange-added":
-        yield from _interchange_added(facts)
+    if move.event == "interchange-added":
+        yield from _interchange_added(move)
         return
-    if facts.event in ADDS_CARS:
-        yield from _added(facts)
-    if facts.event == "combination":
+    if move.event in ADDS_CARS:
+        yield from _added(move)
+    if move.event == "combination":
         yield replace(
             _PLAIN["removed"],
             section="49 CFR 232.205(a)(2)(iv); 232.211(a)(2)",
@@ -154,11 +154,11 @@ def _by_event(facts: Facts) -> Iterator[Due]:
                 "call for no Class I test; each of them for its own test."
             ),
         )
-    if facts.event == "made-up" and facts.train_kind == "extended-haul":
+    if move.event == "made-up" and move.train_kind == "extended-haul":
         yield _EXTENDED_HAUL_START
-    elif facts.event not in ADDS_CARS:
-        yield _PLAIN[facts.event]
-    if facts.event == "helper":
+    elif move.event not in ADDS_CARS:
+        yield _PLAIN[move.event]
+    if move.event == "helper":
         yield _HELPER
 
 
@@ -276,9 +276,9 @@ _PLAIN: dict[str, Due] = {
 }
 
 
-def _transfer(facts: Facts) -> Iterator[Due]:
+def _transfer(move: Move) -> Iterator[Due]:
     most = find_limit("transfer-distance").figure
-    if facts.miles_ahead > most:
+    if move.miles_ahead > most:
         yield Due(
             test="class-1",
             section="49 CFR 232.215(c)",
@@ -287,13 +287,13 @@ def _transfer(facts: Facts) -> Iterator[Due]:
                 most=Value(most, "miles"),
             ),
         )
-    elif facts.event in ADDS_CARS:
+    elif move.event in ADDS_CARS:
         yield Due(
             test="transfer",
             section="49 CFR 232.215(b)",
             why=say("Cars added to a transfer train are tested where they are added."),
         )
-    elif facts.event in ("made-up", "changed"):
+    elif move.event in ("made-up", "changed"):
         yield Due(
             test="transfer",
             section="49 CFR 232.215(a)",
@@ -301,8 +301,8 @@ def _transfer(facts: Facts) -> Iterator[Due]:
         )
 
 
-def _added(facts: Facts) -> Iterator[Due]:
-    if facts.train_kind == "extended-haul":
+def _added(move: Move) -> Iterator[Due]:
+    if move.train_kind == "extended-haul":
         yield Due(
             test="class-1-cars",
             section="49 CFR 232.213(a)(5)",
@@ -312,7 +312,7 @@ def _added(facts: Facts) -> Iterator[Due]:
                 "freight car inspection of part 215."
             ),
         )
-    if facts.added_cars == "other":
+    if move.added_cars == "other":
         yield Due(
             test="class-2",
             section="49 CFR 232.209(a)(1) to (a)(4)",
@@ -321,18 +321,18 @@ def _added(facts: Facts) -> Iterator[Due]:
                 "coupled with the pipe connected, or go back in another order."
             ),
         )
-    elif facts.off_air:
+    elif move.off_air:
         yield Due(
             test="class-2",
             section="49 CFR 232.209(a)(1)",
             why=say(
                 "The cars added were off air for {hours}, over {most}.",
-                hours=Value(facts.hours_off_air, "h", 1),
-                most=Value(facts.most_hours, "h", 1),
+                hours=Value(move.hours_off_air, "h", 1),
+                most=Value(move.most_hours, "h", 1),
             ),
         )
     else:
-        yield _KEPT[facts.added_cars]
+        yield _KEPT[move.added_cars]
 
 
 _KEPT: dict[str, Due] = {
@@ -365,12 +365,12 @@ _KEPT: dict[str, Due] = {
 }
 
 
-def _interchange_added(facts: Facts) -> Iterator[Due]:
+def _interchange_added(move: Move) -> Iterator[Due]:
     """Only previously tested cars are excepted, and there the four hours still stand."""
     most = find_limit("previously-tested-hours").figure
-    tested = facts.added_cars not in ("other", "tested-here-class-2")
-    if tested and facts.hours_off_air <= most:
-        yield from _added(facts)
+    tested = move.added_cars not in ("other", "tested-here-class-2")
+    if tested and move.hours_off_air <= most:
+        yield from _added(move)
         return
     yield Due(
         test="class-1",
@@ -385,51 +385,51 @@ def _interchange_added(facts: Facts) -> Iterator[Due]:
     )
 
 
-def _by_distance(facts: Facts) -> Iterator[Due]:
-    if facts.train_kind == "extended-haul":
+def _by_distance(move: Move) -> Iterator[Due]:
+    if move.train_kind == "extended-haul":
         most = find_limit("extended-haul-distance").figure
-        if facts.miles_since_class_1 + facts.miles_ahead > most:
+        if move.miles_since_class_1 + move.miles_ahead > most:
             yield Due(
                 test="class-1",
                 section="49 CFR 232.213(a)(6)",
-                why=_too_far("An extended haul train", facts.miles_since_class_1, facts, most),
+                why=_too_far("An extended haul train", move.miles_since_class_1, move, most),
             )
         return
-    if facts.train_kind == "transfer":
+    if move.train_kind == "transfer":
         return
     most = find_limit("class-1a-spacing").figure
-    if facts.miles_since_test + facts.miles_ahead > most:
+    if move.miles_since_test + move.miles_ahead > most:
         yield Due(
             test="class-1a",
             section="49 CFR 232.207(a)",
-            why=_too_far("The most restrictive car", facts.miles_since_test, facts, most),
+            why=_too_far("The most restrictive car", move.miles_since_test, move, most),
         )
-    if facts.train_kind == "unit":
+    if move.train_kind == "unit":
         most = find_limit("unit-train-distance").figure
-        if facts.miles_since_class_1 + facts.miles_ahead > most:
+        if move.miles_since_class_1 + move.miles_ahead > most:
             yield Due(
                 test="class-1",
                 section="49 CFR 232.205(a)(4)",
-                why=_too_far("A unit or cycle train", facts.miles_since_class_1, facts, most),
+                why=_too_far("A unit or cycle train", move.miles_since_class_1, move, most),
             )
 
 
-def _too_far(what: str, behind: float, facts: Facts, most: float) -> Phrase:
+def _too_far(what: str, behind: float, move: Move, most: float) -> Phrase:
     return say(
         "{what} has run {behind} and has {ahead} before it: more than {most}.",
         what=what,
         behind=Value(behind, "miles"),
-        ahead=Value(facts.miles_ahead, "miles"),
+        ahead=Value(move.miles_ahead, "miles"),
         most=Value(most, "miles"),
     )
 
 
-def _by_time(facts: Facts) -> Iterator[Due]:
+def _by_time(move: Move) -> Iterator[Due]:
     # Hours given for added cars were counted with the cars.
-    if facts.event in ADDS_CARS or not facts.off_air:
+    if move.event in ADDS_CARS or not move.off_air:
         return
-    hours = Value(facts.hours_off_air, "h", 1)
-    if facts.train_kind == "transfer":
+    hours = Value(move.hours_off_air, "h", 1)
+    if move.train_kind == "transfer":
         yield Due(
             test="transfer",
             section="49 CFR 232.215(a) with 232.205(a)(3), our reading",
@@ -442,6 +442,6 @@ def _by_time(facts: Facts) -> Iterator[Due]:
         why=say(
             "The train was off air for {hours}, over {most}.",
             hours=hours,
-            most=Value(facts.most_hours, "h", 1),
+            most=Value(move.most_hours, "h", 1),
         ),
     )

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Generator, Iterator
 from dataclasses import dataclass, replace
 from functools import partial
-from typing import Annotated, get_args
+from typing import Annotated
 
-from calculators.base.quantities import Choice, Option, Quantity, Words
+from calculators.base.quantities import Quantity, Words
 from calculators.base.results import (
     Axis,
     Line,
@@ -23,44 +23,17 @@ from calculators.base.results import (
     say,
 )
 from calculators.declaring.registry import calculator
-from calculators.declaring.vocabulary import BrakePipeSetting, CarLength, Cars, PistonTravel
 from calculators.equipment.car import CarBrake, emergency_pressure, full_service_pressure
 from calculators.equipment.train import Train, equal_cars
 from calculators.law.limit_list import find_limit
 from calculators.law.records import Citation
 from calculators.law.rules import DEMANDS, least_rear, rear_readings
 from calculators.questions.rear_pressure import model
+from calculators.questions.rear_pressure.inputs import TESTS, RearPressureInputs
 from calculators.questions.shared.train_model import WHO, why_not_covered
 
 CURVE_FROM = 50
 NOT_READ = "give the rear's pressure"
-YOUR_TRAIN = "Your train, with its air flow"
-
-
-def _of_train(shared: object) -> Quantity:
-    """A shared description in this calculator's own part of the form."""
-    (description,) = get_args(shared)[1:]
-    assert isinstance(description, Quantity)
-    return replace(description, group=YOUR_TRAIN)
-
-
-_CARS, _CAR_LENGTH = _of_train(Cars), _of_train(CarLength)
-
-
-TESTS = Choice(
-    term="For which test",
-    options=(
-        Option(value="class-1", words="Class I", spellings=("class I", "1")),
-        Option(value="class-1a", words="Class IA", spellings=("class IA", "1a")),
-        Option(value="class-2", words="Class II", spellings=("class II", "2")),
-        Option(value="class-3", words="Class III (continuity)", spellings=("class III", "3")),
-        Option(value="transfer", words="transfer train"),
-        Option(value="yard-air", words="test from yard air"),
-        Option(value="road", words="on the road, no test", spellings=("on the road",)),
-    ),
-    help="The floor at the rear is not the same for every test.",
-)
-TestChoice = Annotated[str, TESTS]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -136,90 +109,8 @@ class RearPressure(Outcome):
         "Quick service, retaining valves, empty/load devices.",
     ),
 )
-def rear_pressure(
-    *,
-    brake_pipe_setting: BrakePipeSetting = 90.0,
-    rear: Annotated[
-        float | None,
-        Quantity(
-            term="Rear pressure",
-            unit="psi",
-            low=0,
-            high=130,
-            help="Brake pipe at the last car: gauge or end-of-train device.",
-            blank="not read",
-        ),
-    ] = None,
-    test: TestChoice = "class-1",
-    head: Annotated[
-        float | None,
-        Quantity(
-            term="Head gauge",
-            unit="psi",
-            low=0,
-            high=130,
-            help="Brake pipe in the controlling cab.",
-            blank="the setting",
-        ),
-    ] = None,
-    second_reading: Annotated[
-        float | None,
-        Quantity(
-            term="The rear pressure, read a second way",
-            unit="psi",
-            low=0,
-            high=130,
-            help="At the rear unit or a gauge beside it, to compare with the cab's display.",
-            blank="not read",
-        ),
-    ] = None,
-    air_flow: Annotated[
-        float | None,
-        Quantity(
-            term="Air flow into the train",
-            unit="cfm",
-            low=0,
-            high=150,
-            help="Read at the head with the train charged; the train model then says what gradient "
-            "such a leakage makes.",
-            blank="not read",
-            group=YOUR_TRAIN,
-        ),
-    ] = None,
-    cars: Annotated[float, _CARS] = 118.0,
-    car_length: Annotated[float, _CAR_LENGTH] = 55.0,
-    piston_travel: PistonTravel = 8.0,
-    emergency_needs: Annotated[
-        float,
-        Quantity(
-            term="Emergency is not counted on below a brake pipe of",
-            unit="psi",
-            low=40,
-            high=90,
-            help="Below this it may not start, or not run through the train.",
-            mark="M",
-            group="Your equipment",
-        ),
-    ] = 45.0,
-) -> RearPressure:
+def rear_pressure(given: RearPressureInputs) -> RearPressure:
     """Compare the rear with what a test asks for, and say what its brake can give.
-
-    Parameters
-    ----------
-    brake_pipe_setting
-        Pressure at which the train will be operated; on yard air the regulator setting. [psi]
-    rear, second_reading
-        Brake pipe at the last car, and the same pressure read a second way, or None. [psi]
-    test
-        The test that is to be made.
-    head
-        Head gauge, None if not read. [psi]
-    air_flow, cars, car_length
-        Air flow that the charged train takes [cfm], number of cars, length of pipe per car [ft].
-    piston_travel
-        Piston travel of the rear car. [in]
-    emergency_needs
-        Brake pipe under which an emergency is not counted on. [psi]
 
     Returns
     -------
@@ -227,43 +118,50 @@ def rear_pressure(
         Pressures in psi; what hangs on the rear is None where it was not read, and the emergency
         where it is not assured.
     """
-    car = CarBrake(piston_travel=piston_travel)
-    least, decided = least_rear(test=test, operating=brake_pipe_setting)
-    at_rear = None if rear is None else full_service_pressure(charged=rear, car=car)
+    car = CarBrake(piston_travel=given.piston_travel)
+    least, decided = least_rear(test=given.test, operating=given.brake_pipe_setting)
+    at_rear = None if given.rear is None else full_service_pressure(charged=given.rear, car=car)
     emergency = (
-        emergency_pressure(charged=rear, car=car)
-        if rear is not None and rear >= emergency_needs
+        emergency_pressure(charged=given.rear, car=car)
+        if given.rear is not None and given.rear >= given.emergency_needs
         else None
     )
     first = RearPressure(
-        gradient=None if rear is None else brake_pipe_setting - rear,
+        gradient=None if given.rear is None else given.brake_pipe_setting - given.rear,
         least_rear=least,
         decided_by=find_limit(decided).title,
         full_service_at_rear=at_rear,
-        full_service_at_setting=full_service_pressure(charged=brake_pipe_setting, car=car),
+        full_service_at_setting=full_service_pressure(charged=given.brake_pipe_setting, car=car),
         emergency_at_rear=emergency,
-        emergency_at_setting=emergency_pressure(charged=brake_pipe_setting, car=car),
+        emergency_at_setting=emergency_pressure(charged=given.brake_pipe_setting, car=car),
         spread_gradient=None,
         gradient_if_at_rear=None,
-        headline=_headline(brake_pipe_setting, rear, test),
+        headline=_headline(given.brake_pipe_setting, given.rear, given.test),
         working=(
-            *_demand_steps(brake_pipe_setting, rear, test),
-            *_rear_car_steps(rear, at_rear, emergency),
+            *_demand_steps(given.brake_pipe_setting, given.rear, given.test),
+            *_rear_car_steps(given.rear, at_rear, emergency),
         ),
         notes=(
-            *_notes(brake_pipe_setting, rear, test, head, emergency_needs),
-            *(_MISSING_REAR if rear is None and second_reading is not None else ()),
+            *_notes(
+                given.brake_pipe_setting, given.rear, given.test, given.head, given.emergency_needs
+            ),
+            *(_MISSING_REAR if given.rear is None and given.second_reading is not None else ()),
         ),
-        readings=tuple(_readings(brake_pipe_setting, rear, test, second_reading)),
-        series=(_curve(brake_pipe_setting, rear, car),),
+        readings=tuple(
+            _readings(given.brake_pipe_setting, given.rear, given.test, given.second_reading)
+        ),
+        series=(_curve(given.brake_pipe_setting, given.rear, car),),
     )
-    if air_flow is None:
+    if given.air_flow is None:
         return first
-    reason = why_not_covered(cars=cars, car_length=car_length, setting=brake_pipe_setting)
+    reason = why_not_covered(
+        cars=given.cars, car_length=given.car_length, setting=given.brake_pipe_setting
+    )
     if reason is not None:
         return replace(first, notes=(*first.notes, Note(text=reason)))
     train = Train(
-        cars=equal_cars(int(cars), length=car_length), brake_pipe_setting=brake_pipe_setting
+        cars=equal_cars(int(given.cars), length=given.car_length),
+        brake_pipe_setting=given.brake_pipe_setting,
     )
     return replace(
         first,
@@ -271,7 +169,7 @@ def rear_pressure(
             what=WHO,
             fills=("spread_gradient", "gradient_if_at_rear"),
             of=model.NOT_BEGUN,
-            work=partial(_with_model, first, train, air_flow),
+            work=partial(_with_model, first, train, given.air_flow),
         ),
     )
 
