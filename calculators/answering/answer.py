@@ -68,15 +68,10 @@ class Answer:
     """The whole answer: inputs, errors, outcome, verdicts.
 
     ``outcome`` is None exactly when there are ``errors`` (messages by field). ``unknown`` holds
-<<<<<<< HEAD
-    fields of a link that this version does not know. ``extras`` are the railroad's own limits as
-    typed, which a link carries too; ``railroad`` is what they mean. ``carried`` says in sentences
-    what stood under a name of an earlier version; ``duty`` shows back whose device this is.
-=======
     fields of a link that this version does not know, each an error too. ``extras`` are the
-    railroad's own limits as typed, which a link carries too; ``railroad`` is what they mean. ``carried`` says in sentences
-    what stood under a name of an earlier version.
->>>>>>> main
+    railroad's own limits as typed, which a link carries too; ``railroad`` is what they mean.
+    ``carried`` says in sentences what stood under a name of an earlier version; ``duty`` shows back
+    whose device this is.
     """
 
     calculator: Calculator
@@ -90,11 +85,7 @@ class Answer:
     extras: Mapping[str, str]
     railroad: Railroad
     carried: tuple[str, ...] = ()
-<<<<<<< HEAD
     duty: str = ""
-    later_version: bool = False
-=======
->>>>>>> main
 
     def link_query(self) -> str:
         """Everything needed to ask the same again, as the query of a link."""
@@ -185,11 +176,7 @@ def answer(
         extras=extras,
         railroad=railroad,
         carried=tuple(dict.fromkeys((*given.said, *kept.said))),
-<<<<<<< HEAD
         duty=duty_words(settings),
-        later_version=is_later(raw.get(VERSION_FIELD, "")),
-=======
->>>>>>> main
     )
 
 
