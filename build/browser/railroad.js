@@ -7,6 +7,7 @@ import { copyText } from "./copying.js";
 import { meant, standing } from "./entry-texts.js";
 import { goLive, isAsBuilt } from "./going-live.js";
 import { buttonWith, shownAsIs, toolsOf, withText } from "./making.js";
+import { loadedAnewUnlessItFits } from "./page-fits.js";
 import { saveText } from "./saving.js";
 import {
   forgetRailroadSettings,
@@ -53,6 +54,7 @@ class MyRailroad extends HTMLElement {
   #forgotten;
 
   connectedCallback() {
+    if (loadedAnewUnlessItFits()) return;
     this.#listening = new AbortController();
     const { signal } = this.#listening;
     this.#form.addEventListener("submit", (event) => this.#submitted(event), { signal });

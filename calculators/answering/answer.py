@@ -20,10 +20,10 @@ from calculators.answering.links import (
     LINK_VERSION,
     PRESSURE_UNIT_FIELD,
     VERSION_FIELD,
-    is_later,
     own_limit_key,
     text_of,
 )
+from calculators.answering.refusals import refused, unknown_fields
 from calculators.base.errors import InputError, UnknownNameError
 from calculators.base.fields import Plain, parse, typed
 from calculators.base.quantities import Description, Quantity
@@ -66,8 +66,8 @@ class Answer:
     """The whole answer: inputs, errors, outcome, verdicts.
 
     ``outcome`` is None exactly when there are ``errors`` (messages by field). ``unknown`` holds
-    fields of a link that this version does not know. ``extras`` are the railroad's own limits as
-    typed, which a link carries too; ``railroad`` is what they mean. ``carried`` says in sentences
+    fields of a link that this version does not know, each an error too. ``extras`` are the
+    railroad's own limits as typed, which a link carries too; ``railroad`` is what they mean. ``carried`` says in sentences
     what stood under a name of an earlier version.
     """
 
@@ -82,7 +82,6 @@ class Answer:
     extras: Mapping[str, str]
     railroad: Railroad
     carried: tuple[str, ...] = ()
-    later_version: bool = False
 
     def link_query(self) -> str:
         """Everything needed to ask the same again, as the query of a link."""
@@ -91,7 +90,7 @@ class Answer:
         pairs += list(self.extras.items())
         # Said even for psi: a field typed in bar would otherwise choose the unit on the other side.
         pairs.append((PRESSURE_UNIT_FIELD, self.display.pressure))
-        return urlencode(pairs)
+        return urlencode(pairs, errors="replace")
 
     def rests_on_example_readings(self) -> bool:
         """Whether a reading was given and all that were are those of the example train."""
@@ -139,7 +138,7 @@ def answer(
     """
     given, kept = carry_over(raw), carry_over(settings)
     raw, settings = given.entries, kept.entries
-    errors: dict[str, str] = {}
+    errors: dict[str, str] = dict(refused(calculator, raw))
     inputs = tuple(
         _input(calculator, name, description, raw, settings, example, errors)
         for name, description in calculator.inputs().items()
@@ -150,7 +149,7 @@ def answer(
         for key, text in source.items()
         if key.startswith(OWN_LIMIT_PREFIX) and text.strip()
     } | _own_asked(inputs)
-    railroad = _railroad(extras, errors)
+    railroad = _railroad(extras, settings, errors)
     display = _display(inputs, raw, settings, errors)
     outcome: Outcome | None = None
     verdicts: tuple[Verdict, ...] = ()
@@ -167,12 +166,11 @@ def answer(
         outcome=outcome,
         verdicts=verdicts,
         errors=errors,
-        unknown={k: v for k, v in raw.items() if not _known(calculator, k)},
+        unknown=unknown_fields(calculator, raw),
         differences=_differences(inputs, settings),
         extras=extras,
         railroad=railroad,
         carried=tuple(dict.fromkeys((*given.said, *kept.said))),
-        later_version=is_later(raw.get(VERSION_FIELD, "")),
     )
 
 
@@ -220,16 +218,21 @@ def _own_asked(inputs: Iterable[Input]) -> dict[str, str]:
     }
 
 
-def _railroad(extras: Mapping[str, str], errors: dict[str, str]) -> Railroad:
+def _railroad(
+    extras: Mapping[str, str], settings: Mapping[str, str], errors: dict[str, str]
+) -> Railroad:
     own: dict[str, float] = {}
+    given_here: set[str] = set()
     for key, text in extras.items():
         try:
             limit = find_limit(key.removeprefix(OWN_LIMIT_PREFIX))
             field = Quantity(term=f"Your own limit for {limit.title}", unit=limit.unit, low=0)
             own[limit.id] = typed(key, field, text).value
+            if settings.get(key, "").strip() != text.strip():
+                given_here.add(limit.id)
         except (InputError, UnknownNameError) as error:
             errors[key] = str(error)
-    return Railroad(own_limits=own)
+    return Railroad(own_limits=own, given_here=frozenset(given_here))
 
 
 def _display(
@@ -295,8 +298,3 @@ def _differences(inputs: Iterable[Input], settings: Mapping[str, str]) -> tuple[
         if not says_the_same(item.description, item.name, own, item.value):
             found.append(difference(item.description, item.text, own))
     return tuple(found)
-
-
-def _known(calculator: Calculator, key: str) -> bool:
-    reserved = (VERSION_FIELD, PRESSURE_UNIT_FIELD)
-    return key in calculator.inputs() or key in reserved or key.startswith(OWN_LIMIT_PREFIX)

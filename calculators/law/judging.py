@@ -28,9 +28,13 @@ Standing = Literal[
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Railroad:
-    """What the user's railroad adds: own figures by limit id."""
+    """What the user's railroad adds: own figures by limit id.
+
+    ``given_here`` names those that came with the question, not from the settings.
+    """
 
     own_limits: Mapping[str, float]
+    given_here: frozenset[str] = frozenset()
 
 
 NO_RAILROAD = Railroad(own_limits={})
@@ -56,7 +60,8 @@ def judge(reading: Reading, railroad: Railroad = NO_RAILROAD) -> tuple[Verdict, 
     own = railroad.own_limits.get(limit.id)
     if own is not None and limit.upper is None and limit.sense != "fact":
         if reading.not_applicable is None:
-            verdicts.append(_judge_own(limit, own, reading))
+            given_here = limit.id in railroad.given_here
+            verdicts.append(_judge_own(limit, own, reading, given_here=given_here))
         if standing == "more than named" and own > limit.figure:
             why = say("Your railroad asks for more than the text names.")
     verdicts.append(
@@ -70,12 +75,12 @@ def looser(limit: Limit, own: float) -> bool:
     return own > limit.figure if limit.sense == "at most" else own < limit.figure
 
 
-def _judge_own(limit: Limit, own: float, reading: Reading) -> Verdict:
+def _judge_own(limit: Limit, own: float, reading: Reading, *, given_here: bool) -> Verdict:
     theirs = replace(
         limit,
         figure=own,
         section="your railroad's own figure",
-        edition="from your settings",
+        edition="given with this question" if given_here else "from your settings",
         other_text="",
     )
     standing, _ = _standing(theirs, reading)
