@@ -11,8 +11,7 @@ from tests.circuits.asked import every_stage, settings_of_a_locomotive, told
 
 # A gauge cannot show it.
 DUST = 1e-6
-# A step that closes the feed may push so much of the pipe's air back into the main reservoir.
-ROUNDING = 0.05
+ROUNDING = 0.01
 
 
 def pressures(story: Story) -> list[tuple[float, float]]:

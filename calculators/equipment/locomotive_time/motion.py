@@ -215,15 +215,17 @@ class Motion:
         self.pressure[BRAKE_PIPE] = new
         self._note("train-pipe", taken, dt)
         passed = taken + (new - p) * V
-        if name == "pipe-exhaust":
+        # Where the train itself brings the head past the target within a step, the relay has turned
+        # over: no air ever goes from the pipe back into the main reservoir.
+        if name and passed < 0.0:
             self.out -= passed
-            self._note(name, -passed, dt)
-        elif name == "pipe-feed":
+            self._note("pipe-exhaust", -passed, dt)
+        elif name and passed > 0.0:
             if self.equipment.unit == "lead":
                 self.pressure[MAIN] -= passed / self.volume[MAIN]
             else:
                 self.brought_in += passed
-            self._note(name, passed, dt)
+            self._note("pipe-feed", passed, dt)
         self.train.quick_service(self.pressure[BRAKE_PIPE], dt)
         self.train.cars_breathe(dt)
 
