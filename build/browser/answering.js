@@ -91,6 +91,9 @@ export class Answering extends HTMLElement {
   /** Whether a page that nothing was asked of says nothing of a Python that did not start. */
   quiet = false;
 
+  /** The calculator that is asked where the page names none. */
+  asks = "";
+
   /** What stands in a failed answer's place, in words. */
   words = {
     holds: "What stands below holds for the figures shown.",
@@ -132,7 +135,7 @@ export class Answering extends HTMLElement {
   request(what) {
     return {
       ...what,
-      calculator: this.dataset.calculator,
+      calculator: this.dataset.calculator ?? this.asks,
       settings: railroadSettings(),
       repeated: this.repeated,
       id: this.id,

@@ -68,6 +68,7 @@ class BrakeCircuit extends Answering {
   settings = new Fields(this, "form.asking");
   handles = new Fields(this, ".handles");
   quiet = true;
+  asks = "circuit";
   words = {
     holds: "What stands below holds for the handles shown.",
     gone: "The old move is taken away.",
