@@ -23,11 +23,7 @@ def test_one_figure_for_one_quantity():
         for name, description in calculator.inputs().items():
             if name_of(description):
                 starts[name_of(description)][calculator.defaults()[name]].add(calculator.name)
-    differing = {
-        key: {start: names for start, names in found.items()}
-        for key, found in starts.items()
-        if len(found) > 1
-    }
+    differing = {key: dict(found.items()) for key, found in starts.items() if len(found) > 1}
     assert differing.keys() == DIFFERING.keys()
     for key, listed in DIFFERING.items():
         for start, names in listed.items():
