@@ -23,6 +23,7 @@
  * @typedef {object} Prepared
  * @property {Entry} entry
  * @property {Name} title
+ * @property {string} bare the title without what tells it apart, "Bail-off (circuit)"
  * @property {Words} says
  * @property {Name[]} also
  * @property {{ heading: Words, words: Words }[]} sections
@@ -147,7 +148,7 @@ export function ranked(index, query) {
  * @param {Name} asked
  * @returns {Found | null}
  */
-function scored(index, { entry, title, says, also, sections }, terms, asked) {
+function scored(index, { entry, title, bare, says, also, sections }, terms, asked) {
   let sum = 0;
   let met = 0;
   let needed = 0;
@@ -177,7 +178,7 @@ function scored(index, { entry, title, says, also, sections }, terms, asked) {
   if (met === 0 || met * 2 < needed) return null;
   let score = sum * (met / needed) ** 3 * LEAN[entry.kind];
   if (title.alike === asked.alike || also.some((name) => name.alike === asked.alike)) score *= ALIKE;
-  if (title.plain === asked.plain) score += NAMED;
+  if (title.plain === asked.plain || bare === asked.plain) score += NAMED;
   else if (also.some((name) => name.plain === asked.plain)) score += ALSO_NAMED;
   else if (title.plain.startsWith(`${asked.plain} `)) score += TITLE_BEGINS;
   return { entry, score, section: score >= ALSO_NAMED ? null : bestSection(entry, inSections, sum) };
@@ -267,6 +268,7 @@ function prepared(entry, reading) {
   return {
     entry,
     title: nameOf(entry.title, reading),
+    bare: wordsOf(entry.title.replace(/ \([^)]*\)$/, ""), reading).join(" "),
     says: termsOf(entry.says, reading),
     also: (entry.also ?? []).map((name) => nameOf(name, reading)),
     sections: (entry.sections ?? []).map(([, heading, words]) => ({

@@ -25,7 +25,7 @@ class Section:
 
 @dataclass(slots=True)
 class PageText:
-    """A page's name, what it says of itself, and its sections; the first has no heading."""
+    """A page's title, what it says of itself, and its sections; the first has no heading."""
 
     title: str = ""
     says: str = ""
@@ -45,7 +45,8 @@ def page_text(html: str) -> PageText:
     for section in found.sections:
         section.heading = " ".join(section.heading.split())
         section.text = " ".join(section.text.split())
-    found.title = " ".join(found.title.split())
+    # Behind the page's own title stands the site's.
+    found.title = " ".join(found.title.rpartition(" - ")[0].split() or found.title.split())
     return found
 
 
@@ -94,6 +95,8 @@ class _Reader(HTMLParser):
             self._add(" ")
 
     def handle_data(self, data: str) -> None:
+        if self._open and self._open[-1][0] == "title" and not self._in_article:
+            self.found.title += data
         self._add(data)
 
     @property
@@ -104,8 +107,8 @@ class _Reader(HTMLParser):
         if not self._in_article or self._silent:
             return
         if self._heading == "h1":
-            self.found.title += text
-        elif self._heading == "h2":
+            return
+        if self._heading == "h2":
             self.found.sections[-1].heading += text
         else:
             self.found.sections[-1].text += text

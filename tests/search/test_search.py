@@ -87,8 +87,8 @@ def own_places() -> list[tuple[str, str, str]]:
 
 
 def read(title: str) -> str:
-    """A title as the search reads it: small letters, no hyphens, no plural."""
-    return re.sub(r"s\b|\W+", " ", title.casefold()).strip()
+    """A title as the search reads it: small letters, no hyphens, no plural, told apart by nothing."""
+    return re.sub(r"s\b|\W+", " ", re.sub(r" \([^)]*\)$", "", title.casefold())).strip()
 
 
 def test_every_title_finds_its_own_place_first():
