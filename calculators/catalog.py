@@ -5,30 +5,30 @@ from __future__ import annotations
 from difflib import get_close_matches
 
 from calculators.base.errors import UnknownNameError
-from calculators.base.registry import Calculator
-from calculators.questions.brake_force import brake_force
-from calculators.questions.brake_test import brake_test
-from calculators.questions.car_brake import car_brake
-from calculators.questions.charging_time import charging_time
-from calculators.questions.circuit import circuit
-from calculators.questions.cylinder_leak_off import cylinder_leak_off
-from calculators.questions.daily_brake_test import daily_brake_test
-from calculators.questions.exhaust_time import exhaust_time
-from calculators.questions.full_service_figures import full_service_figures
-from calculators.questions.grade_balance import grade_balance
-from calculators.questions.hand_brakes import hand_brakes
-from calculators.questions.leakage_and_flow import leakage_and_flow
-from calculators.questions.locomotive_brake import locomotive_brake
-from calculators.questions.main_reservoir import main_reservoir
-from calculators.questions.measured_stop import measured_stop
-from calculators.questions.over_reduction import over_reduction
-from calculators.questions.rear_pressure import rear_pressure
-from calculators.questions.release import release
-from calculators.questions.repeated_applications import repeated_applications
-from calculators.questions.stopping_distance import stopping_distance
-from calculators.questions.train_resistance import train_resistance
-from calculators.questions.train_run import train_run
-from calculators.questions.units import units
+from calculators.declaring.registry import Calculator
+from calculators.questions.brake_force.declaration import brake_force
+from calculators.questions.brake_test.declaration import brake_test
+from calculators.questions.car_brake.declaration import car_brake
+from calculators.questions.charging_time.declaration import charging_time
+from calculators.questions.circuit.declaration import circuit
+from calculators.questions.cylinder_leak_off.declaration import cylinder_leak_off
+from calculators.questions.daily_brake_test.declaration import daily_brake_test
+from calculators.questions.exhaust_time.declaration import exhaust_time
+from calculators.questions.full_service_figures.declaration import full_service_figures
+from calculators.questions.grade_balance.declaration import grade_balance
+from calculators.questions.hand_brakes.declaration import hand_brakes
+from calculators.questions.leakage_and_flow.declaration import leakage_and_flow
+from calculators.questions.locomotive_brake.declaration import locomotive_brake
+from calculators.questions.main_reservoir.declaration import main_reservoir
+from calculators.questions.measured_stop.declaration import measured_stop
+from calculators.questions.over_reduction.declaration import over_reduction
+from calculators.questions.rear_pressure.declaration import rear_pressure
+from calculators.questions.release.declaration import release
+from calculators.questions.repeated_applications.declaration import repeated_applications
+from calculators.questions.stopping_distance.declaration import stopping_distance
+from calculators.questions.train_resistance.declaration import train_resistance
+from calculators.questions.train_run.declaration import train_run
+from calculators.questions.units.declaration import units
 
 CALCULATORS: dict[str, Calculator] = {
     calculator.name: calculator

@@ -6,23 +6,26 @@ import argparse
 import sys
 from collections.abc import Sequence
 from difflib import get_close_matches
+from pathlib import Path
 
-from calculators.answering import answer, finished
+from calculators.answering.answer import answer
+from calculators.answering.follow import finished
 from calculators.base.errors import UnknownNameError
 from calculators.base.fields import range_words
 from calculators.base.quantities import Choice, Quantity, Text
-from calculators.base.registry import Calculator
 from calculators.catalog import CALCULATORS, find_calculator
-from calculators.rendering.json_form import answer_json
-from calculators.rendering.text import answer_text, error_text
+from calculators.declaring.registry import Calculator
+from calculators.rendering.answers.json_form import answer_json
+from calculators.rendering.answers.text import answer_text, error_text
 
 BAD_INPUT = 2
+_COMMAND = "air-brake-field-reference"
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Answer one question, or list what can be asked; returns the exit status."""
     parser = argparse.ArgumentParser(
-        prog="python3 -m calculators",
+        prog=_program(),
         description="Answers about the 26-L type locomotive air brake and its train.",
         epilog="Figures take units: brake_pipe_setting='5.9 bar'. Without one they are in the trade's unit.",
     )
@@ -57,6 +60,12 @@ def main(arguments: Sequence[str] | None = None) -> int:
     return 0
 
 
+def _program() -> str:
+    """The words this program was called by: as a module, or as the installed command."""
+    called = Path(sys.argv[0])
+    return _COMMAND if called.name == _COMMAND else "python3 -m calculators"
+
+
 def _pair(calculator: Calculator, text: str) -> tuple[str, str]:
     name, equals, value = text.partition("=")
     if not equals:
@@ -76,9 +85,7 @@ def _unknown(calculator: Calculator, name: str) -> str:
 def _listing() -> str:
     width = max(len(name) for name in CALCULATORS)
     lines = [f"{name:<{width}}  {c.question}" for name, c in sorted(CALCULATORS.items())]
-    return "\n".join(
-        [*lines, "", "python3 -m calculators NAME field=value ... [--json] [--fields]", ""]
-    )
+    return "\n".join([*lines, "", f"{_program()} NAME field=value ... [--json] [--fields]", ""])
 
 
 def _fields(calculator: Calculator) -> str:

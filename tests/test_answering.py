@@ -8,7 +8,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from calculators.answering import LINK_VERSION, answer, restated, text_of
+from calculators.answering.answer import answer
+from calculators.answering.links import LINK_VERSION, restated, text_of
 from calculators.base.quantities import Choice, Option, Text
 from calculators.catalog import CALCULATORS, find_calculator
 

@@ -5,10 +5,11 @@ from __future__ import annotations
 import json
 from typing import Any
 
-from calculators.answering import answer, finished
+from calculators.answering.answer import answer
+from calculators.answering.follow import finished
 from calculators.browser import reply, stream
 from calculators.catalog import find_calculator
-from calculators.rendering.html import answer_html
+from calculators.rendering.answers.html import answer_html
 
 ENTRIES = {
     "brake_pipe_setting": "85",

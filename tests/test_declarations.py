@@ -8,15 +8,14 @@ from pathlib import Path
 import pytest
 import yaml
 
-from calculators.answering import answer
+from calculators.answering.answer import answer
 from calculators.base.errors import UnknownNameError
 from calculators.base.fields import parse
-from calculators.base.limit_list import LIMITS
 from calculators.base.quantities import Choice, Quantity, Text
-from calculators.base.registry import Calculator
-from calculators.base.source_list import SOURCES
-from calculators.base.sources import find_source
 from calculators.catalog import CALCULATORS, find_calculator
+from calculators.declaring.registry import Calculator
+from calculators.law.limit_list import LIMITS
+from calculators.law.source_list import SOURCES, find_source
 from generator.published import tables
 
 ROOT = Path(__file__).parents[1]

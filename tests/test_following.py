@@ -8,15 +8,16 @@ from typing import Annotated
 
 import pytest
 
-from calculators.answering import Answer, answer, finished, follow, with_results
+from calculators.answering.answer import Answer, answer
+from calculators.answering.follow import finished, follow, with_results
+from calculators.answering.shown import STILL_OPEN, result_rows
 from calculators.base.quantities import Quantity
-from calculators.base.registry import calculator
 from calculators.base.results import Outcome, Progress, Reading, ToFollow, psi, say
-from calculators.base.sources import Citation
-from calculators.rendering.common import STILL_OPEN, result_rows
-from calculators.rendering.html import answer_html
-from calculators.rendering.json_form import answer_object
-from calculators.rendering.text import answer_text
+from calculators.declaring.registry import calculator
+from calculators.law.records import Citation
+from calculators.rendering.answers.html import answer_html
+from calculators.rendering.answers.json_form import answer_object
+from calculators.rendering.answers.text import answer_text
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

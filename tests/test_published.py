@@ -6,8 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from calculators.base.source_list import SOURCES
 from calculators.catalog import CALCULATORS
+from calculators.law.source_list import SOURCES
 from generator.published import Row, Table, expectation, ours, tables
 
 TABLES = list(tables(Path(__file__).parent / "published"))

@@ -1,10 +1,13 @@
 // @ts-check
 // <brake-calculator> wraps a form and an answer that the build has already put into the page.
-// Without this script both still stand there, filled with a worked example. With it, answers
-// follow typing: entries go to Python as typed, Python words the reply, this moves it in.
+// Without this script both still stand there, filled with a worked example, the fields closed. With
+// it, answers follow typing: entries go to Python as typed, Python words the reply, this moves it in.
+// A figure that is not for the entries beside it is struck out, or taken away if none will follow.
 
 import { ask, follow, retry, warm, watchState } from "./python-client.js";
+import { Address } from "./address.js";
 import { copyText } from "./copying.js";
+import { goLive, isAsBuilt } from "./going-live.js";
 import { railroadSettings, touchedBySettings } from "./settings.js";
 import { showSettingsNotes } from "./settings-notes.js";
 
@@ -12,6 +15,7 @@ const BARE_NUMBER = /^[\s\d.,/+−–-]+$/;
 // The long part of an answer waits this long, so that typing does not start it at every key.
 const BEFORE_FOLLOWING_MS = 250;
 const ANSWERED = "Answered for the figures above.";
+const WILL_FOLLOW = "Change one and the answer follows.";
 
 /** @typedef {HTMLInputElement | HTMLSelectElement | HTMLTextAreaElement} Field */
 
@@ -41,6 +45,13 @@ class BrakeCalculator extends HTMLElement {
   /** Takes back the long part that is under way. @type {AbortController | undefined} */
   #stopping;
   #mayRetry = false;
+  /** Whether the user has changed anything: from then on the address follows. */
+  #touched = false;
+  #address = new Address();
+  /** The entries that the figures on show were worked out for, as one text. */
+  #shownFor = "";
+  /** Asks once more what was asked last. */
+  #askAgain = () => this.#soon();
   /** Fields of the link that the form has no place for; they go back to Python as they came. @type {Record<string, string>} */
   #beside = {};
   /** What the page was built with, for starting over. */
@@ -54,21 +65,40 @@ class BrakeCalculator extends HTMLElement {
       state: this.#state.textContent ?? "",
       headline: this.#spoken.textContent ?? "",
     };
+    this.#shownFor = this.#asText();
     this.#form.addEventListener("submit", (event) => event.preventDefault(), { signal });
     this.#form.addEventListener("input", (event) => this.#typed(event), { signal });
     this.#form.addEventListener("change", (event) => this.#changed(event), { signal });
     this.addEventListener("click", (event) => this.#clicked(event), { signal });
     document.addEventListener("railroad-settings", () => this.#settingsChanged(), { signal });
+    if (this.dataset.ownPage) this.#address.watch((asked) => this.#addressIs(asked), signal);
+    this.#show("prerendered", `${this.#built.state} ${WILL_FOLLOW}`);
     watchState((state) => this.#pythonIs(state), { signal });
     warm();
-    const asked = this.dataset.ownPage ? new URLSearchParams(location.search) : undefined;
-    if (asked && [...asked].length) this.#fromLink(asked);
-    else if (touchedBySettings(this)) this.#settingsChanged();
+    goLive(this);
+    this.#begin(this.dataset.ownPage ? new URLSearchParams(location.search) : new URLSearchParams());
+  }
+
+  /** Answer for what the link, the fields or the settings say, in this order. @param {URLSearchParams} asked */
+  #begin(asked) {
+    if ([...asked].length) this.#fromLink(asked);
+    else if (!this.#fields.every(isAsBuilt)) {
+      this.#shownFor = "";
+      this.#unitIs(this.#field("pressure_unit")?.value ?? "psi");
+      this.#soon();
+    } else if (touchedBySettings(this)) this.#settingsChanged();
+  }
+
+  /** The address asks something else now, on the same page. @param {URLSearchParams} asked */
+  #addressIs(asked) {
+    if ([...asked].length) this.#fromLink(asked);
+    else this.#startOver();
   }
 
   disconnectedCallback() {
     this.#listening?.abort();
     this.#stopping?.abort();
+    this.#address.cancel();
     this.#turn += 1;
   }
 
@@ -120,10 +150,23 @@ class BrakeCalculator extends HTMLElement {
     if (!(event.target instanceof HTMLSelectElement)) this.#soon();
   }
 
+  #asText() {
+    return JSON.stringify(this.#entries());
+  }
+
   #soon() {
+    this.#touched = true;
+    this.#askAgain = () => this.#soon();
+    if (this.#mayRetry) retry();
     this.#show("working", "Working out the new figures …");
+    this.#noteEntries();
     // No pause for typing: in the client's lane the newest question takes the place of one that waits.
     void this.#answer(this.#entries());
+  }
+
+  /** Let the address ask what stands in the fields. */
+  #noteEntries() {
+    if (this.dataset.ownPage) this.#address.soon(() => String(new URLSearchParams(this.#entries())));
   }
 
   /** @param {Event} event */
@@ -146,7 +189,7 @@ class BrakeCalculator extends HTMLElement {
       if (place) place.value = bareOf(text, field.value);
     }
     this.#unitIs(field.value);
-    this.#answer(this.#entries());
+    this.#soon();
   }
 
   /** @param {string} unit */
@@ -173,14 +216,19 @@ class BrakeCalculator extends HTMLElement {
     const reply = await this.#ask({ kind: "answer", entries });
     if (turn !== this.#turn || reply.superseded) return undefined;
     if (reply.failed !== undefined || reply.html === undefined) {
-      this.#fail(`No new answer: ${reply.failed ?? "nothing came back."} Below stand the figures for the old values.`);
+      this.#fail(`No answer for these figures: ${reply.failed ?? "nothing came back."}`);
       return undefined;
     }
     this.#put(reply);
+    this.#shownFor = JSON.stringify(entries);
     this.#showErrors(reply.errors ?? {});
     showSettingsNotes(this.#fields, reply.settings_notes ?? {});
     delete this.dataset.example;
     const wrong = Object.keys(reply.errors ?? {}).length > 0;
+    if (this.#touched && this.dataset.ownPage) {
+      if (wrong) this.#noteEntries();
+      else this.#address.write(reply.link ?? "");
+    }
     if (wrong) this.#show("refused", "Correct the marked field.");
     else if (reply.to_follow) this.#follow(entries);
     else this.#show("answered", ANSWERED);
@@ -226,7 +274,7 @@ class BrakeCalculator extends HTMLElement {
     }
     if (turn !== this.#turn || whole.superseded) return;
     if (whole.html === undefined) {
-      this.#fail(`The rest did not come: ${whole.failed ?? "nothing came back."} What stands below holds.`);
+      this.#fail(`The rest did not come: ${whole.failed ?? "nothing came back."}`);
       return;
     }
     this.#put(whole);
@@ -305,12 +353,15 @@ class BrakeCalculator extends HTMLElement {
     this.#beside = Object.fromEntries(
       Object.entries(entries).filter(([name]) => !this.#field(name)),
     );
+    this.#shownFor = "";
+    this.#askAgain = () => this.#fromLink(asked);
     this.#show("working", "Working out the figures of this link …");
     await this.#fill(entries);
   }
 
   async #settingsChanged() {
-    if (this.#reply && this.dataset.state !== "prerendered") return this.#soon();
+    if (this.#touched || Object.keys(this.#beside).length) return this.#soon();
+    this.#askAgain = () => this.#settingsChanged();
     this.#show("working", "Example settings, not yours: working out the figures for your own …");
     await this.#fill(this.#presets());
   }
@@ -335,6 +386,8 @@ class BrakeCalculator extends HTMLElement {
       }
     }
     this.#unitIs(unit);
+    this.#shownFor = this.#asText();
+    this.#markStale();
   }
 
   /**
@@ -343,7 +396,7 @@ class BrakeCalculator extends HTMLElement {
    */
   #pythonIs(state) {
     if (state.phase === "starting" && this.dataset.state === "working") {
-      this.#state.textContent = state.words;
+      this.#show("working", state.words);
     }
     this.#mayRetry = state.phase === "failed" && state.mayRetry;
     if (state.phase === "failed") this.#fail(state.words);
@@ -351,14 +404,18 @@ class BrakeCalculator extends HTMLElement {
 
   /** @param {string} words */
   #fail(words) {
-    this.#show("failed", `${words} `);
+    const holds = this.#shownFor === this.#asText();
+    this.#show(
+      "failed",
+      `${words} ${holds ? "What stands below holds for the figures shown." : "The figures for the old entries are taken away."} `,
+    );
     if (!this.#mayRetry) return;
     const again = document.createElement("button");
     again.type = "button";
     again.textContent = "Try again";
     again.addEventListener("click", () => {
       retry();
-      this.#soon();
+      this.#askAgain();
     });
     this.#state.append(again);
   }
@@ -402,7 +459,9 @@ class BrakeCalculator extends HTMLElement {
     if (what === "stop") return this.#stop();
     if (what === "run") return this.#follow(this.#entries());
     if (what === "start-over") return this.#startOver();
-    const reply = this.#reply ?? (await this.#answer(this.#entries()));
+    // Never the link or the text of an answer to other entries than those in the fields.
+    const isShown = this.#reply && this.#shownFor === this.#asText();
+    const reply = isShown ? this.#reply : await this.#answer(this.#entries());
     if (!reply) return;
     const page = new URL(this.dataset.page ?? "", document.baseURI);
     const text = what === "link" ? `${page.origin}${page.pathname}?${reply.link}` : (reply.text ?? "");
@@ -415,14 +474,16 @@ class BrakeCalculator extends HTMLElement {
     this.#form.reset();
     this.#beside = {};
     this.#reply = undefined;
+    this.#touched = false;
     this.#place.innerHTML = this.#built.html;
     this.#spoken.textContent = this.#built.headline;
     this.#showErrors({});
     showSettingsNotes(this.#fields, {});
     this.dataset.example = "yes";
     this.#unitIs("psi");
-    this.#show("prerendered", this.#built.state);
-    if (this.dataset.ownPage && location.search) history.replaceState(history.state, "", location.pathname);
+    this.#shownFor = this.#asText();
+    this.#show("prerendered", `${this.#built.state} ${WILL_FOLLOW}`);
+    if (this.dataset.ownPage) this.#address.write("");
     if (touchedBySettings(this)) this.#settingsChanged();
   }
 
@@ -433,6 +494,15 @@ class BrakeCalculator extends HTMLElement {
   #show(state, words) {
     this.dataset.state = state;
     this.#state.textContent = words;
+    // The answer's own place says so too: on a phone the line above it may be out of sight.
+    if (state === "working") this.#spoken.dataset.working = words;
+    else delete this.#spoken.dataset.working;
+    this.#markStale();
+  }
+
+  /** Mark figures that are not for the entries in the fields. */
+  #markStale() {
+    this.toggleAttribute("data-stale", this.#shownFor !== this.#asText());
   }
 }
 
@@ -466,16 +536,6 @@ function wordsOf(reason) {
 function setField(field, text) {
   if (!(field instanceof HTMLSelectElement)) field.value = text;
   else if ([...field.options].some((option) => option.value === text)) field.value = text;
-}
-
-/**
- * Whether a field still holds what the page was built with.
- * @param {Field} field
- */
-function isAsBuilt(field) {
-  if (!(field instanceof HTMLSelectElement)) return field.value === field.defaultValue;
-  return [...field.options].every((option) => option.selected === option.defaultSelected) ||
-    ![...field.options].some((option) => option.defaultSelected);
 }
 
 customElements.define("brake-calculator", BrakeCalculator);

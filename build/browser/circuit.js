@@ -4,8 +4,10 @@
 // another move. The picture is made once; a moment only sets texts, classes and widths by key.
 
 import { ask, retry, warm, watchState } from "./python-client.js";
+import { Address } from "./address.js";
 import { copyText } from "./copying.js";
 import { meant, standing, withoutUnit } from "./entry-texts.js";
+import { goLive, isAsBuilt } from "./going-live.js";
 import { railroadSettings, touchedBySettings } from "./settings.js";
 import { showSettingsNotes } from "./settings-notes.js";
 
@@ -60,6 +62,12 @@ class BrakeCircuit extends HTMLElement {
   #at = 0;
   /** Whether the user has stepped or moved anything: from then on the address follows. */
   #touched = false;
+  #address = new Address();
+  /** What the move on show was worked out for, as one text. */
+  #shownFor = "";
+  /** Asks once more what was asked last. */
+  #askAgain = () => this.#soon(0);
+  #mayRetry = false;
   #turn = 0;
   /** @type {ReturnType<typeof setTimeout> | undefined} */
   #pause;
@@ -85,18 +93,39 @@ class BrakeCircuit extends HTMLElement {
     this.addEventListener("click", (event) => this.#clicked(event), { signal });
     this.#part(".circuit-settings").addEventListener("toggle", () => this.#opened(), { signal });
     document.addEventListener("railroad-settings", () => this.#settingsChanged(), { signal });
+    this.#shownFor = this.#asText();
+    if (this.dataset.ownPage) this.#address.watch((asked) => this.#addressIs(asked), signal);
     watchState((state) => this.#pythonIs(state), { signal });
-    this.dataset.live = "yes";
+    goLive(this);
     this.#showMoment(this.#at);
     warm();
-    const link = this.dataset.ownPage ? new URLSearchParams(location.search) : undefined;
-    if (link && [...link].length) this.#fromLink(link);
-    else if (touchedBySettings(this)) this.#settingsChanged();
+    this.#begin(this.dataset.ownPage ? new URLSearchParams(location.search) : new URLSearchParams());
+  }
+
+  /** Show what the link, the handles or the settings say, in this order. @param {URLSearchParams} link */
+  #begin(link) {
+    const moved = this.#handles.filter((field) => !isAsBuilt(field));
+    if ([...link].length) this.#fromLink(link);
+    else if (moved.length) {
+      this.#shownFor = "";
+      this.#touched = true;
+      for (const field of moved) {
+        const isOff = field instanceof HTMLInputElement && field.type === "radio" && !field.checked;
+        if (!isOff) this.#took(field);
+      }
+    } else if (touchedBySettings(this)) this.#settingsChanged();
+  }
+
+  /** The address asks something else now, on the same page. @param {URLSearchParams} asked */
+  #addressIs(asked) {
+    if ([...asked].length) this.#fromLink(asked);
+    else this.#startOver();
   }
 
   disconnectedCallback() {
     this.#listening?.abort();
     clearTimeout(this.#pause);
+    this.#address.cancel();
     this.#stop();
     this.#turn += 1;
   }
@@ -121,8 +150,9 @@ class BrakeCircuit extends HTMLElement {
     slider.setAttribute("aria-valuetext", `${this.#at + 1} of ${frames.length}`);
     const status = this.#part(".circuit-status");
     if (status.textContent !== moment.status) status.textContent = moment.status;
-    if (this.#touched && this.dataset.ownPage) {
-      history.replaceState(history.state, "", `${location.pathname}?${this.#link()}`);
+    // Stepping through a move that is not the one asked for leaves the address alone.
+    if (this.#touched && this.dataset.ownPage && this.#shownFor === this.#asText()) {
+      this.#address.write(String(this.#link()));
     }
   }
 
@@ -192,10 +222,19 @@ class BrakeCircuit extends HTMLElement {
     return { ...entries, ...this.#asked };
   }
 
+  #asText() {
+    return JSON.stringify(this.#entries());
+  }
+
   /** @param {number} [pause] */
   #soon(pause = TYPING_PAUSE) {
     this.#stop();
+    this.#askAgain = () => this.#soon(0);
+    if (this.#mayRetry) retry();
     this.#show("working", "Working out the move …");
+    if (this.#touched && this.dataset.ownPage) {
+      this.#address.soon(() => String(new URLSearchParams(this.#entries())));
+    }
     clearTimeout(this.#pause);
     this.#pause = setTimeout(() => this.#tell(this.#entries()), pause);
   }
@@ -206,7 +245,7 @@ class BrakeCircuit extends HTMLElement {
     const reply = await this.#askPython({ kind: "circuit", entries, form });
     if (turn !== this.#turn || reply.superseded) return undefined;
     if (reply.failed !== undefined) {
-      this.#show("failed", `No new answer: ${reply.failed} Below stands the old move.`);
+      this.#fail(`No answer for this move: ${reply.failed}`);
       return undefined;
     }
     this.#showErrors(reply.errors ?? {});
@@ -214,6 +253,7 @@ class BrakeCircuit extends HTMLElement {
       this.#show("refused", Object.values(reply.errors ?? {}).join(" "));
       return undefined;
     }
+    this.#shownFor = JSON.stringify(entries);
     this.#put(reply);
     delete this.dataset.example;
     showSettingsNotes(this.#settingsFields, reply.settings_notes ?? {});
@@ -253,11 +293,14 @@ class BrakeCircuit extends HTMLElement {
     // The picture of this page is that of its own circuit.
     const { circuit } = this.#presets();
     const entries = { ...this.#presets(), ...Object.fromEntries(link), circuit };
+    this.#shownFor = "";
+    this.#askAgain = () => this.#fromLink(link);
     this.#show("working", "Working out the move of this link …");
     await this.#fill(entries);
   }
 
   #settingsChanged() {
+    this.#askAgain = () => this.#settingsChanged();
     this.#show("working", "Example settings, not yours: working out the move for your own …");
     return this.#fill(this.#asked);
   }
@@ -281,6 +324,8 @@ class BrakeCircuit extends HTMLElement {
       if (text !== undefined) setField(field, standingIn(field, text, unit));
     }
     this.#unitIs(unit);
+    this.#shownFor = this.#asText();
+    this.#markStale();
     showSettingsNotes(fields, reply.settings_notes ?? {});
     return reply;
   }
@@ -430,10 +475,9 @@ class BrakeCircuit extends HTMLElement {
     this.#showErrors({});
     this.dataset.example = "yes";
     this.#unitIs("psi");
+    this.#shownFor = this.#asText();
     this.#show("prerendered", this.#builtState);
-    if (this.dataset.ownPage && location.search) {
-      history.replaceState(history.state, "", location.pathname);
-    }
+    if (this.dataset.ownPage) this.#address.write("");
     if (touchedBySettings(this)) this.#settingsChanged();
   }
 
@@ -442,6 +486,13 @@ class BrakeCircuit extends HTMLElement {
   /** @returns {Field[]} */
   get #settingsFields() {
     return [...this.querySelectorAll("form.asking :is(input, select)")].map(
+      (field) => /** @type {Field} */ (field),
+    );
+  }
+
+  /** @returns {Field[]} */
+  get #handles() {
+    return [...this.querySelectorAll(".handles :is(input, select)[name]")].map(
       (field) => /** @type {Field} */ (field),
     );
   }
@@ -516,17 +567,27 @@ class BrakeCircuit extends HTMLElement {
   /** @param {import("./python-client.js").State} state */
   #pythonIs(state) {
     if (state.phase === "starting" && this.dataset.state === "working") {
-      this.#part(".state").textContent = state.words;
+      this.#show("working", state.words);
     }
+    this.#mayRetry = state.phase === "failed" && state.mayRetry;
     if (state.phase !== "failed" || this.dataset.state === "prerendered") return;
-    this.#show("failed", `${state.words} `);
-    if (!state.mayRetry) return;
+    this.#fail(state.words);
+  }
+
+  /** @param {string} words */
+  #fail(words) {
+    const holds = this.#shownFor === this.#asText();
+    this.#show(
+      "failed",
+      `${words} ${holds ? "What stands below holds for the handles shown." : "The old move is taken away."} `,
+    );
+    if (!this.#mayRetry) return;
     const again = document.createElement("button");
     again.type = "button";
     again.textContent = "Try again";
     again.addEventListener("click", () => {
       retry();
-      this.#soon(0);
+      this.#askAgain();
     });
     this.#part(".state").append(again);
   }
@@ -538,6 +599,16 @@ class BrakeCircuit extends HTMLElement {
   #show(state, words) {
     this.dataset.state = state;
     this.#part(".state").textContent = words;
+    // The answer's own place says so too: on a phone the line above it may be out of sight.
+    const status = this.#part(".circuit-status");
+    if (state === "working") status.dataset.working = words;
+    else delete status.dataset.working;
+    this.#markStale();
+  }
+
+  /** Mark a move that is not for the handles and settings as they stand. */
+  #markStale() {
+    this.toggleAttribute("data-stale", this.#shownFor !== this.#asText());
   }
 }
 

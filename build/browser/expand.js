@@ -57,3 +57,5 @@ function turn(short) {
   }
   if (short.hasAttribute("aria-expanded")) short.setAttribute("aria-expanded", String(!open));
 }
+
+export {};

@@ -2,6 +2,8 @@
 // The page's side of the offline copy: registers the service worker, looks for updates, has missing
 // files fetched again, and keeps the facts that the page shows. It touches no element of the page.
 
+import { registered } from "./registration.js";
+
 /** @typedef {import("./offline-words.js").CopyFacts} CopyFacts */
 
 const AGAIN_AFTER_S = [5, 15, 60, 300];
@@ -99,12 +101,8 @@ export class OfflineCopy extends EventTarget {
   }
 
   async #register() {
-    const address = new URL("service-worker.js", this.#root);
     const known = await navigator.serviceWorker.getRegistration(this.#root.href);
-    const registration =
-      known?.active || known?.waiting || known?.installing
-        ? known
-        : await navigator.serviceWorker.register(address, { updateViaCache: "none" });
+    const registration = await registered(this.#root);
     if (registration !== this.#registration) {
       this.#registration = registration;
       registration.addEventListener("updatefound", () => this.#follow(registration.installing));

@@ -4,6 +4,7 @@
 
 import { ask, warm } from "./python-client.js";
 import { copyText } from "./copying.js";
+import { goLive } from "./going-live.js";
 import { railroadSettings, readRecord } from "./settings.js";
 
 class PocketCard extends HTMLElement {
@@ -17,6 +18,7 @@ class PocketCard extends HTMLElement {
     this.#listening = new AbortController();
     const { signal } = this.#listening;
     this.#built = this.#place.innerHTML;
+    goLive(this);
     this.addEventListener("click", (event) => this.#clicked(event), { signal });
     document.addEventListener("railroad-settings", () => this.#settingsChanged(), { signal });
     if (readRecord().state === "broken") {
@@ -39,14 +41,17 @@ class PocketCard extends HTMLElement {
       this.#place.innerHTML = this.#built;
       this.#text = "";
       this.dataset.example = "yes";
+      this.removeAttribute("data-stale");
       return this.#show("prerendered", "");
     }
+    this.setAttribute("data-stale", "");
     this.#show("working", "Working out the card for your settings …");
     const reply = await this.#ask();
     if (!reply) return;
     this.#place.innerHTML = reply.html;
     this.#text = reply.text;
     delete this.dataset.example;
+    this.removeAttribute("data-stale");
     const wrong = Object.keys(reply.errors).length > 0;
     this.#show(wrong ? "refused" : "answered", wrong ? "Your settings give no card: correct them under My railroad." : "");
   }

@@ -13,3 +13,5 @@ addEventListener("afterprint", () => {
   if (onScreen !== undefined) document.body.dataset.mdColorScheme = onScreen;
   onScreen = undefined;
 });
+
+export {};

@@ -39,7 +39,6 @@
  */
 
 const SUPERSEDED = Object.freeze({ superseded: true });
-const STILL_GOOD = "The answers printed on the pages still hold for the settings beside them.";
 
 /** @type {Record<Reason, string>} */
 const WORDS = {
@@ -96,7 +95,7 @@ export function follow(request, { onPart, ...asking }) {
 /** Starts Python if it is not started or starting. */
 export function start() {
   if (worker !== null || state.phase === "failed") return;
-  change({ phase: "starting", words: "The calculators are starting.", mayRetry: false });
+  change({ phase: "starting", words: "Working: starting the calculators.", mayRetry: false });
   const mine = newModuleWorker(new URL("./python-worker.js", import.meta.url));
   worker = mine;
   if (mine === null) {
@@ -226,7 +225,7 @@ function close(question) {
 /** @param {any} said */
 function hear(said) {
   if (said.kind === "progress") {
-    const words = `The calculators are starting (${said.here} of ${said.wanted} parts are here).`;
+    const words = `Working: getting the calculators, ${Math.floor((100 * said.here) / said.wanted)} %`;
     if (state.phase === "starting") change({ ...state, words });
     return;
   }
@@ -270,7 +269,7 @@ function fail(reason, detail) {
   worker?.terminate();
   worker = null;
   failure = reason;
-  const words = `${WORDS[reason]} (${detail}) ${STILL_GOOD}`;
+  const words = `${WORDS[reason]} (${detail})`;
   const open = [...lanes.values()].flatMap(({ underWay, waiting }) => [underWay, waiting]);
   lanes.clear();
   sent.clear();

@@ -5,6 +5,7 @@
 import { ask, warm, watchState } from "./python-client.js";
 import { copyText } from "./copying.js";
 import { meant, standing } from "./entry-texts.js";
+import { goLive, isAsBuilt } from "./going-live.js";
 import { buttonWith, shownAsIs, toolsOf, withText } from "./making.js";
 import { saveText } from "./saving.js";
 import {
@@ -62,6 +63,7 @@ class MyRailroad extends HTMLElement {
       if (phase === "starting" && this.dataset.state === "working") this.#show("working", words);
     }, { signal });
     warm();
+    goLive(this);
     void this.#start();
   }
 
@@ -107,7 +109,11 @@ class MyRailroad extends HTMLElement {
     if (record.state === "refused") this.#show("failed", TROUBLE.refused);
     if (record.state === "broken") this.#show("failed", "The settings kept on this device cannot be read.");
     if (record.state === "none") this.#show("prerendered", "Nothing of your own is kept on this device yet.");
-    if (record.state !== "kept") return;
+    if (record.state !== "kept") {
+      // Browsers put back what was typed before a reload: it is looked at like anything typed.
+      if (!this.#fields.every(isAsBuilt)) this.#soon();
+      return;
+    }
     this.#show("working", "Reading the settings kept on this device …");
     const checked = await this.#fill(record.settings);
     if (!checked) return;

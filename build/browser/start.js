@@ -1,18 +1,22 @@
 // @ts-check
-// What every page loads: the calculators, the state of the offline copy, and small helps.
+// What every page loads: the calculators, the state of the offline copy, and small helps. Each comes
+// by itself, so that one that cannot be had takes no other along.
 
-import "./calculator.js";
-import "./circuit.js";
-import "./expand.js";
-import "./list-builder.js";
-import "./offline.js";
-import "./pocket-card.js";
-import "./printing.js";
-import "./railroad.js";
-import "./report.js";
-import "./reports.js";
-import "./sections.js";
-import "./train-picture.js";
-import { makeLabelsOperable } from "./keyboard.js";
+const parts = [
+  import("./calculator.js"),
+  import("./circuit.js"),
+  import("./railroad.js"),
+  import("./pocket-card.js"),
+  import("./offline.js"),
+  import("./expand.js"),
+  import("./list-builder.js"),
+  import("./printing.js"),
+  import("./report.js"),
+  import("./reports.js"),
+  import("./sections.js"),
+  import("./train-picture.js"),
+  import("./keyboard.js").then(({ makeLabelsOperable }) => makeLabelsOperable()),
+];
 
-makeLabelsOperable();
+// The watch in the page's head hears of a failed script tag, but not of these.
+Promise.all(parts).catch(() => window.dispatchEvent(new Event("part-missing")));

@@ -100,3 +100,5 @@ function put(slider, part) {
 }
 
 customElements.define("train-picture", TrainPicture);
+
+export {};

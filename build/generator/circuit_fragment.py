@@ -5,12 +5,12 @@ from __future__ import annotations
 import json
 from pathlib import Path
 
-from calculators.answering import answer
+from calculators.answering.answer import answer
 from calculators.base.errors import UnknownNameError
 from calculators.catalog import find_calculator
 from calculators.circuits.catalog import CIRCUITS, find_circuit
-from calculators.railroad.settings import touching
-from calculators.rendering.circuit_page import circuit_element, moments_json
+from calculators.kept.settings import touching
+from calculators.rendering.circuit.page import circuit_element, moments_json
 from calculators.rendering.elements import element, html
 from generator.embeds import Block
 from generator.fragments import EXAMPLE, PRERENDERED

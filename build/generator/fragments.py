@@ -9,19 +9,23 @@ from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
 from xml.etree.ElementTree import Element
 
-from calculators.answering import Answer, answer, finished, text_of, with_results
+from calculators.answering.answer import Answer, answer
+from calculators.answering.follow import finished, with_results
+from calculators.answering.links import text_of
+from calculators.answering.shown import shown
 from calculators.base.errors import UnknownNameError
 from calculators.base.fields import range_words
 from calculators.base.quantities import Choice, Description, Quantity, Text
-from calculators.base.registry import Calculator
 from calculators.base.results import Display
-from calculators.base.rules import find_limit
-from calculators.base.sources import find_source
 from calculators.catalog import CALCULATORS, find_calculator
-from calculators.railroad.settings import touching
-from calculators.rendering.common import citation_words, shown
+from calculators.declaring.registry import Calculator
+from calculators.kept.settings import touching
+from calculators.law.limit_list import find_limit
+from calculators.law.source_list import find_source
+from calculators.rendering.answers.html import answer_element, headline_text
+from calculators.rendering.common import citation_words
 from calculators.rendering.elements import append, element, html
-from calculators.rendering.html import answer_element, form_html, headline_text, mark_element
+from calculators.rendering.forms.form import form_html, mark_element
 from generator.embeds import Block
 from generator.published import Table, ours
 
@@ -147,9 +151,8 @@ def page_of(name: str) -> Path:
     return Path("calculators") / f"{name}.md"
 
 
-PRERENDERED = (
-    "Worked out when this page was made, for the figures shown. Change one and the answer follows."
-)
+# What script adds to this (that an answer follows) only script may promise.
+PRERENDERED = "Worked out when this page was made, for the figures shown."
 
 # Hidden; the style shows it where the device has settings of its own that this answer depends on.
 EXAMPLE = "Example settings, not yours."

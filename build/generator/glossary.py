@@ -17,7 +17,7 @@ from typing import Any
 from xml.etree.ElementTree import Element
 
 from calculators.base.quantities import MARKS, Mark
-from calculators.base.sources import find_source
+from calculators.law.source_list import find_source
 from calculators.rendering.common import citation_words
 from calculators.rendering.elements import element, html
 from generator.addresses import address_of

@@ -8,9 +8,9 @@ from pathlib import Path
 from xml.etree.ElementTree import Element
 
 from calculators.base.cautions import NOT_CURRENT
-from calculators.base.limit_list import LIMITS
 from calculators.base.results import Display
-from calculators.base.rules import Limit, find_limit
+from calculators.law.limit_list import LIMITS, find_limit
+from calculators.law.records import Limit
 from calculators.rendering.elements import element, html
 from generator.addresses import address_of
 from generator.embeds import Block

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
 
-from calculators.base.sources import find_source
+from calculators.law.source_list import find_source
 from calculators.rendering.common import citation_words
 from calculators.rendering.elements import element, html
 from generator.abbreviations import definitions

@@ -14,7 +14,8 @@ from decimal import Decimal, InvalidOperation
 from pathlib import Path
 from typing import Any
 
-from calculators.answering import Answer, answer, with_results
+from calculators.answering.answer import Answer, answer
+from calculators.answering.follow import with_results
 from calculators.base.quantities import Quantity
 from calculators.catalog import find_calculator
 

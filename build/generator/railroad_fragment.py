@@ -6,14 +6,14 @@ from collections.abc import Iterator
 from pathlib import Path
 from xml.etree.ElementTree import Element
 
-from calculators.answering import OWN_LIMIT_PREFIX, PRESSURE_UNIT_FIELD
+from calculators.answering.links import OWN_LIMIT_PREFIX, PRESSURE_UNIT_FIELD
 from calculators.base.quantities import Choice, Quantity
 from calculators.base.results import plain
-from calculators.railroad.pocket_card import card
-from calculators.railroad.settings import OWN_LIMITS, THE_TRAIN, Setting, judged_limits, settings
-from calculators.rendering.card import card_html
+from calculators.cards.pocket import card
+from calculators.kept.settings import OWN_LIMITS, THE_TRAIN, Setting, judged_limits, settings
+from calculators.rendering.answers.card import card_html
 from calculators.rendering.elements import append, element, html
-from calculators.rendering.html import mark_element
+from calculators.rendering.forms.form import mark_element
 from generator.embeds import Block
 from generator.fragments import EXAMPLE
 

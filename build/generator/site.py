@@ -35,6 +35,7 @@ from generator import (
     sources_fragment,
     weight,
 )
+from generator.closed_forms import close_forms
 from generator.glossary import Glossary
 from generator.limit_fragments import LimitLists
 from generator.page_ends import PageEnds
@@ -87,6 +88,7 @@ def build_site(root: Path, out: Path, *, report: Say) -> BuildReport:
     render(root, out)
     prune(out)
     load_search_later(out)
+    close_forms(out)
     reachable_tables(out)
     lean_pages(out)
     check_leftovers(out)

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from xml.etree.ElementTree import Element
 
-from calculators.base.source_list import SOURCES
-from calculators.base.sources import Source
 from calculators.catalog import CALCULATORS
+from calculators.law.records import Source
+from calculators.law.source_list import SOURCES
 from calculators.rendering.elements import element, html
 from generator.embeds import Block
 

@@ -1,1 +1,1 @@
-"""What every calculator stands on: quantities, units, fields, results, limits, sources."""
+"""What every calculator stands on: quantities, units, fields, results, errors, cautions."""

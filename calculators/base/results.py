@@ -256,12 +256,16 @@ class ToFollow:
     work: Callable[[], Generator[Progress, None, Outcome]]
 
 
+# Marks a field of an outcome that is no result of its own: what its picture is drawn from.
+CARRIED: Mapping[str, bool] = {"carried": True}
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Outcome:
     """What every calculator's result adds to its own figures.
 
     A calculator's result class derives from this one; its own annotated fields are the results
-    by their published names. ``headline`` is the answer in one sentence. ``bands`` gives results
+    by their published names, except fields marked ``CARRIED``. ``headline`` is the answer in one sentence. ``bands`` gives results
     their band, plus or minus, in the result's own unit. ``to_follow`` is there while a part is
     still to be worked out.
     """

@@ -3,6 +3,6 @@
 `description` says what a circuit is made of; `parts` lays the locomotive's parts out in flow order
 (supply, command, train, locomotive); `moves` and `catalog` say which moves make a circuit; `story`
 follows the air with `calculators.equipment.locomotive_time` and tells it in steps; `states` says
-what every part and line does at a moment. Nothing here draws: `calculators.rendering.circuit` does,
+what every part and line does at a moment. Nothing here draws: `calculators.rendering.circuit.picture` does,
 and knows no brakes.
 """

@@ -7,10 +7,10 @@ opened, passages that closed make a step when they closed.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Literal
 
-from calculators.base.results import Phrase, Value, psi, say
+from calculators.base.results import CARRIED, Outcome, Phrase, Value, psi, say
 from calculators.circuits.description import Sheet
 from calculators.circuits.moves import Standing
 from calculators.circuits.parts import SHEETS
@@ -91,6 +91,13 @@ class Story:
     def frame_at(self, seconds: float) -> Frame:
         """The picture at a moment of the run."""
         return _frame(self, self.run.at(seconds))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Told(Outcome):
+    """An outcome that carries the story it was read from, for the picture and its moments."""
+
+    story: Story = field(metadata=CARRIED, compare=False, repr=False)
 
 
 def tell(setup: Setup, before: Standing | None, now: Standing) -> Story:

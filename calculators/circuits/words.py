@@ -371,3 +371,15 @@ def _reference(facts: _Facts) -> float:
     if command.bail_off == "released" and command.reduction_at_bail_off is not None:
         return facts.now.equipment.brake_pipe_setting - command.reduction_at_bail_off
     return facts.run.after.control_reservoir
+
+
+# From here a time is said in minutes; below this it has tenths. [s]
+MINUTES_FROM = 120.0
+TENTHS_BELOW = 10.0
+
+
+def seconds(amount: float) -> Value:
+    """A time since the move, in minutes once seconds say too much."""
+    if amount >= MINUTES_FROM:
+        return Value(amount / 60.0, "min", 1)
+    return Value(amount, "s", 1 if amount < TENTHS_BELOW else 0)

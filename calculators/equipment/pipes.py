@@ -10,7 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from calculators.base.quantities import Mark
-from calculators.base.sources import Citation
+from calculators.law.records import Citation
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -9,7 +9,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from calculators.base.rules import find_limit
 from calculators.equipment.locomotive import AtRest, Command, Equipment, at_rest
 
 
@@ -85,17 +84,3 @@ def standing_test(equipment: Equipment, moves: Moves) -> StandingTest:
         emergency_held=at_rest(equipment, replace(emergency, bail_off="held")),
         emergency_let_go=at_rest(equipment, replace(emergency, bail_off="released")),
     )
-
-
-def gauge_error(pressure: float) -> float:
-    """Error that a cab gauge may have either way, the lesser of 3 psi and 5 % [psi].
-
-    The figures are the limits of 49 CFR 229.53; the two meet at 60 psi.
-
-    Examples
-    --------
-    >>> gauge_error(40), gauge_error(60), gauge_error(90)
-    (2.0, 3, 3)
-    """
-    share = find_limit("cab-gauge-error-share").figure / 100
-    return min(find_limit("cab-gauge-error").figure, share * pressure)

@@ -1,1 +1,1 @@
-"""One module a question: each composes the equipment's physics and says the answer in words."""
+"""One folder a question; `shared` holds what several of them use."""

@@ -3,61 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
-from calculators.answering import Answer
-from calculators.base.quantities import Choice, Description, Quantity
-from calculators.base.results import Axis, Display, Progress, Value, rounded
-from calculators.base.rules import Verdict
-from calculators.base.sources import find_source
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Row:
-    """One result: its name, words, shown text and explanation."""
-
-    name: str
-    term: str
-    text: str
-    help: str = ""
-
-
-# In the place of a result that is still being worked out.
-STILL_OPEN = "still to come"
-
-
-def shown(description: Description, value: object, display: Display, *, band: float = 0.0) -> str:
-    """A result as it is shown: rounded, with its unit and band; or the words of a choice."""
-    if value is None:
-        blank = description.blank if isinstance(description, Quantity) else ""
-        return blank or "not assured"
-    if isinstance(description, Quantity) and isinstance(value, float | int):
-        return display.value(Value(float(value), description.unit, description.digits, band))
-    if isinstance(description, Quantity) and isinstance(value, tuple):
-        numbers = (Value(float(n), description.unit, description.digits) for n in value)
-        return ", ".join(display.value(number) for number in numbers)
-    if isinstance(description, Choice) and isinstance(value, str):
-        return description.words_of(value)
-    return str(value)
-
-
-def result_rows(answer: Answer) -> Iterator[Row]:
-    """The results in the order they are declared."""
-    assert answer.outcome is not None
-    results, outcome = answer.results(), answer.outcome
-    still_open = outcome.to_follow.fills if outcome.to_follow is not None else ()
-    for name, description in answer.calculator.outputs().items():
-        band = outcome.bands.get(name, 0.0)
-        yield Row(
-            name=name,
-            term=description.term,
-            text=(
-                STILL_OPEN
-                if name in still_open
-                else shown(description, results[name], answer.display, band=band)
-            ),
-            help=description.help,
-        )
+from calculators.answering.answer import Answer
+from calculators.base.results import Axis, Display, Progress, rounded
+from calculators.law.judging import Verdict
+from calculators.law.source_list import find_source
 
 
 def progress_words(what: str, progress: Progress) -> str:

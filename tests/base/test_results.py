@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 
 from calculators.base.quantities import Choice, Option, Quantity
-from calculators.base.registry import _description
 from calculators.base.results import Display, Value, plain, psi, rounded, say
+from calculators.declaring.registry import _description
 
 
 @pytest.mark.parametrize(

@@ -10,9 +10,10 @@ from urllib.parse import parse_qsl, urlencode, urlsplit
 import pytest
 from playwright.sync_api import Locator, Page, expect
 
-from calculators.answering import answer, finished
+from calculators.answering.answer import answer
+from calculators.answering.follow import finished
+from calculators.answering.shown import result_rows
 from calculators.catalog import CALCULATORS
-from calculators.rendering.common import result_rows
 from tests.browser.conftest import ROOT, Tab
 from tests.support.visitor import PATIENCE_MS
 
@@ -219,14 +220,14 @@ def test_starting_over(phone: Tab):
     assert urlsplit(page.url).query == ""
 
 
-def test_a_failure_says_why_and_leaves_the_example(phone: Tab):
+def test_a_failure_says_why_and_takes_the_old_figures_away(phone: Tab):
     phone.page.route(re.compile(r"/runtime/"), lambda route: route.abort())
     page = phone.open(LOCOMOTIVE)
     type_into(page, "reduction", "12")
     calculator = the_calculator(page)
     expect(calculator).to_have_attribute("data-state", "failed")
     expect(calculator.locator(".state")).to_contain_text("could not be loaded")
-    assert results(page) == module_results("locomotive-brake", {})
+    expect(calculator.locator(".answer-place")).to_be_hidden()
     phone.page.unroute(re.compile(r"/runtime/"))
     calculator.get_by_role("button", name="Try again").click()
     answered(page)

@@ -12,9 +12,10 @@ from urllib.parse import parse_qsl, urlsplit
 import pytest
 from playwright.sync_api import Locator, Page, Playwright, expect
 
-from calculators.answering import answer, finished
+from calculators.answering.answer import answer
+from calculators.answering.follow import finished
+from calculators.answering.shown import STILL_OPEN, result_rows
 from calculators.catalog import CALCULATORS
-from calculators.rendering.common import STILL_OPEN, result_rows
 from tests.browser.conftest import ROOT, SITE, Tab
 from tests.support.server import FaultyServer
 from tests.support.visitor import Visitor, wait_until_ready

@@ -4,11 +4,11 @@ from typing import Any
 
 from hypothesis import strategies as st
 
-from calculators.answering import Answer, answer
+from calculators.answering.answer import Answer, answer
 from calculators.catalog import find_calculator
 from calculators.circuits.catalog import CIRCUITS
 from calculators.circuits.story import Story
-from calculators.rendering.circuit_moments import story_in
+from calculators.rendering.circuit.moments import story_in
 
 CIRCUIT = find_calculator("circuit")
 LOCOMOTIVE = find_calculator("locomotive-brake")

@@ -6,9 +6,9 @@ from typing import Any
 
 from playwright.sync_api import Locator, Page, expect
 
-from calculators.answering import answer
+from calculators.answering.answer import answer
 from calculators.catalog import find_calculator
-from calculators.rendering.circuit_moments import moments, story_in
+from calculators.rendering.circuit.moments import moments, story_in
 
 SERVICE = "circuits/service-application/"
 CIRCUIT = find_calculator("circuit")

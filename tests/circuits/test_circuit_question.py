@@ -4,14 +4,14 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from calculators.answering import answer
+from calculators.answering.answer import answer
 from calculators.base.errors import UnknownNameError
 from calculators.base.quantities import Choice
 from calculators.base.results import Display
 from calculators.circuits.asking import carried_on
 from calculators.circuits.catalog import CIRCUITS, find_circuit
 from calculators.circuits.story import Story
-from calculators.rendering.circuit_moments import story_in
+from calculators.rendering.circuit.moments import story_in
 from tests.circuits.asked import (
     CIRCUIT,
     LOCOMOTIVE,
@@ -186,3 +186,10 @@ def test_every_circuit_is_offered():
     choice = CIRCUIT.inputs()["circuit"]
     assert isinstance(choice, Choice)
     assert {option.value for option in choice.options} == set(CIRCUITS)
+
+
+def test_the_outcome_carries_the_story_that_its_figures_are_read_from():
+    found = asked(circuit="emergency-from-handle", stage="1")
+    end = story_in(found).frames[-1].moment.pressures
+    assert {name: found.results()[name] for name in SHARED} == {name: end[name] for name in SHARED}
+    assert "story" not in found.results()

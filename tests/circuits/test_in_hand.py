@@ -9,7 +9,7 @@ from collections.abc import Iterator
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, Playwright, expect
 
-from calculators.answering import answer
+from calculators.answering.answer import answer
 from calculators.circuits.catalog import CIRCUITS
 from generator.serving import SiteServer
 from tests.browser.conftest import PHONE, SITE, Tab, tab_of

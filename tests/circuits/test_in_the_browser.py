@@ -13,6 +13,7 @@ from generator.serving import SiteServer
 from tests.browser.conftest import DESK, PHONE, Tab, tab_of
 from tests.browser.test_accessibility import violations
 from tests.circuits.on_page import SERVICE, answered, choose, element, module_frames, status
+from tests.support.visitor import wait_until_live
 
 pytestmark = pytest.mark.browser
 
@@ -43,6 +44,7 @@ def test_one_key_steps_through(phone: Tab):
     page = phone.open(SERVICE)
     statuses = [f["status"] for f in module_frames(circuit="service-application")["frames"]]
     slider = element(page).locator("[data-step]")
+    wait_until_live(page)
     slider.focus()
     page.keyboard.press("Home")
     for wanted in statuses[1:]:
@@ -88,6 +90,7 @@ def test_handles_by_touch(phone: Tab):
 
 def test_handles_by_keyboard(phone: Tab):
     page = phone.open(SERVICE)
+    wait_until_live(page)
     element(page).locator(".handles input[name=handle]:checked").focus()
     page.keyboard.press("ArrowDown")
     expect(element(page).locator(".handles input[value=suppression]")).to_be_checked()

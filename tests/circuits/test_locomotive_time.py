@@ -9,7 +9,8 @@ from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
 
 from calculators.air.orifice import flow_factor
-from calculators.answering import Answer, answer, follow
+from calculators.answering.answer import Answer, answer
+from calculators.answering.follow import follow
 from calculators.catalog import find_calculator
 from calculators.equipment.exhaust import drain_time
 from calculators.equipment.locomotive import Command, Equipment, at_rest

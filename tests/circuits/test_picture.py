@@ -9,15 +9,15 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from calculators.answering import answer
+from calculators.answering.answer import answer
 from calculators.base.results import Display, psi
 from calculators.browser import reply
 from calculators.circuits.parts import LEAD, PIPES, SHEETS
-from calculators.rendering.circuit import moment_keys, picture
-from calculators.rendering.circuit_moments import keyed_moment, moments, shown_frame, story_in
-from calculators.rendering.circuit_page import circuit_element, circuit_reply, moments_json
+from calculators.rendering.circuit.moments import keyed_moment, moments, shown_frame, story_in
+from calculators.rendering.circuit.page import circuit_element, circuit_reply, moments_json
+from calculators.rendering.circuit.picture import moment_keys, picture
+from calculators.rendering.circuit.symbols import ports, symbol
 from calculators.rendering.elements import html
-from calculators.rendering.symbols import ports, symbol
 from tests.circuits.asked import CIRCUIT, asked, every_stage, settings_of_a_locomotive, told
 
 # Which text of the picture or panel shows which result.

@@ -11,8 +11,8 @@ import pytest
 from calculators.circuits.catalog import CIRCUITS
 from calculators.circuits.parts import DEAD, LEAD, SHEETS, TRAILING
 from calculators.equipment.locomotive_time import PASSAGES
-from calculators.rendering.circuit import Keyed, picture, route_of
-from calculators.rendering.symbols import ports
+from calculators.rendering.circuit.picture import Keyed, picture, route_of
+from calculators.rendering.circuit.symbols import ports
 
 ROOT = Path(__file__).parents[2]
 LOOK = (ROOT / "build/theme/own/look.css").read_text(encoding="utf-8")

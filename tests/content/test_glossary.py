@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from calculators.base.source_list import SOURCES
+from calculators.law.source_list import SOURCES
 from generator.abbreviations import definitions
 from generator.embeds import Block
 from generator.glossary import Glossary

@@ -11,10 +11,10 @@ import pytest
 import yaml
 
 from calculators.base.quantities import MARKS, Choice, Quantity
-from calculators.base.source_list import SOURCES
 from calculators.catalog import find_calculator
 from calculators.circuits.parts import SHEETS
 from calculators.equipment.pipes import PIPES
+from calculators.law.source_list import SOURCES
 from calculators.rendering.common import citation_words
 from generator.embeds import expand
 from generator.fragments import Fragments

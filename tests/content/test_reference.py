@@ -13,13 +13,13 @@ from typing import Any
 
 import pytest
 
-from calculators.base.limit_list import LIMITS
 from calculators.base.quantities import Choice
-from calculators.base.rules import Limit
-from calculators.base.source_list import SOURCES
 from calculators.catalog import CALCULATORS
 from calculators.circuits.catalog import CIRCUITS
 from calculators.circuits.parts import SHEETS
+from calculators.law.limit_list import LIMITS
+from calculators.law.records import Limit
+from calculators.law.source_list import SOURCES
 from generator import abbreviations, addresses, front_matter
 from generator.addresses import address_of
 from generator.embeds import Block

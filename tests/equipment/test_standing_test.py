@@ -7,7 +7,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from calculators.equipment.locomotive import Equipment
-from calculators.equipment.standing_test import Moves, gauge_error, standing_test
+from calculators.equipment.standing_test import Moves, standing_test
+from calculators.law.gauge_error import gauge_error
 
 
 def locomotive(**changed: float) -> Equipment:

@@ -5,9 +5,9 @@ from collections.abc import Iterator
 
 import pytest
 
-from calculators.answering import answer
+from calculators.answering.answer import answer
+from calculators.answering.shown import result_rows
 from calculators.catalog import CALCULATORS
-from calculators.rendering.common import result_rows
 from tests.browser.conftest import SITE
 from tests.offline.conftest import finish
 from tests.support.other_engines import Engine, Firefox, WebKit, is_installed

@@ -11,9 +11,9 @@ from html import unescape
 import pytest
 from playwright.sync_api import expect
 
-from calculators.answering import answer
+from calculators.answering.answer import answer
+from calculators.answering.shown import result_rows
 from calculators.catalog import CALCULATORS
-from calculators.rendering.common import result_rows
 from generator.policy import pages
 from generator.weight import weigh
 from tests.browser.conftest import SITE

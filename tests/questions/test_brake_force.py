@@ -6,9 +6,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from calculators.answering import Answer, answer
+from calculators.answering.answer import Answer, answer
 from calculators.base.results import Display
-from calculators.questions.brake_force import brake_force
+from calculators.questions.brake_force.declaration import brake_force
 
 
 def ask(**texts: str) -> Answer:

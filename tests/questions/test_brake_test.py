@@ -8,10 +8,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from calculators.answering import Answer, answer
+from calculators.answering.answer import Answer, answer
 from calculators.base.results import Display
-from calculators.questions.brake_test import TEST_DUE, BrakeTest, brake_test, least_operative
-from calculators.questions.brake_test_due import STRICTEST_FIRST, Facts, due_tests
+from calculators.law.rules import least_operative
+from calculators.questions.brake_test.declaration import TEST_DUE, BrakeTest, brake_test
+from calculators.questions.brake_test.due import STRICTEST_FIRST, Facts, due_tests
 
 EVENTS = (
     *("made-up", "changed", "interchange", "added", "removed"),

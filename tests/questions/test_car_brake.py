@@ -6,9 +6,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from calculators.answering import Answer, answer
+from calculators.answering.answer import Answer, answer
 from calculators.base.results import Display
-from calculators.questions.car_brake import CarBrakeAnswer, car_brake
+from calculators.questions.car_brake.declaration import CarBrakeAnswer, car_brake
 
 
 def ask(**texts: str) -> Answer:

@@ -6,9 +6,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from calculators.answering import Answer, answer
+from calculators.answering.answer import Answer, answer
 from calculators.base.results import Display
-from calculators.questions.charging_time import ChargingTime, charging_time
+from calculators.questions.charging_time.declaration import ChargingTime, charging_time
 
 
 def ask(**texts: str) -> Answer:

@@ -8,9 +8,9 @@ from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
 
 from calculators.air.orifice import flow_factor
-from calculators.answering import Answer, answer
+from calculators.answering.answer import Answer, answer
 from calculators.base.results import Display
-from calculators.questions.cylinder_leak_off import CylinderLeakOff, cylinder_leak_off
+from calculators.questions.cylinder_leak_off.declaration import CylinderLeakOff, cylinder_leak_off
 
 
 def ask(**texts: str) -> Answer:

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from calculators.answering import Answer, answer
+from calculators.answering.answer import Answer, answer
 from calculators.base.results import Display
-from calculators.questions.daily_brake_test import daily_brake_test
+from calculators.questions.daily_brake_test.declaration import daily_brake_test
 
 
 def ask(**texts: str) -> Answer:
@@ -131,7 +131,7 @@ def test_errors_in_words(texts, field):
 
 def test_settings_are_the_locomotive_brakes_own():
     """One setting on the device stands in both calculators: name and term agree."""
-    from calculators.questions.locomotive_brake import locomotive_brake
+    from calculators.questions.locomotive_brake.declaration import locomotive_brake
 
     shared = set(daily_brake_test.inputs()) & set(locomotive_brake.inputs()) - {"independent"}
     assert {"service_limit", "multiplier", "main_reservoir"} <= shared

@@ -6,11 +6,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from calculators.answering import Answer, answer
+from calculators.answering.answer import Answer, answer
 from calculators.base.results import Display
 from calculators.equipment.car import full_service_reduction, service_pressure
 from calculators.equipment.force.holding import reduction_for
-from calculators.questions.grade_balance import grade_balance
+from calculators.questions.grade_balance.declaration import grade_balance
 
 BRAKES = {
     "operative_brakes": "118",

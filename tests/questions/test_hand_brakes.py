@@ -6,9 +6,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from calculators.answering import Answer, answer
+from calculators.answering.answer import Answer, answer
 from calculators.base.results import Display
-from calculators.questions.hand_brakes import hand_brakes
+from calculators.questions.hand_brakes.declaration import hand_brakes
 
 
 def ask(**texts: str) -> Answer:

@@ -6,9 +6,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from calculators.answering import Answer, answer
+from calculators.answering.answer import Answer, answer
 from calculators.base.results import Display
-from calculators.questions.leakage_and_flow import flow_limits, leakage_and_flow
+from calculators.law.rules import flow_limits
+from calculators.questions.leakage_and_flow.declaration import leakage_and_flow
 
 
 def ask(**texts: str) -> Answer:

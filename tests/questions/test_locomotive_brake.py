@@ -6,9 +6,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from calculators.answering import Answer, answer
+from calculators.answering.answer import Answer, answer
 from calculators.base.results import Display
-from calculators.questions.locomotive_brake import LocomotiveBrake, locomotive_brake
+from calculators.questions.locomotive_brake.declaration import LocomotiveBrake, locomotive_brake
 
 
 def ask(**texts: str) -> LocomotiveBrake:

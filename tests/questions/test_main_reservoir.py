@@ -6,9 +6,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from calculators.answering import Answer, answer
+from calculators.answering.answer import Answer, answer
 from calculators.base.results import Display
-from calculators.questions.main_reservoir import MainReservoir, main_reservoir
+from calculators.questions.main_reservoir.declaration import MainReservoir, main_reservoir
 
 
 def ask(**texts: str) -> Answer:

@@ -6,9 +6,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from calculators.answering import Answer, answer
+from calculators.answering.answer import Answer, answer
 from calculators.base.results import Display
-from calculators.questions.measured_stop import measured_stop
+from calculators.questions.measured_stop.declaration import measured_stop
 
 
 def ask(**texts: str) -> Answer:

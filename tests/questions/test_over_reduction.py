@@ -6,9 +6,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from calculators.answering import Answer, answer
+from calculators.answering.answer import Answer, answer
 from calculators.base.results import Display
-from calculators.questions.over_reduction import OverReduction, over_reduction
+from calculators.questions.over_reduction.declaration import OverReduction, over_reduction
 
 
 def ask(**texts: str) -> Answer:

@@ -6,9 +6,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from calculators.answering import Answer, answer
+from calculators.answering.answer import Answer, answer
 from calculators.base.results import Display
-from calculators.questions.rear_pressure import TESTS, least_rear, rear_pressure
+from calculators.law.rules import least_rear
+from calculators.questions.rear_pressure.declaration import TESTS, rear_pressure
 
 
 def ask(**texts: str) -> Answer:

@@ -6,9 +6,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from calculators.answering import Answer, answer
+from calculators.answering.answer import Answer, answer
 from calculators.base.results import Display
-from calculators.questions.repeated_applications import (
+from calculators.questions.repeated_applications.declaration import (
     RepeatedApplications,
     repeated_applications,
 )

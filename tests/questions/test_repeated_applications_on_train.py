@@ -13,7 +13,7 @@ import pytest
 from calculators.equipment.car import ATMOSPHERE, NOMINAL_CAR
 from calculators.equipment.reserve import CarState, emergency_left, service_left
 from calculators.equipment.train import Command, Leak, Sample, Train, equal_cars, run
-from calculators.questions.repeated_applications import (
+from calculators.questions.repeated_applications.declaration import (
     RepeatedApplications,
     repeated_applications,
 )

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from calculators.answering import answer, finished
+from calculators.answering.answer import answer
+from calculators.answering.follow import finished
 from calculators.base.results import Display
 from calculators.catalog import find_calculator
 

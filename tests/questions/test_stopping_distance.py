@@ -8,11 +8,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from calculators.answering import Answer, answer
+from calculators.answering.answer import Answer, answer
 from calculators.base.results import Display
 from calculators.equipment.force.kinematics import FEET_PER_SECOND_PER_MPH, GRAVITY_FEET
 from calculators.equipment.train import Command, Train, equal_cars, run
-from calculators.questions.stopping_distance import TRAVEL_SPEED, stopping_distance
+from calculators.questions.stopping_distance.declaration import TRAVEL_SPEED, stopping_distance
 
 BRAKES = {"braking_ratio": "10", "friction": "0.3", "half_friction_speed": "150"}
 STEADY = {

@@ -11,18 +11,19 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from calculators.answering import Answer, answer, finished, follow
+from calculators.answering.answer import Answer, answer
+from calculators.answering.follow import finished, follow
 from calculators.base.results import Display, Progress
 from calculators.catalog import find_calculator
 from calculators.equipment.force.motion import SpreadBuildUp
 from calculators.equipment.train import BANDS, Train, equal_cars, steady
 from calculators.equipment.train.consist import Leak
 from calculators.equipment.train.tables import AIR_SUPPLY
-from calculators.questions.charging_model import CHARGED_WITHIN, Charging, run_charging
-from calculators.questions.rear_pressure_model import gradient_of_leak
-from calculators.questions.repeated_applications_model import leakage_for
-from calculators.questions.stopping_model import FollowedBuildUp
-from calculators.questions.train_model import band, sample_seconds
+from calculators.questions.charging_time.model import CHARGED_WITHIN, Charging, run_charging
+from calculators.questions.rear_pressure.model import gradient_of_leak
+from calculators.questions.repeated_applications.model import leakage_for
+from calculators.questions.shared.train_model import band, sample_seconds
+from calculators.questions.stopping_distance.model import FollowedBuildUp
 
 PLAIN = Display()
 STOP = {"braking_ratio": "10", "friction": "0.3", "half_friction_speed": "150"}
@@ -161,7 +162,7 @@ class TestCharging:
         assert "the rear never came within 15 psi" in notes(found)
 
     def test_longer_than_the_longest_run(self, monkeypatch: pytest.MonkeyPatch):
-        monkeypatch.setattr("calculators.questions.train_model.LONGEST_RUN", 60.0)
+        monkeypatch.setattr("calculators.questions.shared.train_model.LONGEST_RUN", 60.0)
         found = whole("charging-time", cars="3", delivery="20")
         assert found.results()["time"] is None
         assert found.outcome is not None
@@ -188,7 +189,7 @@ class TestRearPressure:
         assert at_rear / spread == pytest.approx(3.0, rel=0.15)
 
     def test_a_gradient_that_is_not_found_in_time(self, monkeypatch: pytest.MonkeyPatch):
-        monkeypatch.setattr("calculators.questions.rear_pressure_model._MOST_ROUNDS", 1)
+        monkeypatch.setattr("calculators.questions.rear_pressure.model._MOST_ROUNDS", 1)
         train = Train(cars=equal_cars(100))
         assert gradient_of_leak(train, flow=60.0, at_car=None) is None
 

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from calculators.base.errors import InputError
 from calculators.base.results import Display
 from calculators.equipment.train import Command
-from calculators.questions.train_moves import MOST_MOVES, MOVES, moves_words, read_moves
+from calculators.questions.train_run.moves import MOST_MOVES, MOVES, moves_words, read_moves
 
 
 def words(text: str) -> list[str]:

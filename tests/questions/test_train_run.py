@@ -12,14 +12,15 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from calculators.answering import Answer, answer, finished, follow
+from calculators.answering.answer import Answer, answer
+from calculators.answering.follow import finished, follow
 from calculators.base.results import Display, Progress
 from calculators.cli import main
 from calculators.equipment.train import Car, Command, Train, equal_cars, run
-from calculators.questions.train_run import FILLS, TrainRun, train_run
-from calculators.questions.train_run_asked import Asked
-from calculators.questions.train_run_warnings import WIDEST_TRIED_GAP, gaps
-from calculators.questions.train_run_words import headline, ranges
+from calculators.questions.shared.spacing import WIDEST_TRIED_GAP, gaps
+from calculators.questions.train_run.asked import Asked
+from calculators.questions.train_run.declaration import FILLS, TrainRun, train_run
+from calculators.questions.train_run.words import headline, ranges
 
 PLAIN = Display()
 

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from calculators.base.errors import InputError
-from calculators.questions.train_run_lengths import read_lengths
+from calculators.questions.train_run.lengths import read_lengths
 
 
 @pytest.mark.parametrize(

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from calculators.answering import answer
+from calculators.answering.answer import answer
 from calculators.base.results import Display
-from calculators.questions.units import units
+from calculators.questions.units.declaration import units
 
 
 def test_says_the_factor():

@@ -9,10 +9,10 @@ from pathlib import Path
 
 import pytest
 
-from calculators.answering import answer
-from calculators.base.source_list import SOURCES
+from calculators.answering.answer import answer
 from calculators.catalog import CALCULATORS
-from calculators.railroad.settings import judged_limits, settings, touching
+from calculators.kept.settings import judged_limits, settings, touching
+from calculators.law.source_list import SOURCES
 from generator.embeds import Block
 from generator.fragments import Fragments
 from generator.railroad_fragment import (

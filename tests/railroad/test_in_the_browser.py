@@ -12,6 +12,7 @@ from playwright.sync_api import Browser, Locator, Page, expect
 from generator.serving import SiteServer
 from tests.browser.conftest import PHONE, Tab, tab_of
 from tests.browser.test_accessibility import violations
+from tests.support.visitor import wait_until_live
 
 pytestmark = pytest.mark.browser
 
@@ -122,7 +123,7 @@ def test_examples_are_marked_before_any_answer(browser: Browser, served: SiteSer
     context = browser.new_context(viewport=PHONE)  # type: ignore[arg-type]
     tab = tab_of(context, served)
     store(tab, json.dumps({"service_limit": "58"}))
-    tab.page.route("**/browser/*.js", lambda route: route.abort())
+    tab.page.route("**/browser*/*.js", lambda route: route.abort())
     page = tab.open(LOCOMOTIVE)
     mark = page.locator("brake-calculator .example-mark")
     expect(mark).to_be_visible()
@@ -386,6 +387,7 @@ def test_start_over_goes_back_to_the_railroad_s_figures(phone: Tab):
 
 def test_by_keyboard(phone: Tab):
     page = phone.open(MINE)
+    wait_until_live(page)
     field(page, "brake_pipe_setting").focus()
     page.keyboard.type("85")
     page.keyboard.press("Enter")

@@ -10,14 +10,14 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from calculators.answering import Answer, answer
-from calculators.base.registry import Calculator
+from calculators.answering.answer import Answer, answer
+from calculators.answering.shown import shown
+from calculators.cards import pocket as pocket_card
+from calculators.cards.pocket import MAIN_LIMITS, Card, Part, card
 from calculators.catalog import find_calculator
-from calculators.railroad import pocket_card
-from calculators.railroad.pocket_card import MAIN_LIMITS, Card, Part, card
-from calculators.railroad.settings import settings
-from calculators.rendering.card import card_html, card_text
-from calculators.rendering.common import shown
+from calculators.declaring.registry import Calculator
+from calculators.kept.settings import settings
+from calculators.rendering.answers.card import card_html, card_text
 from calculators.version import VERSION
 
 

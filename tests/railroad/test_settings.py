@@ -9,12 +9,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from calculators.answering import EDITION_PREFIX, OWN_LIMIT_PREFIX, answer, text_of
+from calculators.answering.answer import answer
+from calculators.answering.links import EDITION_PREFIX, OWN_LIMIT_PREFIX, text_of
 from calculators.base.errors import InputError
-from calculators.base.limit_list import LIMITS
 from calculators.base.quantities import Choice, Quantity
 from calculators.catalog import CALCULATORS, find_calculator
-from calculators.railroad.settings import (
+from calculators.kept.settings import (
     Setting,
     check,
     differences,
@@ -25,6 +25,7 @@ from calculators.railroad.settings import (
     settings_for,
     touching,
 )
+from calculators.law.limit_list import LIMITS
 
 QUESTIONS = Path(__file__).parents[2] / "calculators" / "questions"
 LOCOMOTIVE = find_calculator("locomotive-brake")

@@ -6,8 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from calculators.railroad.settings import check, settings
-from calculators.railroad.text import LONGEST, as_text, from_text
+from calculators.kept.settings import check, settings
+from calculators.kept.text import LONGEST, as_text, from_text
 
 RECORD = {
     "brake_pipe_setting": "85",

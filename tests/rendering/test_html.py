@@ -10,14 +10,15 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from calculators.answering import answer
+from calculators.answering.answer import answer
+from calculators.answering.shown import result_rows
 from calculators.base.results import Axis, Display, Line, Series
 from calculators.catalog import CALCULATORS, find_calculator
-from calculators.rendering.chart import chart, ticks
-from calculators.rendering.common import result_rows
+from calculators.rendering.answers.html import answer_html, headline_text
+from calculators.rendering.answers.text import answer_text
+from calculators.rendering.drawing.chart import chart, ticks
 from calculators.rendering.elements import append, element, html
-from calculators.rendering.html import answer_html, form_html, headline_text, mark_element
-from calculators.rendering.text import answer_text
+from calculators.rendering.forms.form import form_html, mark_element
 
 LOCOMOTIVE = find_calculator("locomotive-brake")
 EACH = pytest.mark.parametrize("name", CALCULATORS)

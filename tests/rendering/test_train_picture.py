@@ -7,8 +7,8 @@ from xml.etree.ElementTree import Element
 import pytest
 
 from calculators.base.results import Axis, Display, Gauge, Grid, Layer
+from calculators.rendering.drawing.train_picture import MOST_ROWS, evenly, train_picture
 from calculators.rendering.elements import html
-from calculators.rendering.train_picture import MOST_ROWS, evenly, train_picture
 
 PLAIN = Display()
 

@@ -3,10 +3,14 @@
 import json
 import re
 import tomllib
+from collections.abc import Iterable, Mapping
+from importlib.metadata import requires
 from pathlib import Path
 from typing import Any
 
 import pytest
+from packaging.requirements import Requirement
+from packaging.utils import canonicalize_name
 
 from generator.setup import locks, node
 from generator.setup.places import Places
@@ -61,6 +65,65 @@ def test_python_lock_holds_what_its_group_asks_for(name: str) -> None:
     locked = {one.split("==")[0].lower() for one in requirements(name)}
 
     assert names - locked == set()
+
+
+def left_out(asked: Mapping[str, Iterable[str]]) -> set[str]:
+    """What packages want by another's extra and no package of the lock brings.
+
+    ``asked`` are the packages of a lock, each with the requirements that it declares itself.
+    """
+    wanted = [
+        (Requirement(line).name, extra)
+        for lines in asked.values()
+        for line in lines
+        if applies(line, "")
+        for extra in Requirement(line).extras
+    ]
+    return {
+        f"{name}[{extra}] brings {Requirement(line).name}"
+        for name, extra in wanted
+        for line in asked.get(canonicalize_name(name), ())
+        if applies(line, extra) and not applies(line, "")
+        if canonicalize_name(Requirement(line).name) not in asked
+    }
+
+
+def applies(line: str, extra: str) -> bool:
+    """Whether a requirement holds here, where its package is asked for with the extra."""
+    marker = Requirement(line).marker
+    return marker is None or marker.evaluate({"extra": extra})
+
+
+def test_a_lock_names_what_the_extras_bring_that_its_packages_ask_for() -> None:
+    """Without that, set-up would depend on what the index holds today."""
+    locked = {canonicalize_name(one.split("==")[0]) for one in requirements("test")}
+    installed = {name: requires(name) or () for name in sorted(locked)}
+
+    assert left_out(installed) == set()
+
+
+def test_a_lock_without_what_an_extra_brings_is_refused() -> None:
+    lock = {
+        "reporter": ["measure[files]>=7", 'other[more]; extra == "unasked"'],
+        "measure": ['reader; extra == "files"', "base"],
+        "base": (),
+        "other": ['another; extra == "more"'],
+    }
+    assert left_out(lock) == {"measure[files] brings reader"}
+    assert left_out(lock | {"reader": ()}) == set()
+
+
+def test_a_remade_lock_keeps_the_extras(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The tool that makes the locks is told so; left to itself it strips them."""
+    told: list[list[Any]] = []
+    monkeypatch.setattr(locks, "run", lambda title, command, **_: told.append(command))
+    monkeypatch.setattr(locks.environment, "prepare", lambda *_: None)
+    monkeypatch.setattr(locks, "_remake_node_lock", lambda *_: None)
+
+    locks.remake(PROJECT)
+
+    assert len(told) == len(locks.PYTHON_LOCKS)
+    assert all("--no-strip-extras" in command for command in told)
 
 
 def test_one_environment_serves_the_site_and_the_tests() -> None:

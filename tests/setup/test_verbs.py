@@ -1,5 +1,6 @@
 """The words of `python3 build`: understood, or refused with a reason."""
 
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -61,3 +62,20 @@ def test_other_words_of_test_go_to_pytest() -> None:
 
     assert order.long
     assert order.test_words == ("-q", "-k", "leak and not flow", "tests/air")
+
+
+@pytest.mark.parametrize("page", ["README.md", "DEVELOPERS.md", ".ci/run"])
+def test_the_guides_name_verbs_and_options_that_exist(page: str) -> None:
+    text = (ROOT / page).read_text(encoding="utf-8")
+
+    said = re.findall(r"python3 build(?:[ \n]+([a-z]+)((?:[ \n]+--[a-z]+)*))?", text)
+
+    assert said != []
+    for name, options in said:
+        assert verbs.read([name, *options.split()] if name else []).verb.name == (name or "build")
+
+
+def test_the_guide_for_developers_names_every_verb() -> None:
+    text = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+
+    assert [name for name in verbs.VERBS if f"python3 build {name}" not in text] == ["build"]

@@ -64,6 +64,11 @@ class Visitor:
         return page
 
 
+def wait_until_live(page: Page) -> None:
+    """Wait until the page's script has opened every field: a closed one takes no focus."""
+    expect(page.locator(".not-started")).to_have_count(0, timeout=PATIENCE_MS)
+
+
 def wait_until_ready(page: Page) -> None:
     """Wait until the page says that the whole copy is on the device."""
     whole = re.compile(r"Ready offline: (\d+) of \1 files")

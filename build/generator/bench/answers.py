@@ -8,9 +8,9 @@ from pathlib import Path
 from playwright.sync_api import Page, sync_playwright
 
 from calculators.base.quantities import Quantity
-from calculators.base.registry import Calculator
 from calculators.base.results import plain
 from calculators.catalog import CALCULATORS
+from calculators.declaring.registry import Calculator
 from generator.bench import browsing
 from generator.bench.rows import Row, middle, slow_end
 from generator.serving import SiteServer

@@ -8,9 +8,10 @@ import shutil
 from collections.abc import Iterator
 from pathlib import Path
 
-from calculators.answering import answer, finished
+from calculators.answering.answer import answer
+from calculators.answering.follow import finished
+from calculators.answering.shown import result_rows
 from calculators.catalog import CALCULATORS
-from calculators.rendering.common import result_rows
 from generator import published, weight
 from generator.bench.rows import Row
 from generator.site import build_site

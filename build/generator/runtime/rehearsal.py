@@ -7,13 +7,14 @@ against what was packed.
 import json
 from collections.abc import Iterator, Mapping
 
-from calculators.answering import answer, text_of
+from calculators.answering.answer import answer
+from calculators.answering.links import text_of
 from calculators.base.quantities import Choice, Description, Quantity
-from calculators.base.registry import Calculator
 from calculators.base.units import PRESSURE_UNITS, UNITS
 from calculators.catalog import CALCULATORS
 from calculators.circuits.catalog import CIRCUITS
-from calculators.railroad.text import as_text
+from calculators.declaring.registry import Calculator
+from calculators.kept.text import as_text
 
 WRONG_TEXTS = ("", "abc", "1e999", "-1", "12 parsecs", "١٢", "<b>&amp;", "9" * 400, "nan", "½")
 WRONG_RECORDS = ("", "version = 999", "cars = many\nno such line", "\0" * 9, "version = 1\n=")

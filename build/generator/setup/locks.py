@@ -34,7 +34,8 @@ def _remake_python_lock(project: Places, name: str, held_to: str | None) -> None
             *("--group", name, "--universal", "--python-version", OLDEST_PYTHON),
             *("--only-binary", ":all:", "--no-python-downloads", "--system-certs"),
             *("--generate-hashes", "--no-emit-index-url", "--no-emit-find-links", "--upgrade"),
-            *("--no-annotate", "--output-file", project.python_lock(name)),
+            # Without the extras a package that asks for one is not content with the lock.
+            *("--no-strip-extras", "--no-annotate", "--output-file", project.python_lock(name)),
             *constraint,
         ],
         folder=project.root,

@@ -1,0 +1,53 @@
+// @ts-check
+// The page's address asks what its form asks: a reload, the back key, a tab that the device threw
+// away, or a newer copy then lose nothing that was typed.
+
+const PAUSE_MS = 300;
+
+export class Address {
+  /** @type {ReturnType<typeof setTimeout> | undefined} */
+  #pause;
+  /** What the address asks as far as this element knows. */
+  #query = location.search;
+
+  /** Write it once typing pauses: browsers refuse an address that changes with every key. @param {() => string} query */
+  soon(query) {
+    this.cancel();
+    this.#pause = setTimeout(() => this.write(query()), PAUSE_MS);
+  }
+
+  /** @param {string} query without the question mark; empty for the page's own state */
+  write(query) {
+    this.cancel();
+    this.#query = query ? `?${query}` : "";
+    if (this.#query === location.search) return;
+    const { pathname, hash } = location;
+    try {
+      history.replaceState(history.state, "", `${pathname}${this.#query}${hash}`);
+    } catch {
+      // Too many in a short time for this browser: the next answer writes it.
+    }
+    this.#query = location.search;
+  }
+
+  cancel() {
+    clearTimeout(this.#pause);
+  }
+
+  /**
+   * Hear of an address of this very page that something else has set: the back key, or a link in
+   * the text to the page itself, which the theme enters without loading anything.
+   * @param {(asked: URLSearchParams) => void} changed @param {AbortSignal} signal
+   */
+  watch(changed, signal) {
+    const { pathname } = location;
+    const look = () => {
+      if (signal.aborted || location.pathname !== pathname || location.search === this.#query) return;
+      this.cancel();
+      this.#query = location.search;
+      changed(new URLSearchParams(location.search));
+    };
+    window.addEventListener("popstate", () => setTimeout(look), { signal });
+    document.addEventListener("click", () => setTimeout(look), { signal });
+  }
+}

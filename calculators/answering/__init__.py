@@ -1,0 +1,1 @@
+"""The one answer to every question, what follows after it, links, and what is shown of it."""

@@ -1,0 +1,36 @@
+"""The part of an answer that takes seconds: followed with its progress, or waited for."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import replace
+
+from calculators.answering.answer import Answer, verdicts_of
+from calculators.base.results import Progress
+
+
+def follow(first: Answer) -> Iterator[Progress | Answer]:
+    """Work out what an answer still lacks: its progress, and last the whole answer.
+
+    An answer that lacks nothing comes back at once. To give up, stop asking.
+    """
+    if first.outcome is None or first.outcome.to_follow is None:
+        yield first
+        return
+    outcome = yield from first.outcome.to_follow.work()
+    yield replace(first, outcome=outcome, verdicts=verdicts_of(outcome, first.railroad))
+
+
+def finished(first: Answer) -> Answer:
+    """The whole answer, however long it takes."""
+    *_, last = follow(first)
+    assert isinstance(last, Answer)
+    return last
+
+
+def with_results(first: Answer, names: Iterable[str]) -> Answer:
+    """The answer with these results in it: the whole one only if one of them is still to come."""
+    rest = first.outcome.to_follow if first.outcome is not None else None
+    if rest is None or not set(names) & set(rest.fills):
+        return first
+    return finished(first)

@@ -1,0 +1,72 @@
+"""What a link, a form and a record hold: the names of their fields, and values as texts."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from calculators.base.errors import InputError
+from calculators.base.fields import Plain, parse
+from calculators.base.quantities import Choice, Description, Quantity
+from calculators.base.results import plain
+from calculators.base.units import convert
+from calculators.declaring.registry import Calculator
+
+# Raised only when the meaning of an existing field changes; links name it as v.
+LINK_VERSION = 1
+
+VERSION_FIELD = "v"
+PRESSURE_UNIT_FIELD = "pressure_unit"
+OWN_LIMIT_PREFIX = "limit."
+EDITION_PREFIX = "edition."
+# A calculator whose sums need the chosen edition takes it as an input of this name and the key.
+EDITION_INPUT_PREFIX = "edition_"
+
+
+def text_of(description: Description, value: Plain) -> str:
+    """A value as it stands in a form or link, in the field's own unit."""
+    if value is None:
+        return ""
+    if isinstance(value, tuple):
+        return ", ".join(plain(number) for number in value)
+    if isinstance(value, str):
+        return value
+    if isinstance(description, Choice):
+        raise TypeError(f"{description.term} is a choice and its value {value!r} is a number")
+    return plain(value)
+
+
+def restated(calculator: Calculator, raw: Mapping[str, str], unit: str) -> dict[str, str]:
+    """The pressures among typed texts said in another unit; texts that are wrong stay out.
+
+    The form uses it when the user switches between psi, kPa and bar.
+    """
+    said: dict[str, str] = {}
+    for name, description in calculator.inputs().items():
+        if not isinstance(description, Quantity) or description.kind != "pressure":
+            continue
+        try:
+            value = parse(name, description, raw.get(name, ""))
+        except InputError:
+            continue
+        numbers = value if isinstance(value, tuple) else (value,)
+        words = [_in_unit(n, description.unit, unit) for n in numbers if isinstance(n, float)]
+        said[name] = ", ".join(words)
+    return said
+
+
+def _in_unit(value: float, from_unit: str, unit: str) -> str:
+    if unit == from_unit:
+        return f"{convert(value, from_unit, unit):.6g}"
+    return f"{convert(value, from_unit, unit):.6g} {unit}"
+
+
+def edition_key(name: str) -> str:
+    """The reserved field that says the same as an edition input; no field's name for others."""
+    if not name.startswith(EDITION_INPUT_PREFIX):
+        return ""
+    return EDITION_PREFIX + name.removeprefix(EDITION_INPUT_PREFIX).replace("_", "-")
+
+
+def is_later(version: str) -> bool:
+    """Whether a link was made by a version that names its fields anew."""
+    return version.isascii() and version.isdigit() and int(version[:9]) > LINK_VERSION

@@ -1,0 +1,70 @@
+"""An answer as a page shows it, at once or in parts."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from typing import Any
+
+from calculators.answering.answer import Answer, answer
+from calculators.answering.follow import follow
+from calculators.browser.entries import texts
+from calculators.catalog import find_calculator
+from calculators.kept import settings
+from calculators.rendering.answers.html import answer_html, headline_text
+from calculators.rendering.answers.text import answer_text
+from calculators.rendering.common import progress_words
+
+
+def reply(asked: dict[str, Any]) -> dict[str, Any]:
+    """What can be said at once.
+
+    Returns
+    -------
+    dict
+        ``html``, ``text``, ``headline``, ``errors`` by field, ``link``, ``pressure_unit``,
+        ``texts`` by field, ``settings_notes`` and whether something is ``to_follow``.
+    """
+    return _rendered(asked, first(asked))
+
+
+def parts(asked: dict[str, Any]) -> Iterator[dict[str, Any]]:
+    """The progress of an answer's long part, and last the whole answer."""
+    found = first(asked)
+    rest = found.outcome.to_follow if found.outcome is not None else None
+    for part in follow(found):
+        if isinstance(part, Answer):
+            yield _rendered(asked, part)
+        else:
+            assert rest is not None
+            words = progress_words(rest.what, part)
+            yield {"progress": {"done": part.done, "of": part.of, "words": words}}
+
+
+def first(asked: dict[str, Any]) -> Answer:
+    """The answer without what takes long, and how its inputs differ from the settings."""
+    calculator = find_calculator(str(asked.get("calculator", "")))
+    entries = texts(asked.get("entries"))
+    own = settings.settings_for(calculator, texts(asked.get("settings")))
+    found = answer(calculator, entries, settings=own)
+    return replace(found, differences=settings.differences(found, entries, own))
+
+
+def settings_notes(asked: dict[str, Any], found: Answer) -> dict[str, str]:
+    """What to say at each field about the device's settings."""
+    own = settings.settings_for(found.calculator, texts(asked.get("settings")))
+    return dict(settings.field_notes(found, own))
+
+
+def _rendered(asked: dict[str, Any], found: Answer) -> dict[str, Any]:
+    return {
+        "html": answer_html(found, id=str(asked.get("id", found.calculator.name))),
+        "text": answer_text(found),
+        "headline": headline_text(found),
+        "errors": dict(found.errors),
+        "link": found.link_query(),
+        "pressure_unit": found.display.pressure,
+        "texts": {item.name: item.text for item in found.inputs},
+        "settings_notes": settings_notes(asked, found),
+        "to_follow": found.outcome is not None and found.outcome.to_follow is not None,
+    }

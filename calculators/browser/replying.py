@@ -1,0 +1,63 @@
+"""Requests by their kind: which module answers it, and what is said if none can.
+
+A request holds ``calculator``, ``entries`` (texts as typed), optional ``settings`` and ``id``.
+``kind`` is ``answer`` (the default), ``restate``, which says the pressures in another unit,
+``settings``, which reads a railroad's settings, ``card``, the pocket card for them, or ``circuit``,
+the moments of a circuit's move.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+from importlib import import_module
+from typing import Any
+
+from calculators.base.errors import UnknownNameError
+
+# Most pages ask for nothing else, so these are loaded with the start.
+from calculators.browser import answers
+
+# The other kinds, by the module of this package that is loaded when one is first asked for.
+KINDS = {
+    "restate": "restating",
+    "settings": "settings",
+    "card": "cards",
+    "circuit": "circuits",
+}
+
+
+def reply(request: str) -> str:
+    """Answer one request of the page.
+
+    Returns
+    -------
+    str
+        JSON: what ``reply`` of the kind's module gives, or ``failed`` with the reason for a
+        request that names nothing this copy knows.
+    """
+    asked: dict[str, Any] = json.loads(request)
+    module = KINDS.get(str(asked.get("kind")))
+    kind: Any = answers if module is None else import_module(f"calculators.browser.{module}")
+    try:
+        replied = kind.reply(asked)
+    except UnknownNameError as error:
+        replied = {"failed": str(error)}
+    return json.dumps(replied, ensure_ascii=False)
+
+
+def stream(request: str) -> Iterator[str]:
+    """Work out an answer's long part.
+
+    Yields
+    ------
+    str
+        JSON: ``progress`` (``done``, ``of`` and ``words``) any number of times, and last the whole
+        answer as ``reply`` gives it; or ``failed`` with the reason.
+    """
+    asked: dict[str, Any] = json.loads(request)
+    try:
+        for said in answers.parts(asked):
+            yield json.dumps(said, ensure_ascii=False)
+    except UnknownNameError as error:
+        yield json.dumps({"failed": str(error)}, ensure_ascii=False)

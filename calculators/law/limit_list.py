@@ -1,0 +1,20 @@
+"""All limits, by id; ids are stable because links, settings and pages name them."""
+
+from __future__ import annotations
+
+from calculators.base.errors import UnknownNameError
+from calculators.law.limits import cars, changes, locomotive, older, train_tests
+from calculators.law.records import Limit
+
+LIMITS: dict[str, Limit] = {
+    limit.id: limit
+    for group in (train_tests, changes, cars, locomotive, older)
+    for limit in group.LIMITS
+}
+
+
+def find_limit(id: str) -> Limit:
+    """The limit of that id; raises UnknownNameError if there is none."""
+    if id not in LIMITS:
+        raise UnknownNameError(f"no limit has the id {id!r}")
+    return LIMITS[id]

@@ -1,0 +1,103 @@
+"""A move in words: the headline, its steps, what to know beside them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from calculators.base.results import Note, Phrase, Step, psi, say
+from calculators.circuits.story import Event, Frame, Story
+from calculators.circuits.words import seconds
+from calculators.equipment import car
+
+# Below this an emergency application may not start or run through the train [M].
+EMERGENCY_NOT_ASSURED = 45.0
+
+
+def headline(story: Story, frame: Frame) -> Phrase:
+    """The picture in one sentence: when, what the gauges show, what still moves."""
+    pressures = frame.moment.pressures
+    gauges = {"pipe": psi(pressures["brake_pipe"]), "cylinder": psi(pressures["brake_cylinder"])}
+    if frame.first and not frame.last:
+        return say("Before the move: brake pipe {pipe}, locomotive cylinder {cylinder}.", **gauges)
+    if not story.events:
+        return say("Nothing moves: brake pipe {pipe}, locomotive cylinder {cylinder}.", **gauges)
+    rest = story.run.rest_after
+    if frame.last and rest is not None:
+        return say(
+            "At rest after {after}: brake pipe {pipe}, locomotive cylinder {cylinder}.",
+            after=seconds(rest),
+            **gauges,
+        )
+    return say(
+        "After {after}: brake pipe {pipe}, locomotive cylinder {cylinder}.",
+        after=seconds(frame.moment.seconds),
+        **gauges,
+    )
+
+
+def step_of(event: Event) -> Step:
+    """One thing that moves, when and why."""
+    why = Phrase("{at}. " + event.why.template, {"at": seconds(event.seconds), **event.why.parts})
+    return Step(label=event.what, how=why, value=event.value)
+
+
+def notes(story: Story) -> Iterator[Note]:
+    """What to know and what to beware of beside the figures of a move."""
+    yield from _train_notes(story)
+    move, equipment = story.now.move, story.now.equipment
+    if move.bail_off == "held" and equipment.unit != "dead":
+        yield Note(text=say("Bail-off acts on the locomotive only: the cars stay as they are."))
+    lead_out = equipment.cut_off == "out" and equipment.unit == "lead"
+    if lead_out and move.handle not in ("emergency", "handle-off"):
+        yield Note(
+            kind="warning",
+            text=say(
+                "Cut OUT on the unit in control: the equalizing reservoir follows the handle, the "
+                "train does not. Before cutting in again take the equalizing reservoir a little "
+                "under the brake pipe: above it the valve feeds the pipe and brakes may let go."
+            ),
+        )
+    if equipment.cut_off == "passenger" and equipment.unit == "lead":
+        yield Note(
+            kind="warning",
+            text=say(
+                "With the cut-off in passenger the brake pipe rises with the handle: cars with direct "
+                "release can let the whole train go on the first move back."
+            ),
+        )
+    if not story.events:
+        yield Note(text=say("This move opens no valve that passes air: every gauge stays."))
+
+
+def _train_notes(story: Story) -> Iterator[Note]:
+    rest, move = story.run.after, story.now.move
+    low = rest.brake_pipe < EMERGENCY_NOT_ASSURED
+    by_service = story.now.command.handle != "emergency" and story.now.command.vented == "nowhere"
+    if low and by_service:
+        yield Note(
+            kind="warning",
+            text=say(
+                "With the brake pipe under about {least} an emergency is not assured on the cars "
+                "(from memory): secure first.",
+                least=psi(EMERGENCY_NOT_ASSURED),
+            ),
+        )
+    before = story.before.rest.brake_pipe if story.before is not None else 0.0
+    if rest.brake_pipe > before and story.setup.cars:
+        yield Note(
+            kind="warning",
+            text=say(
+                "The head is up long before the rear: until the cars have recharged, a new set is "
+                "worth less than it reads, and full service and emergency hold less."
+            ),
+        )
+    charged = min(story.now.equipment.brake_pipe_setting, story.now.equipment.main_reservoir)
+    off = charged - rest.brake_pipe
+    if move.handle in ("service", "minimum-reduction", "suppression") and story.setup.cars:
+        yield Note(
+            text=say(
+                "For the same {off} a car's cylinder comes to about {car}: see the car brake.",
+                off=psi(off),
+                car=psi(car.service_pressure(charged=charged, reduction=off)),
+            )
+        )

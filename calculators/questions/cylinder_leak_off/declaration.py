@@ -1,0 +1,304 @@
+"""The `cylinder-leak-off` calculator: what is left in the cylinders of a standing train."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Annotated
+
+from calculators.base.quantities import Quantity, Typical
+from calculators.base.results import (
+    Axis,
+    Line,
+    Note,
+    Outcome,
+    Phrase,
+    Series,
+    Step,
+    Value,
+    psi,
+    say,
+)
+from calculators.declaring.registry import calculator
+from calculators.declaring.vocabulary import Atmosphere
+from calculators.equipment.leak_down import choked_rate, pressure_after, time_to_fall
+from calculators.law.records import Citation
+
+MINUTES = 60.0
+# The two standing trains of the published reports, for the notes.
+SET_OFF = 12.0
+SET_HOURS = 3.0
+RETAINED = 20.0
+RETAINED_HOURS = 3.0
+# Very cold, worn cars took up to this many times the air of new ones [S: NRC-24].
+COLD_TIMES = 5.0
+CURVE_POINTS = 24
+LONGEST_HOURS = 24.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CylinderLeakOff(Outcome):
+    """What is left, and when it is too little; None where no leakage was given."""
+
+    brake_cylinder_left: Annotated[
+        float | None, Quantity(term="Left in the cylinder after the wait", unit="psi")
+    ]
+    hours_to_needed: Annotated[
+        float | None,
+        Quantity(term="Down to the pressure you need after", unit="h", digits=1, help="at best"),
+    ]
+    hours_to_half: Annotated[float | None, Quantity(term="Down to half after", unit="h", digits=1)]
+    hours_to_nothing: Annotated[
+        float | None, Quantity(term="Down to nothing after", unit="h", digits=1)
+    ]
+
+
+@calculator(
+    "cylinder-leak-off",
+    title="Cylinder leak-off of a standing train",
+    question="How long does an applied brake last on a train that stands?",
+    sources=(
+        Citation("FRA-2022-02", "standing train on 0.9 to 1.18 percent"),
+        Citation("TSB-19C", "retaining valves, 84 of 112 cars"),
+        Citation("NRC-24", "leakage in the cold"),
+        Citation("CFR-232-103", "(n), securement"),
+    ),
+    validity=(
+        "One cylinder with one leak of one size, air at one temperature, nothing fed back into it.",
+        "A leak read now says little about the leak an hour from now: it grows as the train cools.",
+    ),
+    leaves_out=(
+        "Leakage of the brake pipe, which first applies the brakes more and then ends them.",
+        "How many cars leak more than this one. A train rolls by its worst cars, not its mean.",
+        "The pressure that holds your train on its grade.",
+    ),
+    example={"leakage": "0.1"},
+    estimate=(
+        "An estimate for learning. An applied air brake is not securement: hand brakes are, in the "
+        "number your railroad asks for, proved with the air off."
+    ),
+)
+def cylinder_leak_off(
+    *,
+    brake_cylinder: Annotated[
+        float,
+        Quantity(
+            term="Brake cylinder now",
+            unit="psi",
+            low=1,
+            high=110,
+            help="A set, or what a retaining valve holds.",
+        ),
+    ] = 24.0,
+    leakage: Annotated[
+        float | None,
+        Quantity(
+            term="Leakage of the cylinder at that pressure",
+            unit="psi/min",
+            low=0.001,
+            high=50,
+            digits=2,
+            help="Read it: the fall in so many minutes, divided by the minutes.",
+            blank="not read",
+            typical=(
+                Typical(
+                    value=0.1,
+                    words="our reckoning of a train that let go after some three hours",
+                    mark="",
+                ),
+                Typical(value=1.0, words="a poor cylinder", mark="M"),
+            ),
+        ),
+    ] = None,
+    wait: Annotated[
+        float, Quantity(term="The train stands for", unit="h", low=0, high=240, digits=1)
+    ] = 3.0,
+    pressure_needed: Annotated[
+        float | None,
+        Quantity(
+            term="Cylinder pressure that is needed to hold",
+            unit="psi",
+            low=0,
+            high=110,
+            help="From the grade and the train, with a margin; no text gives it.",
+            blank="not known",
+        ),
+    ] = None,
+    atmosphere: Atmosphere = 14.7,
+) -> CylinderLeakOff:
+    """Follow one leaking cylinder.
+
+    Parameters
+    ----------
+    brake_cylinder, pressure_needed
+        Cylinder pressure now, and the one that is needed to hold. [psi]
+    leakage
+        Fall of the cylinder at its present pressure. [psi/min]
+    wait
+        Time that the train stands. [h]
+    atmosphere
+        Pressure of the atmosphere. [psi abs]
+
+    Returns
+    -------
+    CylinderLeakOff
+        Pressure [psi] and times [h]; None without a leakage.
+    """
+    if leakage is None:
+        return CylinderLeakOff(
+            brake_cylinder_left=None,
+            hours_to_needed=None,
+            hours_to_half=None,
+            hours_to_nothing=None,
+            headline=say(
+                "No leakage was read, so there is no time to tell: {pressure} may last for days or "
+                "for minutes.",
+                pressure=psi(brake_cylinder),
+            ),
+            notes=tuple(_notes(needed_missing=True)),
+        )
+    rate = MINUTES * choked_rate(
+        pressure=brake_cylinder, fall_per_unit=leakage, atmosphere=atmosphere
+    )
+
+    def hours_to(pressure: float) -> float:
+        return time_to_fall(
+            from_pressure=brake_cylinder, to_pressure=pressure, rate=rate, atmosphere=atmosphere
+        )
+
+    left = pressure_after(from_pressure=brake_cylinder, time=wait, rate=rate, atmosphere=atmosphere)
+    to_needed = None
+    if pressure_needed is not None:
+        to_needed = hours_to(pressure_needed) if pressure_needed < brake_cylinder else 0.0
+    nothing = hours_to(0.0)
+    return CylinderLeakOff(
+        brake_cylinder_left=left,
+        hours_to_needed=to_needed,
+        hours_to_half=hours_to(brake_cylinder / 2),
+        hours_to_nothing=nothing,
+        headline=_headline(brake_cylinder, left, wait, to_needed),
+        working=tuple(_working(brake_cylinder, leakage, left, wait, nothing)),
+        notes=tuple(_notes(needed_missing=pressure_needed is None)),
+        series=(_curve(brake_cylinder, rate, nothing, atmosphere, wait, left),),
+    )
+
+
+def _headline(start: float, left: float, wait: float, to_needed: float | None) -> Phrase:
+    if to_needed is not None:
+        return say(
+            "At this leak {start} is below what you need after {hours}; after {wait} {left} is left.",
+            start=psi(start),
+            hours=Value(to_needed, "h", 1),
+            wait=Value(wait, "h", 1),
+            left=psi(left),
+        )
+    return say(
+        "At this leak {left} of {start} is left after {wait}.",
+        left=psi(left),
+        start=psi(start),
+        wait=Value(wait, "h", 1),
+    )
+
+
+def _working(
+    start: float, leakage: float, left: float, wait: float, nothing: float
+) -> Iterator[Step]:
+    yield Step(
+        label="If it went on at the same rate",
+        how=say(
+            "{start} / {leakage}",
+            start=psi(start),
+            leakage=Value(leakage, "psi/min", 2),
+        ),
+        value=Value(start / leakage / MINUTES, "h", 1),
+    )
+    yield Step(
+        label="It slows as the pressure falls",
+        how=say("The same hole passes less air at less pressure, so the last of it goes slowly."),
+        value=Value(nothing, "h", 1),
+    )
+    yield Step(
+        label="After the wait",
+        how=say("{wait} through that hole", wait=Value(wait, "h", 1)),
+        value=psi(left),
+        decides=True,
+    )
+
+
+def _notes(*, needed_missing: bool) -> Iterator[Note]:
+    yield Note(
+        kind="warning",
+        text=say(
+            "An applied brake is not securement, however much it reads. Set hand brakes, at least "
+            "one and as many as your railroad's chart asks, and prove them with the air off."
+        ),
+    )
+    yield Note(
+        kind="warning",
+        text=say(
+            "One train stood with about {off} off and let go after about {hours}; another held "
+            "about as long on retaining valves at {retained}, in great cold, and rolled.",
+            off=psi(SET_OFF),
+            hours=Value(SET_HOURS, "h"),
+            retained=psi(RETAINED),
+        ),
+    )
+    if needed_missing:
+        yield Note(
+            text=say(
+                "The pressure that holds your train was not given: without it no time can be told "
+                "at which the train is held no more."
+            )
+        )
+    yield Note(
+        text=say(
+            "Worn cars in great cold took up to {times} times the air of new ones: take a leak read "
+            "in the warm as far too small.",
+            times=Value(COLD_TIMES, ""),
+        )
+    )
+
+
+def _curve(
+    start: float, rate: float, nothing: float, atmosphere: float, wait: float, left: float
+) -> Series:
+    most = min(max(nothing, wait), LONGEST_HOURS)
+    hours = sorted({most * number / CURVE_POINTS for number in range(CURVE_POINTS + 1)})
+    return Series(
+        title="One cylinder's pressure while the train stands",
+        x=Axis(term="Time", unit="h", digits=1),
+        y=Axis(term="Brake cylinder", unit="psi"),
+        lines=(
+            Line(
+                name="Brake cylinder at this leak",
+                points=tuple(
+                    (
+                        hour,
+                        pressure_after(
+                            from_pressure=start, time=hour, rate=rate, atmosphere=atmosphere
+                        ),
+                    )
+                    for hour in hours
+                ),
+                color="brake_cylinder",
+            ),
+            Line(
+                name="The same with a leak five times as large, as in great cold",
+                points=tuple(
+                    (
+                        hour,
+                        pressure_after(
+                            from_pressure=start,
+                            time=hour,
+                            rate=rate * COLD_TIMES,
+                            atmosphere=atmosphere,
+                        ),
+                    )
+                    for hour in hours
+                ),
+                color="exhaust",
+            ),
+        ),
+        marked=((wait, left),) if wait <= most else (),
+        note="The mark is the end of the wait.",
+    )

@@ -1,0 +1,240 @@
+"""The `full-service-figures` calculator: full service and emergency for any brake pipe pressure."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Annotated
+
+from calculators.base.quantities import Quantity
+from calculators.base.results import (
+    Axis,
+    Line,
+    Note,
+    Outcome,
+    Reading,
+    Series,
+    Step,
+    Value,
+    psi,
+    say,
+)
+from calculators.declaring.registry import calculator
+from calculators.declaring.vocabulary import (
+    Atmosphere,
+    AuxiliaryVolume,
+    BrakePipeSetting,
+    CylinderBore,
+    EmergencyVolume,
+    PistonTravel,
+    UnsweptVolume,
+)
+from calculators.equipment.car import (
+    CarBrake,
+    emergency_pressure,
+    full_service_pressure,
+    rule_full_service_pressure,
+)
+from calculators.law.records import Citation
+
+# The table that crews usually carry, from memory [M]: shown beside the model, never a check of it.
+USUAL_FULL_SERVICE = ((70.0, 50.0), (80.0, 57.0), (90.0, 64.0), (110.0, 78.0))
+USUAL_EMERGENCY = ((70.0, 60.0), (80.0, 68.5), (90.0, 77.0), (110.0, 94.0))
+TABLE = tuple(float(pressure) for pressure in range(50, 115, 5))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FullServiceFigures(Outcome):
+    """The two figures of a brake pipe pressure, and how they compare."""
+
+    full_service_pressure: Annotated[float, Quantity(term="Full service pressure", unit="psi")]
+    full_service_reduction: Annotated[float, Quantity(term="Full service reduction", unit="psi")]
+    emergency_pressure: Annotated[float, Quantity(term="Emergency pressure", unit="psi")]
+    emergency_over_full: Annotated[
+        float, Quantity(term="Emergency over full service", unit="", digits=2)
+    ]
+    rule_of_thumb: Annotated[
+        float,
+        Quantity(term="Full service by the rule of thumb", unit="psi", help="pressure over 1.4"),
+    ]
+
+
+@calculator(
+    "full-service-figures",
+    title="Full service and emergency figures",
+    question="What are full service and emergency at this brake pipe pressure?",
+    sources=(
+        Citation("ARMY-203", "ch. 8"),
+        Citation("MCB-06", "test 3"),
+        Citation("NTSB-90", "p. 18 of the scan"),
+        Citation("HOWARD", "rule of 2.5"),
+        Citation("ARRC-96", "67-10"),
+    ),
+    validity=(
+        "Settled: the air has stopped moving. Air at one temperature, no leakage.",
+        "For a car that stands at this pressure; at the rear of a train that is less than the setting.",
+    ),
+    leaves_out=(
+        "Leakage, worn valves, and how long it takes.",
+        "The locomotive's own cylinders: its limiting valves decide there.",
+    ),
+)
+def full_service_figures(
+    *,
+    brake_pipe_setting: BrakePipeSetting = 90.0,
+    piston_travel: PistonTravel = 8.0,
+    cylinder_bore: CylinderBore = 10.0,
+    auxiliary_volume: AuxiliaryVolume = 2500.0,
+    emergency_volume: EmergencyVolume = 3500.0,
+    unswept_volume: UnsweptVolume = None,
+    atmosphere: Atmosphere = 14.7,
+) -> FullServiceFigures:
+    """Give full service and emergency at one pressure and over the range in use.
+
+    Parameters
+    ----------
+    brake_pipe_setting
+        Pressure that the car was charged to. [psi]
+    piston_travel, cylinder_bore
+        Travel and bore of the brake cylinder. [in]
+    auxiliary_volume, emergency_volume, unswept_volume
+        Reservoirs and the cylinder space that is not swept. [cu in]
+    atmosphere
+        Pressure of the atmosphere. [psi abs]
+
+    Returns
+    -------
+    FullServiceFigures
+        Pressures in psi.
+    """
+    P = brake_pipe_setting
+    car = CarBrake(
+        auxiliary_volume=auxiliary_volume,
+        emergency_volume=emergency_volume,
+        cylinder_bore=cylinder_bore,
+        piston_travel=piston_travel,
+        unswept_volume=unswept_volume,
+    )
+    full = full_service_pressure(charged=P, car=car, atmosphere=atmosphere)
+    emergency = emergency_pressure(charged=P, car=car, atmosphere=atmosphere)
+    rule = rule_full_service_pressure(charged=P)
+    return FullServiceFigures(
+        full_service_pressure=full,
+        full_service_reduction=P - full,
+        emergency_pressure=emergency,
+        emergency_over_full=emergency / full,
+        rule_of_thumb=rule,
+        headline=say(
+            "Off {charged}: full service {full} after {off} off, emergency {emergency}.",
+            charged=psi(P),
+            full=psi(full),
+            off=psi(P - full),
+            emergency=psi(emergency),
+        ),
+        working=tuple(_working(P, car, atmosphere, full, emergency, rule)),
+        notes=tuple(_notes(car)),
+        readings=(Reading(limit="piston-travel", value=Value(piston_travel, "in", 1)),),
+        series=(_curve(car, atmosphere, P, full),),
+    )
+
+
+def _working(
+    charged: float, car: CarBrake, atmosphere: float, full: float, emergency: float, rule: float
+) -> Iterator[Step]:
+    A = psi(atmosphere, 1)
+    unswept = Value(car.unswept, "cu in")
+    for label, reservoirs, value in (
+        ("Full service: the auxiliary alone", car.auxiliary_volume, full),
+        ("Emergency: both reservoirs", car.auxiliary_volume + car.emergency_volume, emergency),
+    ):
+        yield Step(
+            label=label,
+            how=say(
+                "(({charged} + {A}) × {reservoirs} + {A2} × {unswept}) / {all} − {A3}",
+                charged=psi(charged),
+                A=A,
+                A2=A,
+                A3=A,
+                reservoirs=Value(reservoirs, "cu in"),
+                unswept=unswept,
+                all=Value(reservoirs + car.cylinder, "cu in"),
+            ),
+            value=psi(value),
+        )
+    yield Step(
+        label="Full service reduction",
+        how=say("{charged} − {full}", charged=psi(charged), full=psi(full)),
+        value=psi(charged - full),
+    )
+    yield Step(
+        label="Rule of thumb, beside it",
+        how=say("{charged} / {factor}", charged=psi(charged), factor=Value(1.4, "", 1)),
+        value=psi(rule),
+    )
+
+
+def _notes(car: CarBrake) -> Iterator[Note]:
+    yield Note(
+        text=say(
+            "The space of {unswept} is fitted, so that {charged} meets the cylinder at {full}; it is "
+            "no dimension of a drawing.",
+            unswept=Value(car.unswept, "cu in"),
+            charged=psi(90),
+            full=psi(64),
+        )
+        if car.unswept_volume is None
+        else say("The cylinder space that is not swept is your own figure.")
+    )
+    yield Note(
+        text=say(
+            "The usual table in the curve is nominal, from memory: it is there to be compared, not "
+            "as a check."
+        )
+    )
+
+
+def _curve(car: CarBrake, atmosphere: float, charged: float, full: float) -> Series:
+    pressures = sorted({*TABLE, charged})
+    return Series(
+        title="Full service and emergency against the brake pipe pressure",
+        x=Axis(term="Brake pipe", unit="psi"),
+        y=Axis(term="Pressure", unit="psi"),
+        lines=(
+            Line(
+                name="Full service",
+                points=tuple(
+                    (p, full_service_pressure(charged=p, car=car, atmosphere=atmosphere))
+                    for p in pressures
+                ),
+                color="brake_cylinder",
+            ),
+            Line(
+                name="Emergency",
+                points=tuple(
+                    (p, emergency_pressure(charged=p, car=car, atmosphere=atmosphere))
+                    for p in pressures
+                ),
+                color="exhaust",
+            ),
+            Line(
+                name="Full service reduction",
+                points=tuple(
+                    (p, p - full_service_pressure(charged=p, car=car, atmosphere=atmosphere))
+                    for p in pressures
+                ),
+                color="brake_pipe",
+            ),
+            Line(
+                name="Usual table, full service (nominal, from memory)",
+                points=USUAL_FULL_SERVICE,
+                color="reservoir",
+            ),
+            Line(
+                name="Usual table, emergency (nominal, from memory)",
+                points=USUAL_EMERGENCY,
+                color="main_reservoir",
+            ),
+        ),
+        marked=((charged, full),),
+        note="The mark is this answer's full service.",
+    )

@@ -1,0 +1,290 @@
+"""The words of the `grade-balance` answer: headline, working, notes and curve."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from math import inf
+
+from calculators.base.results import Axis, Line, Note, Phrase, Series, Step, Value, psi, say
+from calculators.equipment.force.friction import Friction
+from calculators.questions.shared.force_inputs import Rolling, friction_how, missing_note
+
+CURVE_TO = 60
+CURVE_STEP = 5
+# How much faster the train is taken to run when the answer shows that a balance may be unstable.
+SPEED_STEP = 5.0
+
+# Above this weight on each operative brake one railroad ran slower [S: NTSB-90].
+HEAVY_TONS = 80.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Facts:
+    """What the sentences of one answer are made from."""
+
+    weight: float
+    grade: float
+    speed: float
+    curve: float
+    cars: float
+    operative_brakes: float | None
+    charged: float
+    full: float
+    full_reduction: float
+    emergency: float
+    ratio: float | None
+    ratio_pressure: float
+    law: Friction | None
+    missing: tuple[str, ...]
+    rolling: Rolling
+    pull: float
+    dynamic_axles: float
+    dynamic: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Balance:
+    """The balance found, at the speed asked and at others."""
+
+    pressure: float
+    reduction: float | None
+    with_dynamic: float | None
+    faster: float
+    faster_reduction: float | None
+    share: float
+    against_speed: tuple[tuple[float, float], ...]
+
+
+def _each(amount: float) -> Value:
+    return Value(amount, "lb/ton", 1)
+
+
+def headline(facts: Facts, balance: Balance | None) -> Phrase:
+    """The answer in one sentence."""
+    force = Value(20.0 * facts.weight * facts.grade, "lbf")
+    if balance is None:
+        return say(
+            "The grade pulls with {force}; the reduction that balances it cannot be worked out yet.",
+            force=force,
+        )
+    if balance.reduction is None:
+        return say(
+            "No service reduction balances this grade: it would take {needed} in the cylinders, and "
+            "full service gives {full}.",
+            needed=psi(balance.pressure),
+            full=psi(facts.full),
+        )
+    if balance.reduction == 0.0:
+        return say("What holds a rolling train back is more than this grade pulls: no reduction.")
+    return say(
+        "About {off} off balances {grade} at {speed} with cold shoes; the grade pulls with {force}.",
+        off=psi(balance.reduction, 1),
+        grade=Value(facts.grade, "%", 2),
+        speed=Value(facts.speed, "mph"),
+        force=force,
+    )
+
+
+def working(facts: Facts, balance: Balance | None, tons: float | None) -> Iterator[Step]:
+    """The working as on a whiteboard, with the user's figures."""
+    yield Step(
+        label="Pull of the grade",
+        how=say(
+            "20 × {weight} × {grade}",
+            weight=Value(facts.weight, "tons"),
+            grade=Value(facts.grade, "%", 2),
+        ),
+        value=Value(20.0 * facts.weight * facts.grade, "lbf"),
+    )
+    if tons is not None and facts.operative_brakes is not None:
+        yield Step(
+            label="Weight on each operative brake",
+            how=say(
+                "{weight} / {brakes}",
+                weight=Value(facts.weight, "tons"),
+                brakes=Value(facts.operative_brakes, ""),
+            ),
+            value=Value(tons, "tons", 1),
+        )
+    yield Step(
+        label="For each ton",
+        how=say(
+            "20 × {grade} − 0.8 × {curve}",
+            grade=Value(facts.grade, "%", 2),
+            curve=Value(facts.curve, "deg", 1),
+        ),
+        value=_each(facts.pull),
+    )
+    yield Step(
+        label="Rolling resistance",
+        how=facts.rolling.how(facts.speed),
+        value=_each(facts.rolling.at(facts.speed)),
+    )
+    if balance is None or facts.law is None or facts.ratio is None:
+        return
+    yield Step(
+        label="Friction at this speed",
+        how=friction_how(facts.law, facts.speed),
+        value=Value(facts.law.at(facts.speed), "", 3),
+    )
+    full = 2000.0 * facts.ratio / 100.0 * facts.law.at(facts.speed) * balance.share
+    yield Step(
+        label="Brakes hold back at the stated pressure",
+        how=say(
+            "2,000 × {ratio} × {friction} × {share} operative",
+            ratio=Value(facts.ratio, "%", 1),
+            friction=Value(facts.law.at(facts.speed), "", 3),
+            share=Value(100.0 * balance.share, "%", 1),
+        ),
+        value=_each(full),
+    )
+    yield Step(
+        label="Cylinder pressure needed",
+        how=say(
+            "{stated} × {pull} / {full}",
+            stated=psi(facts.ratio_pressure),
+            pull=_each(max(0.0, facts.pull - facts.rolling.at(facts.speed))),
+            full=_each(full),
+        ),
+        value=psi(balance.pressure, 1),
+        decides=balance.reduction is None,
+    )
+    if balance.reduction is not None:
+        yield Step(
+            label="Reduction that gives it",
+            how=say("A car's volumes turned round, from {charged}", charged=psi(facts.charged)),
+            value=psi(balance.reduction, 1),
+            decides=True,
+        )
+    if facts.dynamic > 0:
+        yield Step(
+            label="Dynamic brake, apart",
+            how=say(
+                "{axles} axles together, {each} for each ton of the train",
+                axles=Value(facts.dynamic_axles, ""),
+                each=_each(facts.dynamic / facts.weight),
+            ),
+            value=Value(facts.dynamic, "lbf"),
+        )
+
+
+def notes(facts: Facts, balance: Balance | None, tons: float | None) -> Iterator[Note]:
+    """The warnings and notes."""
+    yield Note(
+        text=say(
+            "Shoes heat on a grade and fade. A set that balances at the top may not hold half-way "
+            "down; no figure here knows when. Your railroad's rules say when a train that gains is stopped."
+        ),
+        kind="warning",
+    )
+    if facts.missing:
+        yield missing_note(facts.missing, "reduction")
+    if balance is not None:
+        yield from _balance_notes(facts, balance)
+    if tons is not None and tons > HEAVY_TONS:
+        yield Note(
+            text=say(
+                "{tons} on each operative brake. One railroad ran slower above {heavy}, at 45, 25 or "
+                "20 mph (NTSB-90); your railroad's own table decides.",
+                tons=Value(tons, "tons", 1),
+                heavy=Value(HEAVY_TONS, "tons"),
+            ),
+        )
+    if facts.dynamic > 0:
+        yield Note(
+            text=say(
+                "The dynamic brake is shown apart because it can be lost at once, also by an "
+                "emergency application; the friction brake alone must be able to hold the train "
+                "(49 CFR 232.109(j)(1))."
+            ),
+            kind="warning",
+        )
+
+
+def _balance_notes(facts: Facts, balance: Balance) -> Iterator[Note]:
+    half = facts.full_reduction / 2.0
+    if balance.reduction is None:
+        yield Note(
+            text=(
+                say(
+                    "Even emergency, {emergency} in the cylinders, would not hold this train on this "
+                    "grade by these figures.",
+                    emergency=psi(facts.emergency),
+                )
+                if balance.pressure > facts.emergency
+                else say(
+                    "Only emergency, {emergency} in the cylinders, would reach it by these figures.",
+                    emergency=psi(facts.emergency),
+                )
+            ),
+            kind="warning",
+        )
+    elif balance.reduction > half:
+        yield Note(
+            text=say(
+                "{off} is more than half of full service, {half}. One railroad's rule for mountain "
+                "grades balances with no more than half (NTSB-90, rule 61.E), so that as much is "
+                "left to stop with.",
+                off=psi(balance.reduction, 1),
+                half=psi(half, 1),
+            ),
+            kind="warning",
+        )
+    if facts.law is not None and facts.law.half_speed < inf and balance.reduction:
+        faster = Value(balance.faster, "mph")
+        yield Note(
+            text=(
+                say(
+                    "At {faster} no service reduction balances it any more: once the train has "
+                    "gained that much it cannot be held by service.",
+                    faster=faster,
+                )
+                if balance.faster_reduction is None
+                else say(
+                    "At {faster} it takes {off}: shoes hold less as speed rises, so a train that "
+                    "gains under a fixed set goes on gaining.",
+                    faster=faster,
+                    off=psi(balance.faster_reduction, 1),
+                )
+            ),
+            kind="warning",
+        )
+    if balance.share < 1.0 and facts.operative_brakes is not None:
+        yield Note(
+            text=say(
+                "{operative} of {cars} brakes work, so each has to hold more than its own car.",
+                operative=Value(facts.operative_brakes, ""),
+                cars=Value(facts.cars, ""),
+            )
+        )
+
+
+def curves(facts: Facts, balance: Balance | None) -> tuple[Series, ...]:
+    """Reduction against speed; nothing where no speed can be balanced."""
+    if balance is None or not balance.against_speed:
+        return ()
+    first, last = float(CURVE_STEP), float(CURVE_TO)
+    half = facts.full_reduction / 2.0
+    return (
+        Series(
+            title="Reduction that balances the grade, against speed",
+            x=Axis(term="Speed", unit="mph"),
+            y=Axis(term="Reduction", unit="psi", digits=1),
+            lines=(
+                Line(name="balances", points=balance.against_speed, color="brake_cylinder"),
+                Line(
+                    name="half of full service",
+                    points=((first, half), (last, half)),
+                    color="brake_pipe",
+                ),
+                Line(
+                    name="full service",
+                    points=((first, facts.full_reduction), (last, facts.full_reduction)),
+                    color="main_reservoir",
+                ),
+            ),
+            marked=((facts.speed, balance.reduction),) if balance.reduction is not None else (),
+            note="Where the line ends no service reduction balances the grade.",
+        ),
+    )

@@ -1,0 +1,1 @@
+"""The question `leakage-and-flow`."""

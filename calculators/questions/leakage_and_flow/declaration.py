@@ -1,0 +1,492 @@
+"""The `leakage-and-flow` calculator: one leak read two ways, each against its own limit."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Annotated
+
+from calculators.base.quantities import Choice, Option, Quantity
+from calculators.base.results import (
+    Axis,
+    Line,
+    Note,
+    Outcome,
+    Phrase,
+    Reading,
+    Series,
+    Step,
+    Value,
+    psi,
+    say,
+)
+from calculators.declaring.registry import calculator
+from calculators.declaring.vocabulary import (
+    AirSources,
+    AuxiliaryVolume,
+    CarLength,
+    Cars,
+    EmergencyVolume,
+    PipeBore,
+)
+from calculators.equipment.leakage import (
+    ATMOSPHERE,
+    fall_of_flow,
+    falling_volume,
+    flow_of_fall,
+    pipe_volume,
+    same_holes,
+    volume_where_alike,
+)
+from calculators.law.limit_list import find_limit
+from calculators.law.records import Citation
+from calculators.law.rules import flow_limits
+
+NOT_GIVEN_LEAKAGE = "no leakage was given"
+NOT_GIVEN_FLOW = "no air flow was given"
+CURVE_TO = 10
+
+FallingChoice = Annotated[
+    str,
+    Choice(
+        term="What falls while the leakage is read",
+        options=(
+            Option(value="pipe", words="the pipe alone: after a set, valves lapped"),
+            Option(value="auxiliaries", words="pipe and auxiliary reservoirs"),
+            Option(value="reservoirs", words="pipe and both reservoirs of each car"),
+        ),
+        help="The test is read after a set, so the pipe alone counts. The others show what a "
+        "reading on released brakes would hide.",
+    ),
+]
+
+
+def _flow(amount: float) -> Value:
+    return Value(amount, "cfm", 1)
+
+
+def _fall(amount: float) -> Value:
+    return Value(amount, "psi/min", 1)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Train:
+    """The train's pipe and the pressures of the two readings, ready to be worked with.
+
+    Volumes in cu ft, pressures in psi.
+    """
+
+    pipe: float
+    volume: float
+    leakage_pressure: float
+    flow_pressure: float
+
+    def flow(self, fall: float) -> float:
+        """Charged air flow, in cfm, of a fall read at the leakage pressure in psi/min."""
+        return same_holes(
+            flow=flow_of_fall(volume=self.volume, fall=fall),
+            pressure=self.leakage_pressure,
+            other_pressure=self.flow_pressure,
+        )
+
+    def fall(self, flow: float) -> float:
+        """Fall at the leakage pressure, in psi/min, of a charged air flow in cfm."""
+        after_the_set = same_holes(
+            flow=flow, pressure=self.flow_pressure, other_pressure=self.leakage_pressure
+        )
+        return fall_of_flow(volume=self.volume, flow=after_the_set)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LeakageAndFlow(Outcome):
+    """A leakage as an air flow, an air flow as a leakage, and both limits on this train."""
+
+    flow_from_leakage: Annotated[
+        float | None,
+        Quantity(term="This leakage as air flow", unit="cfm", digits=1, blank=NOT_GIVEN_LEAKAGE),
+    ]
+    leakage_from_flow: Annotated[
+        float | None,
+        Quantity(term="This air flow as leakage", unit="psi/min", digits=1, blank=NOT_GIVEN_FLOW),
+    ]
+    flow_at_leakage_limit: Annotated[
+        float, Quantity(term="The leakage limit as air flow", unit="cfm", digits=1)
+    ]
+    leakage_at_flow_limit: Annotated[
+        float,
+        Quantity(
+            term="The air flow limit as leakage",
+            unit="psi/min",
+            digits=1,
+            help="the limit for air from one place",
+        ),
+    ]
+    pipe_volume: Annotated[
+        float, Quantity(term="Brake pipe of the cars holds", unit="cu ft", digits=1)
+    ]
+    cars_where_alike: Annotated[
+        float,
+        Quantity(
+            term="Cars at which the two limits would be one",
+            unit="",
+            help="same cars, same pressures",
+        ),
+    ]
+
+
+@calculator(
+    "leakage-and-flow",
+    title="Leakage and air flow",
+    question="What is this brake pipe leakage as an air flow, and this air flow as a leakage?",
+    sources=(
+        Citation("CFR-232-205", "(c)(1)"),
+        Citation("CFR-232-207", "(b)"),
+        Citation("CFR-232-209"),
+        Citation("FRA-2012-0091"),
+        Citation("KC77"),
+        Citation("AH88"),
+    ),
+    validity=(
+        "Leaks stay the same holes; they pass air in proportion to absolute pressure.",
+        "The leakage reading is steady and the air flow has settled: nothing is still charging.",
+    ),
+    leaves_out=(
+        "The locomotives' own pipe and leaks, hoses and fittings of other widths.",
+        "Where the leak is: far from the supply the same leak lowers the rear more.",
+        "Other atmospheres than 14.7 psi.",
+    ),
+    example={"leakage": "3", "air_flow": "48"},
+)
+def leakage_and_flow(
+    *,
+    cars: Cars = 118.0,
+    car_length: CarLength = 55.0,
+    leakage: Annotated[
+        float | None,
+        Quantity(
+            term="Leakage read",
+            unit="psi/min",
+            low=0,
+            high=60,
+            digits=1,
+            help="Fall of the brake pipe in one minute, brake valve cut out, after the wait.",
+            blank="not read",
+        ),
+    ] = None,
+    leakage_pressure: Annotated[
+        float,
+        Quantity(
+            term="Brake pipe when the leakage was read",
+            unit="psi",
+            low=20,
+            high=130,
+            help="After the set: 70 when 20 came off 90.",
+        ),
+    ] = 70.0,
+    air_flow: Annotated[
+        float | None,
+        Quantity(
+            term="Air flow read",
+            unit="cfm",
+            low=0,
+            high=250,
+            digits=1,
+            help="Brake valve cut in, train charged, indicator steady.",
+            blank="not read",
+        ),
+    ] = None,
+    flow_pressure: Annotated[
+        float,
+        Quantity(
+            term="Brake pipe when the air flow was read",
+            unit="psi",
+            low=20,
+            high=130,
+            help="Charged, brakes released.",
+        ),
+    ] = 90.0,
+    air_sources: AirSources = "one",
+    falling: FallingChoice = "pipe",
+    pipe_bore: PipeBore = "1.278",
+    auxiliary_volume: AuxiliaryVolume = 2500.0,
+    emergency_volume: EmergencyVolume = 3500.0,
+) -> LeakageAndFlow:
+    """Turn leakage into air flow and back, at the pressures at which each was read.
+
+    Parameters
+    ----------
+    cars, car_length, pipe_bore
+        Number of cars, length of pipe per car [ft], bore of the pipe [in].
+    leakage, leakage_pressure
+        Fall read [psi/min], None if not read, and the brake pipe then [psi].
+    air_flow, flow_pressure
+        Flow read [cfm], None if not read, and the brake pipe then [psi].
+    air_sources
+        Whether air comes from one place or more.
+    falling, auxiliary_volume, emergency_volume
+        What falls with the pipe, and a car's reservoirs [cu in].
+
+    Returns
+    -------
+    LeakageAndFlow
+        Flows in cfm, falls in psi/min.
+    """
+    pipe = pipe_volume(cars=cars, car_length=car_length, bore=float(pipe_bore))
+    reservoir = {
+        "pipe": 0.0,
+        "auxiliaries": auxiliary_volume,
+        "reservoirs": auxiliary_volume + emergency_volume,
+    }[falling]
+    train = Train(
+        pipe=pipe,
+        volume=falling_volume(cars=cars, pipe=pipe, reservoir_volume=reservoir),
+        leakage_pressure=leakage_pressure,
+        flow_pressure=flow_pressure,
+    )
+    leakage_limit = find_limit("brake-pipe-leakage").figure
+    flow_limit = find_limit("air-flow").figure
+    at_limit = same_holes(flow=flow_limit, pressure=flow_pressure, other_pressure=leakage_pressure)
+    alike = volume_where_alike(fall=leakage_limit, flow=at_limit)
+    return LeakageAndFlow(
+        flow_from_leakage=None if leakage is None else train.flow(leakage),
+        leakage_from_flow=None if air_flow is None else train.fall(air_flow),
+        flow_at_leakage_limit=train.flow(leakage_limit),
+        leakage_at_flow_limit=train.fall(flow_limit),
+        pipe_volume=pipe,
+        cars_where_alike=cars * alike / train.volume,
+        headline=_headline(train, leakage, air_flow),
+        working=(
+            _pipe_step(train, cars, car_length, pipe_bore),
+            *_working(train, leakage, air_flow, air_sources),
+        ),
+        notes=tuple(_notes(train, air_flow, air_sources, falling)),
+        readings=tuple(_readings(leakage, air_flow, air_sources)),
+        series=(_curve(train, leakage),),
+    )
+
+
+def _headline(train: Train, leakage: float | None, air_flow: float | None) -> Phrase:
+    parts: dict[str, Value] = {}
+    halves: list[str] = []
+    if leakage is not None:
+        halves.append("{leakage} is about {as_flow} once charged")
+        parts |= {"leakage": _fall(leakage), "as_flow": _flow(train.flow(leakage))}
+    if air_flow is not None:
+        halves.append("{flow} is about {as_fall} after the set")
+        parts |= {"flow": _flow(air_flow), "as_fall": _fall(train.fall(air_flow))}
+    if not halves:
+        halves = ["on this train {fall} is about {fall_flow}", "{limit} is about {limit_fall}"]
+        fall, flow = find_limit("brake-pipe-leakage").figure, find_limit("air-flow").figure
+        parts = {
+            "fall": _fall(fall),
+            "fall_flow": _flow(train.flow(fall)),
+            "limit": _flow(flow),
+            "limit_fall": _fall(train.fall(flow)),
+        }
+    text = "; ".join(halves)
+    return Phrase(text[0].upper() + text[1:] + ".", parts)
+
+
+def _pipe_step(train: Train, cars: float, car_length: float, pipe_bore: str) -> Step:
+    return Step(
+        label="Brake pipe",
+        how=say(
+            "{cars} cars × {length} of pipe, {bore} inside",
+            cars=Value(cars, ""),
+            length=Value(car_length, "ft"),
+            bore=Value(float(pipe_bore), "in", 3),
+        ),
+        value=Value(train.pipe, "cu ft", 1),
+    )
+
+
+def _working(
+    train: Train, leakage: float | None, air_flow: float | None, air_sources: str
+) -> Iterator[Step]:
+    if train.volume > train.pipe:
+        yield Step(
+            label="Falls with it",
+            how=say("The cars' reservoirs counted in"),
+            value=Value(train.volume, "cu ft", 1),
+        )
+    if leakage is not None:
+        yield from _leakage_steps(train, leakage)
+    if air_flow is not None:
+        yield from _flow_steps(train, air_flow)
+    fall = find_limit("brake-pipe-leakage").figure
+    yield Step(
+        label="The leakage limit on this train",
+        how=say("{fall}, in the same way", fall=_fall(fall)),
+        value=_flow(train.flow(fall)),
+    )
+    for limit in map(find_limit, flow_limits(air_sources)):
+        yield Step(
+            label="The air flow limit on this train",
+            how=say("{flow}, in the same way", flow=_flow(limit.figure)),
+            value=_fall(train.fall(limit.figure)),
+        )
+
+
+def _leakage_steps(train: Train, leakage: float) -> Iterator[Step]:
+    read = flow_of_fall(volume=train.volume, fall=leakage)
+    yield Step(
+        label="Air lost while the leakage was read",
+        how=say(
+            "{volume} × {fall} ÷ {atmosphere}",
+            volume=Value(train.volume, "cu ft", 1),
+            fall=_fall(leakage),
+            atmosphere=psi(ATMOSPHERE, 1),
+        ),
+        value=_flow(read),
+    )
+    yield Step(
+        label="The same holes, charged",
+        how=say(
+            "{flow} × ({charged} + {atmosphere}) ÷ ({low} + {again})",
+            flow=_flow(read),
+            charged=psi(train.flow_pressure),
+            atmosphere=psi(ATMOSPHERE, 1),
+            low=psi(train.leakage_pressure),
+            again=psi(ATMOSPHERE, 1),
+        ),
+        value=_flow(train.flow(leakage)),
+    )
+
+
+def _flow_steps(train: Train, air_flow: float) -> Iterator[Step]:
+    after = same_holes(
+        flow=air_flow, pressure=train.flow_pressure, other_pressure=train.leakage_pressure
+    )
+    yield Step(
+        label="The same holes after the set",
+        how=say(
+            "{flow} × ({low} + {atmosphere}) ÷ ({charged} + {again})",
+            flow=_flow(air_flow),
+            low=psi(train.leakage_pressure),
+            atmosphere=psi(ATMOSPHERE, 1),
+            charged=psi(train.flow_pressure),
+            again=psi(ATMOSPHERE, 1),
+        ),
+        value=_flow(after),
+    )
+    yield Step(
+        label="The pipe would fall by",
+        how=say(
+            "{flow} × {atmosphere} ÷ {volume}",
+            flow=_flow(after),
+            atmosphere=psi(ATMOSPHERE, 1),
+            volume=Value(train.volume, "cu ft", 1),
+        ),
+        value=_fall(train.fall(air_flow)),
+    )
+
+
+def _notes(train: Train, air_flow: float | None, air_sources: str, falling: str) -> Iterator[Note]:
+    fall, flow = find_limit("brake-pipe-leakage").figure, find_limit("air-flow").figure
+    if train.leakage_pressure > train.flow_pressure:
+        yield Note(
+            kind="warning",
+            text=say(
+                "The leakage pressure {low} stands over the charged pressure {charged}: "
+                "the leakage is read after a set. Check the two.",
+                low=psi(train.leakage_pressure),
+                charged=psi(train.flow_pressure),
+            ),
+        )
+    if falling != "pipe":
+        yield Note(
+            kind="warning",
+            text=say(
+                "With reservoirs falling too, the gauge falls slowly and hides the leak. "
+                "The test is read after a set, where the pipe alone falls."
+            ),
+        )
+    first = "leakage" if train.flow(fall) < flow else "air flow"
+    yield Note(
+        text=say(
+            "{fall} and {flow} are two limits, not one. On this train the {first} limit is "
+            "reached first; they are alternatives, so say which one was read.",
+            fall=_fall(fall),
+            flow=_flow(flow),
+            first=first,
+        )
+    )
+    if air_flow is not None and air_flow <= flow and train.fall(air_flow) > fall:
+        yield Note(
+            text=say(
+                "This air flow is under {flow}, yet read as leakage the same holes would show about "
+                "{as_fall}, over {fall}: the other method would not have it.",
+                flow=_flow(flow),
+                as_fall=_fall(train.fall(air_flow)),
+                fall=_fall(fall),
+            )
+        )
+    if air_flow is not None:
+        error = find_limit("flow-indicator-error").figure
+        yield Note(
+            text=say(
+                "The flow indicator itself may be {error} off either way, here {share}.",
+                error=Value(error, "cfm"),
+                share=_fall(train.fall(error)),
+            )
+        )
+    if air_sources == "two-or-more":
+        yield Note(
+            text=say(
+                "Leaks are fed from every place that gives air: add up what each indicator "
+                "shows, or the leakage comes out too small."
+            )
+        )
+    yield Note(
+        text=say(
+            "Leakage is read with the brake valve cut out or lapped. Cut in, it feeds the leak and "
+            "the gauge stands. Before cutting in again, bring the equalizing reservoir a little "
+            "below the brake pipe."
+        )
+    )
+    yield Note(
+        text=say(
+            "Air flow counts once it is steady: while cars still charge, it shows that as well. "
+            "The method needs a 26-L or other brake valve that maintains pressure."
+        )
+    )
+
+
+def _readings(leakage: float | None, air_flow: float | None, air_sources: str) -> Iterator[Reading]:
+    if leakage is not None or air_flow is None:
+        yield Reading(limit="brake-pipe-leakage", value=None if leakage is None else _fall(leakage))
+    if air_flow is not None or leakage is None:
+        value = None if air_flow is None else _flow(air_flow)
+        for limit in flow_limits(air_sources):
+            yield Reading(limit=limit, value=value)
+
+
+def _curve(train: Train, leakage: float | None) -> Series:
+    """Air flow against leakage, as read and charged, with the flow limit across."""
+    falls = [float(fall) for fall in range(CURVE_TO + 1)]
+    limit = find_limit("air-flow").figure
+    marked = leakage is not None and leakage <= CURVE_TO
+    return Series(
+        title="Air flow against leakage on this train",
+        x=Axis(term="Leakage read", unit="psi/min"),
+        y=Axis(term="Air flow", unit="cfm"),
+        lines=(
+            Line(
+                name="Air lost after the set",
+                points=tuple((f, flow_of_fall(volume=train.volume, fall=f)) for f in falls),
+                color="equalizing_reservoir",
+            ),
+            Line(
+                name="The same holes, charged",
+                points=tuple((f, train.flow(f)) for f in falls),
+                color="brake_pipe",
+            ),
+            Line(
+                name="Air flow limit",
+                points=tuple((f, limit) for f in falls),
+                color="exhaust",
+            ),
+        ),
+        marked=((leakage, train.flow(leakage)),) if marked and leakage is not None else (),
+        note="The lines are steeper the longer the train: its pipe holds more air.",
+    )

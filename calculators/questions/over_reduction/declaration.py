@@ -1,0 +1,272 @@
+"""The `over-reduction` calculator: what taking off more than a full service costs."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Annotated
+
+from calculators.base.errors import InputError
+from calculators.base.quantities import Quantity
+from calculators.base.results import (
+    Axis,
+    Line,
+    Note,
+    Outcome,
+    Phrase,
+    Series,
+    Step,
+    Value,
+    psi,
+    say,
+)
+from calculators.declaring.registry import calculator
+from calculators.declaring.vocabulary import (
+    Atmosphere,
+    AuxiliaryVolume,
+    BrakePipeSetting,
+    CarLength,
+    Cars,
+    Charged,
+    CylinderBore,
+    PipeBore,
+    PistonTravel,
+    Reduction,
+    UnsweptVolume,
+)
+from calculators.equipment.air_supply import air_needed
+from calculators.equipment.car import CarBrake, full_service_reduction, service_pressure
+from calculators.equipment.leakage import pipe_volume
+from calculators.law.records import Citation
+
+CURVE_PAST = 14
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OverReduction(Outcome):
+    """How far past full service a set went, and what it costs."""
+
+    full_service_reduction: Annotated[float, Quantity(term="Full service reduction", unit="psi")]
+    over_reduction: Annotated[float, Quantity(term="Taken past full service", unit="psi")]
+    brake_cylinder: Annotated[float, Quantity(term="Brake cylinder of the car", unit="psi")]
+    rise_before_release: Annotated[
+        float,
+        Quantity(
+            term="Rise before a release can begin",
+            unit="psi",
+            help="on top of the psi or so that moves the valve",
+        ),
+    ]
+    air_wasted: Annotated[
+        float, Quantity(term="Air let out of the pipe for nothing", unit="cu ft", digits=1)
+    ]
+    time_to_replace: Annotated[
+        float,
+        Quantity(
+            term="Time to pump it back", unit="min", digits=1, help="at least, without leakage"
+        ),
+    ]
+
+
+@calculator(
+    "over-reduction",
+    title="Over-reduction",
+    question="Does taking off more than this brake the train any harder, and what does it cost?",
+    sources=(
+        Citation("ARMY-203", "ch. 8"),
+        Citation("MCB-06", "test 3"),
+        Citation("ARRC-96", "glossary, G-11"),
+        Citation("NTSB-90", "p. 18 of the scan"),
+    ),
+    validity=(
+        "Settled, every car charged alike, air at one temperature.",
+        "Full service comes a psi or two earlier or later from car to car, with piston travel.",
+    ),
+    leaves_out=(
+        "Leakage, and the air that the reservoirs have to get back in any case.",
+        "The locomotive's own brake, which its limiting valve holds.",
+    ),
+)
+def over_reduction(
+    *,
+    brake_pipe_setting: BrakePipeSetting = 90.0,
+    reduction: Reduction = 32.0,
+    cars: Cars = 118.0,
+    car_length: CarLength = 55.0,
+    delivery: Annotated[
+        float,
+        Quantity(
+            term="Air that goes into the train",
+            unit="cfm",
+            low=1,
+            high=400,
+            help="What the supply really puts into the pipe while it recharges.",
+            mark="P",
+        ),
+    ] = 60.0,
+    pipe_bore: PipeBore = "1.278",
+    charged: Charged = None,
+    piston_travel: PistonTravel = 8.0,
+    cylinder_bore: CylinderBore = 10.0,
+    auxiliary_volume: AuxiliaryVolume = 2500.0,
+    unswept_volume: UnsweptVolume = None,
+    atmosphere: Atmosphere = 14.7,
+) -> OverReduction:
+    """Say what lies past full service.
+
+    Parameters
+    ----------
+    brake_pipe_setting, charged
+        The setting, and what the cars were charged to if that is another pressure. [psi]
+    reduction
+        Reduction of the brake pipe from there. [psi]
+    cars, car_length, pipe_bore
+        The train: cars, length [ft] and bore [in] of their brake pipe.
+    delivery
+        Free air that goes into the train. [cfm]
+    piston_travel, cylinder_bore, auxiliary_volume, unswept_volume
+        The car's cylinder [in] and volumes [cu in].
+    atmosphere
+        Pressure of the atmosphere. [psi abs]
+
+    Returns
+    -------
+    OverReduction
+        Pressures [psi], air [cu ft] and time [min].
+
+    Raises
+    ------
+    InputError
+        If the reduction is more than the cars were charged to.
+    """
+    P = brake_pipe_setting if charged is None else charged
+    if reduction > P:
+        raise InputError(
+            "reduction",
+            f"Reduction is {reduction:g} psi; the train was charged to {P:g} psi, so no more than "
+            "that can come off.",
+        )
+    car = CarBrake(
+        auxiliary_volume=auxiliary_volume,
+        cylinder_bore=cylinder_bore,
+        piston_travel=piston_travel,
+        unswept_volume=unswept_volume,
+    )
+    full = full_service_reduction(charged=P, car=car, atmosphere=atmosphere)
+    over = max(0.0, reduction - full)
+    cylinder = service_pressure(charged=P, reduction=reduction, car=car, atmosphere=atmosphere)
+    volume = pipe_volume(cars=cars, car_length=car_length, bore=float(pipe_bore))
+    air = air_needed(volume=volume, rise=over, atmosphere=atmosphere)
+    return OverReduction(
+        full_service_reduction=full,
+        over_reduction=over,
+        brake_cylinder=cylinder,
+        rise_before_release=over,
+        air_wasted=air,
+        time_to_replace=air / delivery,
+        headline=_headline(P, reduction, full, over, air),
+        working=(
+            Step(
+                label="Full service",
+                how=say(
+                    "Auxiliary and cylinder meet at {pressure}, that is {full} off {charged}",
+                    pressure=psi(P - full),
+                    full=psi(full),
+                    charged=psi(P),
+                ),
+                value=psi(full),
+            ),
+            Step(
+                label="Past it",
+                how=say(
+                    "{off} − {full}, not less than nothing", off=psi(reduction), full=psi(full)
+                ),
+                value=psi(over),
+                decides=True,
+            ),
+            Step(
+                label="Air let out for nothing",
+                how=say(
+                    "{volume} of pipe × {over} / {atmosphere}",
+                    volume=Value(volume, "cu ft", 1),
+                    over=psi(over),
+                    atmosphere=psi(atmosphere, 1),
+                ),
+                value=Value(air, "cu ft", 1),
+            ),
+            Step(
+                label="Time to pump it back",
+                how=say(
+                    "{air} / {delivery}, if nothing leaks",
+                    air=Value(air, "cu ft", 1),
+                    delivery=Value(delivery, "cfm"),
+                ),
+                value=Value(air / delivery, "min", 1),
+            ),
+        ),
+        notes=tuple(_notes(over)),
+        series=(_curve(P, full, car, atmosphere, reduction, cylinder),),
+    )
+
+
+def _headline(charged: float, reduction: float, full: float, over: float, air: float) -> Phrase:
+    if over == 0:
+        return say(
+            "{off} off {charged} is {short} short of full service: nothing is wasted.",
+            off=psi(reduction),
+            charged=psi(charged),
+            short=psi(full - reduction),
+        )
+    return say(
+        "{off} off {charged} is {over} past full service: the cars gain nothing, and {air} of air "
+        "is lost.",
+        off=psi(reduction),
+        charged=psi(charged),
+        over=psi(over),
+        air=Value(air, "cu ft"),
+    )
+
+
+def _notes(over: float) -> Iterator[Note]:
+    if over > 0:
+        yield Note(
+            text=say(
+                "After it the pipe stands {over} under the auxiliaries. It must first rise that far "
+                "along the whole train before a car can let go, so the release is late and the rear "
+                "is the last to have it.",
+                over=psi(over),
+            )
+        )
+    yield Note(
+        text=say(
+            "Needing more than a full service is a reason for emergency or for the railroad's own "
+            "rule, not for more reduction."
+        )
+    )
+
+
+def _curve(
+    charged: float,
+    full: float,
+    car: CarBrake,
+    atmosphere: float,
+    reduction: float,
+    cylinder: float,
+) -> Series:
+    most = int(min(charged, full + CURVE_PAST))
+    offs = sorted({*(float(off) for off in range(0, most + 1, 2)), full, float(most)})
+    points = tuple(
+        (
+            off,
+            service_pressure(charged=charged, reduction=off, car=car, atmosphere=atmosphere),
+        )
+        for off in offs
+    )
+    return Series(
+        title="A car's brake cylinder against the reduction: flat past full service",
+        x=Axis(term="Reduction", unit="psi", digits=1),
+        y=Axis(term="Brake cylinder", unit="psi"),
+        lines=(Line(name="By volumes", points=points, color="brake_cylinder"),),
+        marked=((reduction, cylinder),) if reduction <= most else (),
+        note="The mark is this answer. Quick service is left out.",
+    )

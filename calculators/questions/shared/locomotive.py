@@ -1,0 +1,207 @@
+"""The inputs of your locomotive that several questions share, each worded once."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Annotated
+
+from calculators.base.quantities import Choice, Mark, Option, Quantity
+
+YOURS = "Your locomotive"
+STATE = "How it is set up now"
+
+HANDLE = Choice(
+    term="Automatic brake handle",
+    options=(
+        Option(value="release", words="release"),
+        Option(value="minimum-reduction", words="minimum reduction"),
+        Option(value="service", words="service zone"),
+        Option(value="suppression", words="suppression"),
+        Option(value="handle-off", words="handle off"),
+        Option(value="emergency", words="emergency"),
+    ),
+    help="On a trailing or dead unit this is the lead unit's handle.",
+)
+HandleChoice = Annotated[str, HANDLE]
+BAIL_OFF = Choice(
+    term="Bail-off",
+    options=(
+        Option(value="none", words="not used"),
+        Option(value="held", words="handle pressed and held"),
+        Option(value="released", words="pressed, then let go"),
+    ),
+    help="Takes the automatic application off this locomotive. It never touches the cars.",
+)
+BailOffChoice = Annotated[str, BAIL_OFF]
+CUT_OFF = Choice(
+    term="Cut-off selector of the brake valve",
+    options=(
+        Option(value="freight", words="freight: rises only in release"),
+        Option(value="passenger", words="passenger: follows the handle both ways"),
+        Option(value="out", words="OUT: the brake pipe does not follow"),
+    ),
+    mark="M",
+    group=STATE,
+)
+CutOffChoice = Annotated[str, CUT_OFF]
+
+
+def pressure(
+    term: str, help: str, *, mark: Mark = "", group: str = "", high: float = 200, blank: str = ""
+) -> Quantity:
+    """A pressure input of the locomotive; they differ in little but their words."""
+    return Quantity(
+        term=term,
+        unit="psi",
+        low=0,
+        high=high,
+        help=help,
+        mark=mark,
+        group=group,
+        blank=blank,
+    )
+
+
+ServiceLimit = Annotated[
+    float,
+    pressure(
+        "Service limiting valve set at",
+        "Caps pipe 16 in service; 55 to 62 is common.",
+        mark="P",
+        group=YOURS,
+        high=150,
+    ),
+]
+EmergencyLimit = Annotated[
+    float,
+    pressure(
+        "Emergency limit at the cylinder",
+        "68 to 72 where it was read, on related equipment.",
+        mark="S*",
+        group=YOURS,
+        high=150,
+    ),
+]
+Multiplier = Annotated[
+    float,
+    Quantity(
+        term="Control valve multiplier",
+        unit="",
+        low=0.5,
+        high=5,
+        digits=1,
+        help="Psi in pipe 16 for each psi of reduction.",
+        mark="P",
+        group=YOURS,
+    ),
+]
+RelayRatioAutomatic = Annotated[
+    float,
+    Quantity(
+        term="Relay ratio, automatic",
+        unit="",
+        low=0.2,
+        high=4,
+        digits=1,
+        help="Cylinder psi for each psi of pilot from pipe 16.",
+        mark="S*",
+        group=YOURS,
+    ),
+]
+RelayRatioIndependent = Annotated[
+    float,
+    Quantity(
+        term="Relay ratio, independent",
+        unit="",
+        low=0.2,
+        high=4,
+        digits=1,
+        help="Cylinder psi for each psi of pilot from pipe 20; 1.6 turns 45 into 72 on some units (from memory).",
+        mark="P",
+        group=YOURS,
+    ),
+]
+MainReservoir = Annotated[
+    float,
+    pressure("Main reservoir", "No pipe or cylinder can stand above it.", mark="P", group=YOURS),
+]
+MinimumReduction = Annotated[
+    float,
+    pressure(
+        "Minimum reduction takes off",
+        "The first notch: 5 to 8 psi by the books read.",
+        mark="S",
+        group=YOURS,
+        high=20,
+    ),
+]
+SuppressionReduction = Annotated[
+    float,
+    pressure(
+        "Suppression takes off",
+        "A fixed full-service reduction.",
+        mark="M",
+        group=YOURS,
+        high=60,
+    ),
+]
+EmergencyThreshold = Annotated[
+    float,
+    pressure(
+        "Emergency limit also stands below a brake pipe of",
+        "For a pipe that fell at service rate (handle off, penalty). 0 means never.",
+        mark="M",
+        group=YOURS,
+        high=60,
+    ),
+]
+Pipe16Volume = Annotated[
+    float,
+    Quantity(
+        term="Volume on pipe 16",
+        unit="cu in",
+        low=1,
+        high=2000,
+        help="Steadies build-up and release; at rest it only counts if the reservoir above does.",
+        mark="P",
+        group=YOURS,
+    ),
+]
+DeadEngineSetting = Annotated[
+    float,
+    pressure(
+        "Dead-engine device feeds the main reservoir to",
+        "Counts only on a unit hauled dead.",
+        mark="M",
+        group=YOURS,
+    ),
+]
+
+
+REDUCTION_AT_BAIL_OFF = pressure(
+    "Reduction that stood at the bail-off",
+    "After a bail-off let go, only what comes after it counts on this locomotive.",
+    group=STATE,
+    high=130,
+    blank="the present reduction",
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LocomotiveFigures:
+    """Pressures [psi], ratios and a volume [cu in] of the locomotive that the examples start with."""
+
+    service_limit: float = 60.0
+    emergency_limit: float = 70.0
+    multiplier: float = 2.5
+    relay_ratio_automatic: float = 1.0
+    relay_ratio_independent: float = 1.0
+    main_reservoir: float = 130.0
+    minimum_reduction: float = 6.0
+    suppression_reduction: float = 26.0
+    emergency_threshold: float = 20.0
+    pipe_16_volume: float = 90.0
+    dead_engine_setting: float = 25.0
+
+
+EXAMPLE = LocomotiveFigures()

@@ -1,0 +1,285 @@
+"""The words of the `stopping-distance` answer: headline, working, notes and curve."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import pairwise
+from math import ceil, sqrt
+
+from calculators.base.results import Axis, Line, Note, Phrase, Series, Step, Value, psi, say
+from calculators.equipment.force.friction import Friction
+from calculators.equipment.force.kinematics import FEET_PER_SECOND_PER_MPH
+from calculators.equipment.force.motion import Stop
+from calculators.questions.shared.force_inputs import (
+    Rolling,
+    friction_how,
+    missing_note,
+    slide_notes,
+)
+
+# A curve is drawn at round distances, at most this many; the model makes many more points.
+_CURVE_POINTS = 24
+_CURVE_STEPS = (10, 20, 50, 100, 200, 500, 1000, 2000, 5000, 10_000, 20_000, 50_000)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Facts:
+    """What the sentences of one answer are made from."""
+
+    speed: float
+    emergency: bool
+    reduction: float
+    charged: float
+    full_reduction: float
+    cylinder: float
+    grade: float
+    downhill: bool
+    track: float
+    weight: float
+    rolling: Rolling
+    ratio: float | None
+    ratio_pressure: float
+    law: Friction | None
+    missing: tuple[str, ...]
+    reaction_time: float
+    travel: float
+    fill: float
+    rotating_mass: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stops:
+    """The runs of the model: nominal and the two ends of the band."""
+
+    nominal: Stop
+    shortest: Stop
+    longest: Stop
+    ratio: float
+    effort_at_start: float
+    effort_at_rest: float
+
+
+def _feet(amount: float) -> Value:
+    """Feet to the nearest ten: nobody can know such a distance to the foot."""
+    return Value(amount, "ft", -1)
+
+
+def headline_without(facts: Facts) -> Phrase:
+    """What can be said while a figure is missing."""
+    return say(
+        "From {speed} this train runs {reaction} before the handle is there, and {built} more "
+        "until its last car is fully on.",
+        speed=Value(facts.speed, "mph"),
+        reaction=_feet(facts.speed * FEET_PER_SECOND_PER_MPH * facts.reaction_time),
+        built=Value(facts.travel + facts.fill, "s"),
+    )
+
+
+def headline(facts: Facts, stops: Stops) -> Phrase:
+    """The answer in one sentence."""
+    made = stops.nominal
+    if not made.stopped:
+        return say(
+            "By these figures the train does not stop: its brakes hold back less than the grade pulls."
+        )
+    if not stops.longest.stopped:
+        return say(
+            "From {speed} about {distance}, but at the far end of the band it does not stop at all.",
+            speed=Value(facts.speed, "mph"),
+            distance=_feet(made.distance),
+        )
+    return say(
+        "From {speed} about {distance}, anywhere from {shortest} to {longest}.",
+        speed=Value(facts.speed, "mph"),
+        distance=_feet(made.distance),
+        shortest=_feet(stops.shortest.distance),
+        longest=_feet(stops.longest.distance),
+    )
+
+
+def build_up_steps(facts: Facts) -> Iterator[Step]:
+    """The steps that need no braking ratio and no friction."""
+    if facts.emergency:
+        how = say(
+            "Emergency joins both of a car's reservoirs, charged to {charged}, to its cylinder.",
+            charged=psi(facts.charged),
+        )
+    else:
+        how = say(
+            "{off} off {charged}, by a car's volumes",
+            off=psi(facts.reduction),
+            charged=psi(facts.charged),
+        )
+    yield Step(label="Brake cylinders", how=how, value=psi(facts.cylinder))
+    yield Step(
+        label="Reaction",
+        how=say(
+            "{speed} for {seconds}",
+            speed=Value(facts.speed * FEET_PER_SECOND_PER_MPH, "ft/s", 1),
+            seconds=Value(facts.reaction_time, "s", 1),
+        ),
+        value=Value(facts.speed * FEET_PER_SECOND_PER_MPH * facts.reaction_time, "ft"),
+    )
+    yield Step(
+        label="Build-up",
+        how=say(
+            "{travel} until the last car starts and {fill} for its cylinder",
+            travel=Value(facts.travel, "s", 1),
+            fill=Value(facts.fill, "s", 1),
+        ),
+        value=Value(facts.travel + facts.fill, "s", 1),
+    )
+
+
+def working(facts: Facts, stops: Stops) -> Iterator[Step]:
+    """The working as on a whiteboard, with the user's figures."""
+    assert facts.law is not None
+    assert facts.ratio is not None
+    yield from build_up_steps(facts)
+    yield Step(
+        label="Braking ratio now",
+        how=say(
+            "{ratio} × {now} / {stated}",
+            ratio=Value(facts.ratio, "%", 1),
+            now=psi(facts.cylinder),
+            stated=psi(facts.ratio_pressure),
+        ),
+        value=Value(stops.ratio, "%", 1),
+    )
+    yield Step(
+        label="Friction at the start",
+        how=friction_how(facts.law, facts.speed),
+        value=Value(facts.law.at(facts.speed), "", 3),
+    )
+    yield Step(
+        label="Brakes hold back, at the start",
+        how=say(
+            "{ratio} × {friction}",
+            ratio=Value(stops.ratio, "%", 1),
+            friction=Value(facts.law.at(facts.speed), "", 3),
+        ),
+        value=Value(100 * stops.effort_at_start, "%", 1),
+    )
+    yield Step(
+        label="Rolling resistance",
+        how=facts.rolling.how(facts.speed),
+        value=Value(facts.rolling.at(facts.speed), "lb/ton", 1),
+    )
+    yield Step(
+        label="Grade and curve",
+        how=say(
+            "20 lb/ton for each percent, 0.8 for each degree; below zero they drive the train on"
+        ),
+        value=Value(facts.track, "lb/ton", 1),
+    )
+    if stops.nominal.stopped:
+        yield Step(
+            label="Followed step by step",
+            how=say(
+                "reaction {reaction}, build-up {build_up}, full brake {full}; {mass} added for "
+                "turning wheels",
+                reaction=_feet(stops.nominal.reaction),
+                build_up=_feet(stops.nominal.build_up),
+                full=_feet(stops.nominal.full_brake),
+                mass=Value(facts.rotating_mass, "%", 1),
+            ),
+            value=_feet(stops.nominal.distance),
+            decides=True,
+        )
+
+
+def notes_without(facts: Facts) -> Iterator[Note]:
+    """The notes while a figure is missing."""
+    yield missing_note(facts.missing, "stopping distance")
+    yield from _common_notes(facts)
+
+
+def notes(facts: Facts, stops: Stops) -> Iterator[Note]:
+    """The warnings and notes of a full answer."""
+    if not stops.nominal.stopped:
+        yield Note(
+            text=say(
+                "The train is not held. Followed for {seconds} it was at {speed} and still moving.",
+                seconds=Value(stops.nominal.time, "s"),
+                speed=Value(stops.nominal.curve[-1][1], "mph"),
+            ),
+            kind="warning",
+        )
+    elif not stops.longest.stopped:
+        yield Note(
+            text=say(
+                "With shoes a fifth worse than the figures given the brakes no longer hold the grade."
+            ),
+            kind="warning",
+        )
+    yield from slide_notes(stops.effort_at_rest)
+    yield from _common_notes(facts)
+    yield Note(
+        text=say(
+            "The band: shoes a fifth better or worse, cylinders filled in half or in twice the time."
+        )
+    )
+
+
+def _common_notes(facts: Facts) -> Iterator[Note]:
+    if facts.grade > 0 and facts.downhill:
+        yield Note(
+            text=say(
+                "On a long descent the shoes are hot before the stop begins and hold less; no figure "
+                "here knows how much."
+            ),
+            kind="warning",
+        )
+    if not facts.emergency and facts.cylinder == 0:
+        yield Note(
+            text=say("So small a reduction puts no air in the cylinders by volumes alone."),
+            kind="warning",
+        )
+    if not facts.emergency and facts.reduction > facts.full_reduction:
+        yield Note(
+            text=say(
+                "{off} is past full service, {full} here: the rest of it adds nothing.",
+                off=psi(facts.reduction),
+                full=psi(facts.full_reduction),
+            )
+        )
+    yield Note(
+        text=say(
+            "Stopping distance in the signal rules is counted from a full-service application at the "
+            "highest speed allowed, not from an emergency (49 CFR 236.741)."
+        )
+    )
+
+
+def curve(stops: Stops) -> Series:
+    """Speed against distance, nominal and at both ends of the band."""
+    farthest = max(made.distance for made in (stops.nominal, stops.shortest, stops.longest))
+    step = next(size for size in _CURVE_STEPS if farthest / size <= _CURVE_POINTS)
+    return Series(
+        title="Speed against distance",
+        x=Axis(term="Distance", unit="ft"),
+        y=Axis(term="Speed", unit="mph", digits=1),
+        lines=(
+            Line(name="by these figures", points=_at(stops.nominal, step), color="brake_cylinder"),
+            Line(name="near end of the band", points=_at(stops.shortest, step), color="brake_pipe"),
+            Line(
+                name="far end of the band", points=_at(stops.longest, step), color="main_reservoir"
+            ),
+        ),
+    )
+
+
+def _at(made: Stop, step: int) -> tuple[tuple[float, float], ...]:
+    """The curve at whole steps of distance and at its end.
+
+    Between two points of the model the square of the speed is taken as straight, as under a steady
+    slowing.
+    """
+    points = [made.curve[0]]
+    for (near, fast), (far, slow) in pairwise(made.curve):
+        first = int(near // step) + 1
+        for distance in range(first * step, ceil(far), step):
+            part = (distance - near) / (far - near)
+            points.append((float(distance), sqrt(fast**2 + part * (slow**2 - fast**2))))
+    return (*points, made.curve[-1])

@@ -1,0 +1,269 @@
+"""From the inputs of the `train-run` calculator to a train, its moves and what needs no run."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from math import ceil
+from typing import cast
+
+from calculators.air.gas import isothermal_sound_speed
+from calculators.base.errors import InputError
+from calculators.base.units import FOOT
+from calculators.equipment import car
+from calculators.equipment.train import Car, Command, Leak, Remote, Train
+from calculators.equipment.train.border import kelvin
+from calculators.equipment.train.commands import Place
+from calculators.equipment.train.consist import RetainingValve
+from calculators.equipment.train.tables import AIR_SUPPLY
+from calculators.questions.shared.train_model import LONGEST_RUN
+from calculators.questions.train_run.moves import FIELD as MOVES_FIELD
+from calculators.questions.train_run.moves import read_moves
+
+MOST_SHOWN = 5
+
+# A yard book's five minutes for ten cars [S: NAVY] is long enough to see a train charge.
+CHARGE_SECONDS_PER_CAR = 30.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Asked:
+    """One question: the train, what is done to it, how long it is followed, cars in the curves.
+
+    ``move`` is the single move that was chosen; it is empty for a list of moves.
+    """
+
+    train: Train
+    move: str
+    commands: tuple[Command, ...]
+    seconds_given: float | None
+    shown: tuple[int, ...]
+
+    @property
+    def seconds(self) -> float:
+        """Length of the run: as given, or long enough to show the move to its end."""
+        if self.seconds_given is not None:
+            return self.seconds_given
+        cars = len(self.train.cars)
+        if self.move == "charge":
+            return min(LONGEST_RUN, max(120.0, CHARGE_SECONDS_PER_CAR * cars))
+        last = max((one.at_seconds for one in self.commands), default=0.0)
+        rest = {"emergency": 30.0, "release": 60.0 + cars}.get(self.move, 30.0 + 0.5 * cars)
+        return min(LONGEST_RUN, ceil((last + rest) / 10.0) * 10.0)
+
+    def first_application(self) -> Command | None:
+        """The first move that asks for brakes."""
+        found = (one for one in self.commands if one.action in ("service", "emergency"))
+        return min(found, key=lambda one: one.at_seconds, default=None)
+
+    def release(self) -> Command | None:
+        """The last release, if nothing was asked for after it."""
+        moves = [one for one in self.commands if one.action in ("service", "emergency", "release")]
+        return moves[-1] if moves and moves[-1].action == "release" else None
+
+    def from_the_head_only(self) -> bool:
+        """Whether the first application starts at the head and nowhere else."""
+        first = self.first_application()
+        return first is not None and first.at == "head" and self.train.remote is None
+
+    def soonest(self) -> float | None:
+        """When sound can bring the first application to the last car, in s; None if none is asked."""
+        first = self.first_application()
+        if first is None:
+            return None
+        train = self.train
+        sound = isothermal_sound_speed(temperature=kelvin(train.temperature)) / FOOT
+        lengths = [one.length for one in train.cars]
+        rear = sum(lengths)
+        last = rear - lengths[-1] / 2.0
+        head = (-train.locomotive_length * train.locomotives, 0.0)
+        device = (rear, train.rear_device_delay)
+        if isinstance(first.at, int):
+            at = first.at
+            places = [(sum(lengths[:at]) - lengths[at - 1] / 2.0, 0.0)]
+        else:
+            places = {"head": [head], "rear": [device], "both": [head, device]}[first.at]
+            if train.remote is not None and first.at != "rear":
+                places.append((sum(lengths[: train.remote.after_car]), train.remote.delay))
+        return first.at_seconds + min(wait + abs(last - at) / sound for at, wait in places)
+
+    def by_volumes(self) -> float | None:
+        """Cylinder of a car charged to the setting by volumes alone, for a single move, in psi."""
+        train = self.train
+        if train.starting_pressure is not None or self.move not in ("service", "emergency"):
+            return None
+        brake = car.CarBrake(piston_travel=train.cars[0].piston_travel)
+        charged, atmosphere = train.brake_pipe_setting, train.atmosphere
+        if self.move == "emergency":
+            return car.emergency_pressure(charged=charged, car=brake, atmosphere=atmosphere)
+        first = self.first_application()
+        assert first is not None
+        return car.service_pressure(
+            charged=charged, reduction=first.reduction, car=brake, atmosphere=atmosphere
+        )
+
+
+def made_train(
+    *,
+    cars: float,
+    lengths: tuple[float, ...],
+    brake_pipe_setting: float,
+    locomotives: float,
+    cut_out_cars: tuple[float, ...],
+    retaining_valve: str,
+    retained_cars: float | None,
+    piston_travel: float,
+    leakage: float,
+    leak_car: float | None,
+    remote_after: float | None,
+    remote_locomotives: float,
+    link_delay: float,
+    rear_delay: float,
+    starting_pressure: float | None,
+    main_reservoir: float,
+    delivery: float,
+    reservoir_volume: float,
+    temperature: float,
+    atmosphere: float,
+) -> Train:
+    """Put the train together; arguments as the calculator's, ``lengths`` repeat along the train.
+
+    Raises
+    ------
+    InputError
+        If a car is named that the train does not have.
+    """
+    number = int(cars)
+    _require_cars("cut_out_cars", "Cars cut out", cut_out_cars, number)
+    out = {int(one) for one in cut_out_cars}
+    retained = _car("retained_cars", "Retaining valves set up on", retained_cars, number) or number
+    leaking = _car("leak_car", "All the leakage at car", leak_car, number)
+    after = _car("remote_after", "A remote locomotive behind car", remote_after, number)
+    return Train(
+        cars=tuple(
+            Car(
+                length=lengths[place % len(lengths)],
+                piston_travel=piston_travel,
+                cut_out=place + 1 in out,
+                retaining_valve=cast(
+                    RetainingValve, retaining_valve if place < retained else "direct"
+                ),
+            )
+            for place in range(number)
+        ),
+        brake_pipe_setting=brake_pipe_setting,
+        locomotives=int(locomotives),
+        remote=(
+            Remote(after_car=after, locomotives=int(remote_locomotives), delay=link_delay)
+            if after is not None
+            else None
+        ),
+        leaks=(Leak(flow=leakage, at_car=leaking),) if leakage > 0.0 else (),
+        rear_device_delay=rear_delay,
+        starting_pressure=starting_pressure,
+        main_reservoir=main_reservoir,
+        temperature=temperature,
+        atmosphere=atmosphere,
+        air_supply=replace(
+            AIR_SUPPLY, compressor_delivery=delivery, reservoir_volume=reservoir_volume
+        ),
+    )
+
+
+def made_commands(
+    *,
+    moves: str,
+    command: str,
+    reduction: float,
+    held: float,
+    emergency_from: str,
+    emergency_car: float | None,
+    two_way: bool,
+    setting: float,
+    cars: int,
+) -> tuple[Command, ...]:
+    """The moves: the list if there is one, or else the single move.
+
+    Raises
+    ------
+    InputError
+        If the list cannot be read, a car is not there, or a reduction is more than the setting.
+    """
+    at_car = _car("emergency_car", "That car", emergency_car, cars)
+    service = Command(at_seconds=0.0, action="service", reduction=reduction)
+    if moves:
+        commands = read_moves(moves, cars=cars)
+    elif command == "charge":
+        commands = ()
+    elif command == "emergency":
+        place = _emergency_place(emergency_from, at_car, two_way=two_way, cars=cars)
+        commands = (Command(at_seconds=0.0, action="emergency", at=place),)
+    elif command == "release":
+        commands = (service, Command(at_seconds=held, action="release"))
+    else:
+        commands = (service,)
+    for one in commands:
+        if one.action == "service" and one.reduction > setting:
+            raise InputError(
+                MOVES_FIELD if moves else "reduction",
+                f"Reduction is {one.reduction:g} psi; the brake pipe holds only {setting:g} psi, "
+                "so no more than that can come off.",
+            )
+    return tuple(_with_rear_device(one, two_way=two_way) for one in commands)
+
+
+def _emergency_place(
+    emergency_from: str, at_car: int | None, *, two_way: bool, cars: int
+) -> Place | int:
+    if emergency_from == "car":
+        return ceil(cars / 2) if at_car is None else at_car
+    if emergency_from == "rear":
+        # Without a device that opens it, the pipe is opened behind the last car.
+        return "rear" if two_way else cars
+    return "head"
+
+
+def _with_rear_device(command: Command, *, two_way: bool) -> Command:
+    """A two-way device opens the rear whenever the handle goes to emergency."""
+    if command.action == "emergency" and command.at == "head" and two_way:
+        return replace(command, at="both")
+    return command
+
+
+def closed_cock(cock_car: float | None, cock_opening: float, *, cars: int) -> tuple[Command, ...]:
+    """An angle cock closed, or left partly open [%], from the start; nothing for None."""
+    behind = _car("cock_car", "Angle cock closed behind car", cock_car, cars)
+    if behind is None:
+        return ()
+    return (
+        Command(
+            at_seconds=0.0,
+            action="close-angle-cock",
+            behind_car=behind,
+            opening=cock_opening / 100.0,
+        ),
+    )
+
+
+def shown_cars(given: tuple[float, ...] | None, *, cars: int) -> tuple[int, ...]:
+    """Cars in the curves, in order; first, middle and last if none are given."""
+    field, term = "show_cars", "Cars in the curves"
+    if given is None:
+        return tuple(sorted({1, ceil(cars / 2), cars}))
+    _require_cars(field, term, given, cars)
+    if len(given) > MOST_SHOWN:
+        raise InputError(field, f"{term} are {len(given)}; at most {MOST_SHOWN}.")
+    return tuple(sorted({int(one) for one in given}))
+
+
+def _car(field: str, term: str, given: float | None, cars: int) -> int | None:
+    if given is None:
+        return None
+    _require_cars(field, term, (given,), cars)
+    return int(given)
+
+
+def _require_cars(field: str, term: str, given: Iterable[float], cars: int) -> None:
+    for one in given:
+        if one > cars:
+            raise InputError(field, f"{term} is {one:g}; this train has {cars} cars.")

@@ -1,0 +1,338 @@
+"""The `train-run` calculator: an application, a release or a charge as it runs along the train."""
+
+from __future__ import annotations
+
+from collections.abc import Generator
+from dataclasses import dataclass
+from functools import partial
+from typing import Annotated
+
+from calculators.base.quantities import Quantity, Words
+from calculators.base.results import Outcome, Progress, ToFollow
+from calculators.declaring.registry import calculator
+from calculators.equipment.train import Run
+from calculators.equipment.train.tables import AIR_SUPPLY
+from calculators.law.records import Citation
+from calculators.questions.shared.train_model import WHO, followed
+from calculators.questions.train_run import inputs, words
+from calculators.questions.train_run.asked import (
+    Asked,
+    closed_cock,
+    made_commands,
+    made_train,
+    shown_cars,
+)
+from calculators.questions.train_run.lengths import read_lengths
+from calculators.questions.train_run.pictures import curves, grid
+
+_NOT_IN_RUN = "not in this run"
+
+
+def _seconds(term: str, *, digits: int = 0, help: str = "") -> Quantity:
+    return Quantity(term=term, unit="s", digits=digits, help=help, blank=_NOT_IN_RUN)
+
+
+def _pressure(term: str, help: str = "") -> Quantity:
+    return Quantity(term=term, unit="psi", help=help)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TrainRun(Outcome):
+    """When what happened along the train, and what stands where at the end of the run."""
+
+    first_car_starts: Annotated[float | None, _seconds("The first car starts to apply", digits=1)]
+    last_car_starts: Annotated[float | None, _seconds("The last car starts to apply", digits=1)]
+    latest_car_starts: Annotated[
+        float | None,
+        _seconds("The latest of all cars", digits=1, help="from both ends it is in the middle"),
+    ]
+    propagation_speed: Annotated[
+        float | None,
+        Quantity(
+            term="The start runs along the train at",
+            unit="ft/s",
+            digits=-1,
+            help="from one end only",
+            blank="not from one end",
+        ),
+    ]
+    last_car_90_percent: Annotated[
+        float | None,
+        _seconds("The last car has nine tenths of its cylinder", help="of the most it gets"),
+    ]
+    exhaust_ends: Annotated[float | None, _seconds("The exhaust at the head stops")]
+    first_car_releases: Annotated[float | None, _seconds("The first car lets go")]
+    last_car_releases: Annotated[float | None, _seconds("The latest car lets go")]
+    undesired_actions: Annotated[
+        str, Words(term="Undesired actions", help="that no move asked for")
+    ]
+    cars_not_applied: Annotated[str, Words(term="Cars that did not apply")]
+    head: Annotated[float | None, _pressure("Brake pipe at the head", "at the end")]
+    rear: Annotated[float | None, _pressure("Brake pipe at the rear", "at the end")]
+    last_car_cylinder: Annotated[float | None, _pressure("Last car's cylinder", "at the end")]
+    last_car_auxiliary: Annotated[float | None, _pressure("Last car's auxiliary", "at the end")]
+    last_car_emergency_reservoir: Annotated[
+        float | None, _pressure("Last car's emergency reservoir", "at the end")
+    ]
+    head_flow: Annotated[
+        float | None, Quantity(term="Air into the train at the head", unit="cfm", help="at the end")
+    ]
+    soonest: Annotated[
+        float | None,
+        Quantity(
+            term="The last car: no sooner than",
+            unit="s",
+            digits=1,
+            help="nothing outruns sound in the pipe",
+            blank="no application asked for",
+        ),
+    ]
+    by_volumes: Annotated[
+        float | None,
+        Quantity(
+            term="A cylinder by a car's volumes alone",
+            unit="psi",
+            help="settled, charged to the setting",
+            blank="for a single set or emergency only",
+        ),
+    ]
+    detection: Annotated[
+        float | None,
+        Quantity(
+            term="Nearest that a valve came to emergency by itself",
+            unit="%",
+            help="of what fires it",
+            blank="there was an emergency",
+        ),
+    ]
+    mass_error: Annotated[
+        float | None,
+        Quantity(
+            term="Air gained or lost by the arithmetic",
+            unit="",
+            digits=9,
+            help="as a share of all the air",
+        ),
+    ]
+
+
+# What stands empty until the train model has run.
+FILLS = tuple(name for name in TrainRun.__annotations__ if name not in ("soonest", "by_volumes"))
+
+
+@calculator(
+    "train-run",
+    title="Train run",
+    question="How does an application, a release or a charge run along the train, car by car?",
+    sources=(
+        Citation("WU17", "abstract: accuracy of models of this kind"),
+        Citation("WHITE46", "time to 40 psi on the last car against train length"),
+        Citation("MCB-06", "charging of an auxiliary reservoir"),
+        Citation("ARRC-96", "67-12, slow direct"),
+        Citation("ARMY-223", "equalizing reservoir in emergency"),
+        Citation("KC77", "where along the train a leak is"),
+    ),
+    validity=(
+        "The train stands. Direct-release freight valves, all cars alike but for what is set here.",
+        "Pipe, reservoirs and openings are nominal or fitted; each kind of answer carries its band.",
+        "Settled pressures, mass of air and the steady gradient are held by exact checks; times are not.",
+    ),
+    leaves_out=(
+        "Heat, water and ice in the pipe, leaking cylinders and reservoirs, worn valves, slack.",
+        "The locomotives' own brakes.",
+        "The pressure below which a real emergency no longer runs through.",
+    ),
+    offers={
+        "JF-3: 118 cars, 2 locomotives, 90 psi": {
+            "cars": "118",
+            "car_length": "55",
+            "brake_pipe_setting": "90",
+            "locomotives": "2",
+        },
+        "JF-7: 26 cars, 1 locomotive, 80 psi": {
+            "cars": "26",
+            "car_length": "55",
+            "brake_pipe_setting": "80",
+            "locomotives": "1",
+        },
+    },
+    estimate=(
+        "An estimate for learning: no measured train was compared with this model point by point."
+    ),
+)
+def train_run(
+    *,
+    cars: inputs.Cars = 118.0,
+    car_length: inputs.CarLength = 55.0,
+    brake_pipe_setting: inputs.BrakePipeSetting = 90.0,
+    command: inputs.Command = "service",
+    reduction: inputs.Reduction = 10.0,
+    seconds: inputs.Seconds = None,
+    leakage: inputs.Leakage = 0.0,
+    rear_device: inputs.RearDevice = "two-way",
+    held: inputs.Held = 60.0,
+    emergency_from: inputs.EmergencyFrom = "head",
+    emergency_car: inputs.EmergencyCar = None,
+    rear_delay: inputs.RearDelay = 1.0,
+    moves: inputs.Moves = "",
+    locomotives: inputs.Locomotives = 2.0,
+    car_lengths: inputs.CarLengths = "",
+    cut_out_cars: inputs.CutOutCars = None,
+    retaining_valve: inputs.RetainingValve = "direct",
+    retained_cars: inputs.RetainedCars = None,
+    piston_travel: inputs.PistonTravel = 8.0,
+    leak_car: inputs.LeakCar = None,
+    cock_car: inputs.CockCar = None,
+    cock_opening: inputs.CockOpening = 0.0,
+    remote_after: inputs.RemoteAfter = None,
+    remote_locomotives: inputs.RemoteLocomotives = 1.0,
+    link_delay: inputs.LinkDelay = 2.0,
+    from_pressure: inputs.FromPressure = None,
+    main_reservoir: inputs.MainReservoir = 140.0,
+    delivery: inputs.Delivery = AIR_SUPPLY.compressor_delivery,
+    reservoir_volume: inputs.ReservoirVolume = AIR_SUPPLY.reservoir_volume,
+    temperature: inputs.Temperature = 68.0,
+    atmosphere: inputs.Atmosphere = 14.7,
+    show_cars: inputs.ShowCars = None,
+) -> TrainRun:
+    """Follow a move along the train.
+
+    At once it says what needs no run: when the last car can start at the soonest, and where a
+    cylinder settles by volumes. The train model's run follows.
+
+    Parameters
+    ----------
+    cars, car_length, car_lengths
+        Number of cars; length of pipe per car, or lengths that follow one another. [ft]
+    brake_pipe_setting, command, reduction, seconds
+        Setting [psi], the move, its total reduction [psi], length of the run [s].
+    leakage, leak_car
+        Flow that the leaks take with the pipe at its setting [cfm], and the car they are at.
+    rear_device, rear_delay
+        Whether the rear is opened with the head, and after how long. [s]
+    held, emergency_from, emergency_car
+        Time from set to release [s]; where an emergency starts.
+    moves
+        A list of moves that takes the place of ``command``.
+    locomotives, cut_out_cars, retaining_valve, retained_cars, piston_travel
+        The rest of the train; piston travel in in.
+    cock_car, cock_opening
+        Car ahead of a closed angle cock, and how far it is open. [%]
+    remote_after, remote_locomotives, link_delay
+        Car ahead of a remote locomotive, how many, delay of its radio link. [s]
+    from_pressure, main_reservoir, delivery, reservoir_volume, temperature, atmosphere
+        Charge and main reservoir at the start [psi], compressor [cfm], main reservoirs [cu in],
+        air [°F], outside [psi abs].
+    show_cars
+        Cars in the curves.
+
+    Returns
+    -------
+    TrainRun
+        Times in s from the first move, pressures in psi, None where it did not happen.
+
+    Raises
+    ------
+    InputError
+        If a car is named that the train does not have, or a move or a length cannot be read.
+    """
+    train = made_train(
+        cars=cars,
+        lengths=read_lengths(car_lengths) or (car_length,),
+        brake_pipe_setting=brake_pipe_setting,
+        locomotives=locomotives,
+        cut_out_cars=cut_out_cars or (),
+        retaining_valve=retaining_valve,
+        retained_cars=retained_cars,
+        piston_travel=piston_travel,
+        leakage=leakage,
+        leak_car=leak_car,
+        remote_after=remote_after,
+        remote_locomotives=remote_locomotives,
+        link_delay=link_delay,
+        rear_delay=rear_delay,
+        starting_pressure=(
+            0.0 if from_pressure is None and command == "charge" and not moves else from_pressure
+        ),
+        main_reservoir=main_reservoir,
+        delivery=delivery,
+        reservoir_volume=reservoir_volume,
+        temperature=temperature,
+        atmosphere=atmosphere,
+    )
+    return _at_once(
+        Asked(
+            train=train,
+            move="" if moves else command,
+            commands=(
+                *closed_cock(cock_car, cock_opening, cars=int(cars)),
+                *made_commands(
+                    moves=moves,
+                    command=command,
+                    reduction=reduction,
+                    held=held,
+                    emergency_from=emergency_from,
+                    emergency_car=emergency_car,
+                    two_way=rear_device == "two-way",
+                    setting=brake_pipe_setting,
+                    cars=int(cars),
+                ),
+            ),
+            seconds_given=seconds,
+            shown=shown_cars(show_cars, cars=int(cars)),
+        )
+    )
+
+
+def _at_once(asked: Asked) -> TrainRun:
+    return TrainRun(
+        **dict.fromkeys(FILLS),  # type: ignore[arg-type]
+        soonest=asked.soonest(),
+        by_volumes=asked.by_volumes(),
+        headline=words.headline_before(asked),
+        working=tuple(words.working(asked)),
+        notes=tuple(words.notes_before(asked)),
+        to_follow=ToFollow(
+            what=WHO,
+            fills=FILLS,
+            of=Progress(done=0.0, of=asked.seconds),
+            work=partial(_with_run, asked),
+        ),
+    )
+
+
+def _with_run(asked: Asked) -> Generator[Progress, None, TrainRun]:
+    run = yield from followed(asked.train, asked.commands, seconds=asked.seconds)
+    return _whole(asked, run)
+
+
+def _whole(asked: Asked, run: Run) -> TrainRun:
+    end = run.samples[-1]
+    return TrainRun(
+        first_car_starts=run.first_car_starts,
+        last_car_starts=run.last_car_starts,
+        latest_car_starts=max(words.first_starts(run).values(), default=None),
+        propagation_speed=run.propagation_speed if asked.from_the_head_only() else None,
+        last_car_90_percent=run.last_car_90_percent,
+        exhaust_ends=run.exhaust_ends,
+        first_car_releases=run.first_car_releases,
+        last_car_releases=run.last_car_releases,
+        undesired_actions=words.undesired_words(run),
+        cars_not_applied=words.not_applied_words(asked, run),
+        head=end.head,
+        rear=end.rear,
+        last_car_cylinder=end.brake_cylinder[-1],
+        last_car_auxiliary=end.auxiliary[-1],
+        last_car_emergency_reservoir=end.emergency_reservoir[-1],
+        head_flow=end.supply_flow,
+        soonest=asked.soonest(),
+        by_volumes=asked.by_volumes(),
+        detection=None if words.had_emergency(run) else 100.0 * run.strongest_detection,
+        mass_error=run.mass_error,
+        headline=words.headline(asked, run),
+        working=(*words.working(asked), *words.working_of_run(asked, run)),
+        notes=tuple(words.notes(asked, run)),
+        series=tuple(curves(asked, run)),
+        grids=(grid(asked, run),),
+        bands=words.bands(asked, run),
+    )

@@ -1,0 +1,372 @@
+"""The inputs of the `train-run` calculator, each worded once."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from calculators.base.quantities import Choice, Option, Quantity
+from calculators.questions.shared.train_model import LONGEST_RUN
+from calculators.questions.train_run.lengths import CAR_LENGTHS_FIELD
+from calculators.questions.train_run.moves import MOVES
+
+THE_MOVE = "More of the move"
+THE_TRAIN = "More of the train"
+LEAKS_AND_COCKS = "Leaks and angle cocks"
+REMOTE = "A remote locomotive"
+THE_AIR = "The air"
+SHOWN = "What is shown"
+
+_BY_NUMBER = "By number, counted from the head."
+
+Cars = Annotated[
+    float,
+    Quantity(
+        term="Cars", unit="", low=1, high=250, whole=True, help="Cars behind the locomotives."
+    ),
+]
+
+CarLength = Annotated[
+    float,
+    Quantity(
+        term="Car length",
+        unit="ft",
+        low=40,
+        high=125,
+        help="Length of brake pipe for one car, about its length over couplers.",
+        mark="P",
+    ),
+]
+
+BrakePipeSetting = Annotated[
+    float,
+    Quantity(
+        term="Brake pipe setting",
+        unit="psi",
+        low=60,
+        high=110,
+        help="The pressure the regulating valve is set to hold.",
+        mark="P",
+    ),
+]
+
+Command = Annotated[
+    str,
+    Choice(
+        term="Move",
+        options=(
+            Option(value="service", words="service, by the reduction below"),
+            Option(value="emergency", words="emergency"),
+            Option(value="release", words="release, after a set by the reduction below"),
+            Option(value="charge", words="charge"),
+        ),
+    ),
+]
+
+Reduction = Annotated[
+    float,
+    Quantity(term="Reduction", unit="psi", low=1, high=110, help="The total off the setting."),
+]
+
+Seconds = Annotated[
+    float | None,
+    Quantity(
+        term="Followed for",
+        unit="s",
+        low=1,
+        high=LONGEST_RUN,
+        help="From the first move. A charge of a long train takes an hour or more.",
+        blank="as long as the move needs",
+    ),
+]
+
+Leakage = Annotated[
+    float,
+    Quantity(
+        term="Leakage, as the air flow of the charged train",
+        unit="cfm",
+        low=0,
+        high=150,
+        help="With all the pipe at its setting; 0 is a tight train.",
+    ),
+]
+
+RearDevice = Annotated[
+    str,
+    Choice(
+        term="Rear device",
+        options=(
+            Option(value="two-way", words="two-way: opens the rear too"),
+            Option(value="none", words="none, or it only reports"),
+        ),
+    ),
+]
+
+Held = Annotated[
+    float,
+    Quantity(
+        term="The set is held before the release for",
+        unit="s",
+        low=1,
+        high=1800,
+        group=THE_MOVE,
+    ),
+]
+
+EmergencyFrom = Annotated[
+    str,
+    Choice(
+        term="The emergency comes from",
+        options=(
+            Option(value="head", words="the head: the brake valve"),
+            Option(value="rear", words="the rear"),
+            Option(value="car", words="a car, as by a parted hose there"),
+        ),
+        group=THE_MOVE,
+    ),
+]
+
+EmergencyCar = Annotated[
+    float | None,
+    Quantity(
+        term="That car",
+        unit="",
+        low=1,
+        high=250,
+        whole=True,
+        help=_BY_NUMBER,
+        blank="the middle one",
+        group=THE_MOVE,
+    ),
+]
+
+RearDelay = Annotated[
+    float,
+    Quantity(
+        term="Until the rear device opens",
+        unit="s",
+        low=0,
+        high=60,
+        digits=1,
+        mark="M",
+        group=THE_MOVE,
+    ),
+]
+
+Moves = Annotated[str, MOVES]
+
+Locomotives = Annotated[
+    float,
+    Quantity(term="Locomotives at the head", unit="", low=1, high=4, whole=True, group=THE_TRAIN),
+]
+
+CarLengths = Annotated[str, CAR_LENGTHS_FIELD]
+
+CutOutCars = Annotated[
+    tuple[float, ...] | None,
+    Quantity(
+        term="Cars cut out",
+        unit="",
+        low=1,
+        high=250,
+        whole=True,
+        many=True,
+        help=_BY_NUMBER,
+        blank="none",
+        group=THE_TRAIN,
+    ),
+]
+
+RetainingValve = Annotated[
+    str,
+    Choice(
+        term="Retaining valves",
+        options=(
+            Option(value="direct", words="direct: none set up"),
+            Option(value="high-pressure", words="high pressure"),
+            Option(value="low-pressure", words="low pressure"),
+            Option(value="slow-direct", words="slow direct"),
+        ),
+        group=THE_TRAIN,
+    ),
+]
+
+RetainedCars = Annotated[
+    float | None,
+    Quantity(
+        term="Set up on so many cars from the head",
+        unit="",
+        low=1,
+        high=250,
+        whole=True,
+        blank="all",
+        group=THE_TRAIN,
+    ),
+]
+
+PistonTravel = Annotated[
+    float,
+    Quantity(
+        term="Piston travel",
+        unit="in",
+        low=4,
+        high=12,
+        digits=1,
+        help="The same on every car.",
+        mark="S",
+        group=THE_TRAIN,
+    ),
+]
+
+LeakCar = Annotated[
+    float | None,
+    Quantity(
+        term="All the leakage is at car",
+        unit="",
+        low=1,
+        high=250,
+        whole=True,
+        blank="spread evenly",
+        group=LEAKS_AND_COCKS,
+    ),
+]
+
+CockCar = Annotated[
+    float | None,
+    Quantity(
+        term="Angle cock closed behind car",
+        unit="",
+        low=0,
+        high=250,
+        whole=True,
+        help="From the first move on; 0 is the last locomotive.",
+        blank="none",
+        group=LEAKS_AND_COCKS,
+    ),
+]
+
+CockOpening = Annotated[
+    float,
+    Quantity(
+        term="Left open there",
+        unit="%",
+        low=0,
+        high=99,
+        help="Of the bore's area: a partly blocked pipe.",
+        group=LEAKS_AND_COCKS,
+    ),
+]
+
+RemoteAfter = Annotated[
+    float | None,
+    Quantity(
+        term="Behind car",
+        unit="",
+        low=1,
+        high=250,
+        whole=True,
+        blank="no remote locomotive",
+        group=REMOTE,
+    ),
+]
+
+RemoteLocomotives = Annotated[
+    float,
+    Quantity(term="Locomotives there", unit="", low=1, high=4, whole=True, group=REMOTE),
+]
+
+LinkDelay = Annotated[
+    float,
+    Quantity(
+        term="Delay of the radio link",
+        unit="s",
+        low=0,
+        high=60,
+        digits=1,
+        mark="M",
+        group=REMOTE,
+    ),
+]
+
+FromPressure = Annotated[
+    float | None,
+    Quantity(
+        term="Charged so far to",
+        unit="psi",
+        low=0,
+        high=110,
+        help="Pipe and reservoirs at the first move; 0 is a dry train.",
+        blank="the setting; for a charge, dry",
+        group=THE_AIR,
+    ),
+]
+
+MainReservoir = Annotated[
+    float,
+    Quantity(
+        term="Main reservoir at the first move",
+        unit="psi",
+        low=60,
+        high=170,
+        mark="M",
+        group=THE_AIR,
+    ),
+]
+
+Delivery = Annotated[
+    float,
+    Quantity(
+        term="Compressor of each locomotive delivers",
+        unit="cfm",
+        low=1,
+        high=500,
+        help="Idling; more at full speed.",
+        mark="M",
+        group=THE_AIR,
+    ),
+]
+
+ReservoirVolume = Annotated[
+    float,
+    Quantity(
+        term="Main reservoirs of each locomotive hold",
+        unit="cu in",
+        low=5000,
+        high=200000,
+        mark="M",
+        group=THE_AIR,
+    ),
+]
+
+Temperature = Annotated[
+    float,
+    Quantity(term="Temperature of the air", unit="°F", low=-40, high=120, group=THE_AIR),
+]
+
+ShowCars = Annotated[
+    tuple[float, ...] | None,
+    Quantity(
+        term="Cars in the curves",
+        unit="",
+        low=1,
+        high=250,
+        whole=True,
+        many=True,
+        help="Up to five, by number; the car-by-time pictures show all.",
+        blank="first, middle and last",
+        group=SHOWN,
+    ),
+]
+
+Atmosphere = Annotated[
+    float,
+    Quantity(
+        term="Pressure of the atmosphere",
+        unit="psi",
+        low=9,
+        high=15.5,
+        digits=1,
+        help="14.7 at sea level, about 12.2 at 5,000 ft. Not a gauge reading: it counts from a vacuum.",
+        mark="S",
+        group=THE_AIR,
+    ),
+]

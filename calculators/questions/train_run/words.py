@@ -1,0 +1,375 @@
+"""The words of the `train-run` answer: headline, working, notes, and the bands of its figures."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+
+from calculators.base.results import Note, Phrase, Step, Value, psi, say
+from calculators.equipment.train import Movement, Run, Sample
+from calculators.equipment.train.bands import Output
+from calculators.questions.shared.spacing import warn
+from calculators.questions.shared.train_model import band, band_notes
+from calculators.questions.train_run.asked import Asked
+from calculators.questions.train_run.moves import moves_words
+from calculators.questions.train_run.warnings import (
+    low_emergency,
+    warnings_of_length,
+    warnings_of_pressure,
+)
+
+# Speeds of the trade from memory: shown to compare, marked as not verified. [ft/s]
+USUAL_SPEED = {"service": (500.0, 600.0), "emergency": (900.0, 950.0)}
+
+_KINDS = {"emergency": "emergency", "releases": "release", "applies": "application"}
+# A row of results holds a line or two; the rest is counted.
+_MOST_LISTED = 8
+
+
+def first_starts(run: Run) -> dict[int, float]:
+    """When each car first applied, in s, by its number."""
+    found: dict[int, float] = {}
+    for movement in run.movements:
+        if movement.kind in ("applies", "emergency"):
+            found.setdefault(movement.car, movement.seconds)
+    return found
+
+
+def had_emergency(run: Run) -> bool:
+    """Whether any car went to emergency."""
+    return any(one.kind == "emergency" for one in run.movements)
+
+
+def releases(run: Run) -> dict[int, float]:
+    """When each car last let go, in s, by its number."""
+    return {one.car: one.seconds for one in run.movements if one.kind == "releases"}
+
+
+def ranges(numbers: Iterable[int]) -> str:
+    """Whole numbers in order as a person lists them.
+
+    >>> ranges([1, 2, 3, 7])
+    '1 to 3, 7'
+    """
+    spans: list[list[int]] = []
+    for number in sorted(set(numbers)):
+        if spans and number == spans[-1][1] + 1:
+            spans[-1][1] = number
+        else:
+            spans.append([number, number])
+    texts = [f"{low}" if low == high else f"{low} to {high}" for low, high in spans]
+    if len(texts) > _MOST_LISTED:
+        texts = [*texts[:_MOST_LISTED], f"{len(texts) - _MOST_LISTED} more"]
+    return ", ".join(texts)
+
+
+def undesired_words(run: Run) -> str:
+    """Undesired actions by kind: "release: car 7"."""
+    if not run.undesired_actions:
+        return "none"
+    by_kind: dict[str, list[Movement]] = {}
+    for movement in run.undesired_actions:
+        by_kind.setdefault(_KINDS[movement.kind], []).append(movement)
+    return "; ".join(
+        f"{kind}: {ranges(one.car for one in found)}" for kind, found in sorted(by_kind.items())
+    )
+
+
+def not_applied_words(asked: Asked, run: Run) -> str:
+    """Cars that were asked to apply and did not."""
+    if asked.first_application() is None:
+        return "none was asked to"
+    return ranges(run.cars_not_applied) or "none"
+
+
+def cars_words(asked: Asked) -> str:
+    """How many cars the train has: "1 car", "118 cars"."""
+    cars = len(asked.train.cars)
+    return "1 car" if cars == 1 else f"{cars} cars"
+
+
+def _time(amount: float, width: float) -> Value:
+    """A time of the run with its band, to what the band can carry."""
+    return Value(amount, "s", 1 if width < 2.0 else 0, width)
+
+
+def headline_before(asked: Asked) -> Phrase:
+    """What can be said before the run."""
+    soonest, low = asked.soonest(), low_emergency(asked, None)
+    if low is not None:
+        return say(
+            "{cars}: emergency not assured from {low} in the brake pipe; the run is still to come.",
+            cars=cars_words(asked),
+            low=psi(low),
+        )
+    if soonest is None:
+        return say(
+            "{cars} followed for {seconds}: the run is still to come.",
+            cars=cars_words(asked),
+            seconds=Value(asked.seconds, "s"),
+        )
+    return say(
+        "{cars}: the last one can start no sooner than {soonest}, for nothing outruns sound; "
+        "the run is still to come.",
+        cars=cars_words(asked),
+        soonest=Value(soonest, "s", 1),
+    )
+
+
+def headline(asked: Asked, run: Run) -> Phrase:
+    """The answer in one sentence."""
+    end, widths = run.samples[-1], bands(asked, run)
+    low = low_emergency(asked, run)
+    if low is not None:
+        return say(
+            "{cars}: emergency not assured from {low} in the brake pipe.",
+            cars=cars_words(asked),
+            low=psi(low),
+        )
+    release = asked.release()
+    if release is not None and run.last_car_releases is not None:
+        after = run.last_car_releases - release.at_seconds
+        return say(
+            "{cars}: the latest lets go {after} after the handle went to release.",
+            cars=cars_words(asked),
+            after=_time(after, band("release times", after)),
+        )
+    if asked.first_application() is None or release is not None:
+        return say(
+            "{cars} after {seconds}: head {head}, rear {rear}, the last car's auxiliary "
+            "{auxiliary}.",
+            cars=cars_words(asked),
+            seconds=Value(asked.seconds, "s"),
+            head=psi(end.head),
+            rear=psi(end.rear, band=widths["rear"]),
+            auxiliary=psi(end.auxiliary[-1], band=widths["last_car_auxiliary"]),
+        )
+    if run.last_car_starts is None:
+        return say(
+            "{cars}: within {seconds} the last car does not start to apply.",
+            cars=cars_words(asked),
+            seconds=Value(asked.seconds, "s"),
+        )
+    starts = _time(run.last_car_starts, widths["last_car_starts"])
+    if run.last_car_90_percent is None:
+        return say(
+            "{cars}: the last one starts at {starts}.", cars=cars_words(asked), starts=starts
+        )
+    return say(
+        "{cars}: the last one starts at {starts} and has nine tenths of its cylinder at {full}.",
+        cars=cars_words(asked),
+        starts=starts,
+        full=_time(run.last_car_90_percent, widths["last_car_90_percent"]),
+    )
+
+
+def working(asked: Asked) -> Iterator[Step]:
+    """What is run, and what needs no run."""
+    train = asked.train
+    lengths = {car.length for car in train.cars}
+    yield Step(
+        label="Brake pipe of the cars",
+        how=(
+            say("{cars} × {length}", cars=len(train.cars), length=Value(lengths.pop(), "ft"))
+            if len(lengths) == 1
+            else say("{cars} of different lengths", cars=cars_words(asked))
+        ),
+        value=Value(sum(car.length for car in train.cars), "ft"),
+    )
+    for move in moves_words(asked.commands):
+        yield Step(label="Move", how=move)
+    if not asked.commands:
+        yield Step(label="Move", how=say("None: the handle stands in release"))
+    soonest = asked.soonest()
+    if soonest is not None:
+        yield Step(
+            label="Sound reaches the last car",
+            how=say("From where the application starts, through air held at one temperature"),
+            value=Value(soonest, "s", 1),
+        )
+    by_volumes = asked.by_volumes()
+    if by_volumes is not None:
+        yield Step(
+            label="A cylinder by volumes alone",
+            how=say("A car charged to {setting}, settled", setting=psi(train.brake_pipe_setting)),
+            value=psi(by_volumes),
+        )
+
+
+def working_of_run(asked: Asked, run: Run) -> Iterator[Step]:
+    """What the run gave, as far as one figure follows from others."""
+    if run.propagation_speed is not None and asked.from_the_head_only():
+        assert run.first_car_starts is not None
+        assert run.last_car_starts is not None
+        yield Step(
+            label="Speed of the start",
+            how=say(
+                "First to last working car, from {first} to {last}",
+                first=Value(run.first_car_starts, "s", 1),
+                last=Value(run.last_car_starts, "s", 1),
+            ),
+            value=Value(run.propagation_speed, "ft/s", -1),
+        )
+    end = run.samples[-1]
+    yield Step(
+        label="Head less rear at the end",
+        how=say("{head} − {rear}", head=psi(end.head), rear=psi(end.rear)),
+        value=psi(end.head - end.rear),
+    )
+    yield Step(
+        label="Cylinders at the end",
+        how=say(
+            "From {low} to {high} along the train",
+            low=psi(min(end.brake_cylinder)),
+            high=psi(max(end.brake_cylinder)),
+        ),
+        value=psi(end.brake_cylinder[-1]),
+    )
+
+
+def notes_before(asked: Asked, run: Run | None = None) -> Iterator[Note]:
+    """What is to be said whether or not the run is done."""
+    yield from warnings_of_pressure(asked, run)
+    yield from warnings_of_length(asked)
+    late = [one for one in asked.commands if one.at_seconds > asked.seconds]
+    if late:
+        yield warn(
+            "The run ends at {seconds}; moves that come later and are never made: {late}.",
+            late=len(late),
+            seconds=Value(asked.seconds, "s"),
+        )
+    taken = 0.0
+    for one in asked.commands:
+        if one.action == "release":
+            taken = 0.0
+        elif one.action == "service":
+            if one.reduction < taken:
+                yield Note(
+                    text=say(
+                        "{less} off after {more} off takes nothing more: a handle moved part of the "
+                        "way back does not raise the equalizing reservoir.",
+                        less=psi(one.reduction),
+                        more=psi(taken),
+                    )
+                )
+            taken = max(taken, one.reduction)
+
+
+def notes(asked: Asked, run: Run) -> Iterator[Note]:
+    """Warnings first, then what the figures rest on."""
+    if run.undesired_actions:
+        yield warn(
+            "In this run valves moved that no move asked for ({what}). A real train that does this "
+            "has a fault or was handled into it; a model that does it may also be at its limit.",
+            what=undesired_words(run),
+        )
+    if asked.first_application() is not None and run.cars_not_applied:
+        yield warn(
+            "Cars {cars} did not apply in this run: they brake nothing.",
+            cars=ranges(run.cars_not_applied),
+        )
+    yield from notes_before(asked, run)
+    first = asked.first_application()
+    if run.propagation_speed is not None and first is not None and asked.from_the_head_only():
+        low, high = USUAL_SPEED[first.action]
+        inside = low <= run.propagation_speed <= high
+        yield Note(
+            text=say(
+                "Consistency only, not verified: the usual {low} to {high} for {kind} is from "
+                "memory; the model {stands} there. It hangs on setting and car length.",
+                low=Value(low, "ft/s"),
+                high=Value(high, "ft/s"),
+                kind=first.action,
+                stands="lies" if inside else "does not lie",
+            )
+        )
+    yield from band_notes(*_kinds_shown(asked, run))
+    yield Note(
+        text=say(
+            "What was checked: the air of the whole train adds up; no start outruns sound; the "
+            "gradient of a leaking train follows the law of pipe flow; a finer cutting of the pipe "
+            "changes starts by less than their band."
+        )
+    )
+
+
+def _kinds_shown(asked: Asked, run: Run) -> Sequence[Output]:
+    """The kinds of answers that this run gave."""
+    kinds: list[Output] = []
+    first = asked.first_application()
+    if first is not None:
+        kinds += [_start_kind(asked), "cylinder times"]
+    if run.last_car_releases is not None:
+        kinds.append("release times")
+    if asked.move == "charge":
+        kinds.append("charging times")
+    kinds.append("settled pressures")
+    return kinds
+
+
+def _start_kind(asked: Asked) -> Output:
+    first = asked.first_application()
+    return "emergency times" if first and first.action == "emergency" else "service times"
+
+
+def bands(asked: Asked, run: Run) -> dict[str, float]:
+    """Half-width of every figure by its result's name, in the result's own unit.
+
+    A time's band counts from the move that began it.
+    A pressure that still moves has, besides the band of settled pressures, what it would change
+    if the move ran slower by the band of times.
+    """
+    found: dict[str, float] = {}
+    first, kind = asked.first_application(), _start_kind(asked)
+    begun = first.at_seconds if first else 0.0
+    for name in ("first_car_starts", "last_car_starts"):
+        at = getattr(run, name)
+        if at is not None:
+            found[name] = band(kind, at - begun)
+    starts = first_starts(run)
+    if starts:
+        found["latest_car_starts"] = band(kind, max(starts.values()) - begun)
+    if run.propagation_speed is not None and asked.from_the_head_only():
+        found["propagation_speed"] = band(kind, run.propagation_speed)
+    if run.last_car_90_percent is not None:
+        found["last_car_90_percent"] = band("cylinder times", run.last_car_90_percent - begun)
+    if run.exhaust_ends is not None:
+        found["exhaust_ends"] = band("service times", run.exhaust_ends - begun)
+    release = asked.release()
+    let_go = release.at_seconds if release else begun
+    for name in ("first_car_releases", "last_car_releases"):
+        at = getattr(run, name)
+        if at is not None:
+            found[name] = band("release times", at - let_go)
+    end = run.samples[-1]
+    last_move = max((one.at_seconds for one in asked.commands), default=0.0)
+    earlier = _earlier(run.samples, since=min(last_move, end.seconds), share=_share(asked))
+    for name, now, before in (
+        ("head", end.head, earlier.head),
+        ("rear", end.rear, earlier.rear),
+        ("last_car_cylinder", end.brake_cylinder[-1], earlier.brake_cylinder[-1]),
+        ("last_car_auxiliary", end.auxiliary[-1], earlier.auxiliary[-1]),
+        (
+            "last_car_emergency_reservoir",
+            end.emergency_reservoir[-1],
+            earlier.emergency_reservoir[-1],
+        ),
+    ):
+        found[name] = band("settled pressures", now) + abs(now - before)
+    found["head_flow"] = band("gradient and flow", end.supply_flow)
+    return found
+
+
+def _share(asked: Asked) -> float:
+    """Relative band of the times that the last move takes."""
+    if asked.move == "charge":
+        return band("charging times", 1e3) / 1e3
+    if asked.release() is not None:
+        return band("release times", 1e3) / 1e3
+    return band("cylinder times", 1e3) / 1e3
+
+
+def _earlier(samples: tuple[Sample, ...], *, since: float, share: float) -> Sample:
+    """The sample at which the end of the run would stand if all ran slower by a share."""
+    end = samples[-1].seconds
+    at = since + (end - since) / (1.0 + share)
+    return min(samples, key=lambda sample: abs(sample.seconds - at))

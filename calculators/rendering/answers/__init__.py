@@ -1,0 +1,1 @@
+"""Answers, and the pocket card, as text, JSON and HTML."""

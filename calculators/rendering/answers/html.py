@@ -1,0 +1,146 @@
+"""An answer as an HTML fragment, and its headline.
+
+The generator puts it into the page at build time; in the browser the same functions make the
+fragment that takes the old answer's place. Script only moves it in.
+"""
+
+from __future__ import annotations
+
+from xml.etree.ElementTree import Element
+
+from calculators.answering.answer import Answer
+from calculators.answering.shown import result_rows
+from calculators.base.cautions import CAUTION, NOT_CURRENT
+from calculators.rendering.common import link_remarks, progress_words, verdict_words
+from calculators.rendering.drawing.chart import chart
+from calculators.rendering.drawing.train_picture import train_picture
+from calculators.rendering.elements import append, element, html, phrase_element
+
+# A figure with its band stays on one line; longer words may take several.
+LONG_RESULT = 18
+
+
+def answer_html(answer: Answer, *, id: str) -> str:
+    """The whole answer as one fragment; ``id`` keeps the ids on a page apart."""
+    return html(answer_element(answer, id=id))
+
+
+def answer_element(answer: Answer, *, id: str) -> Element:
+    """The answer as an element tree, errors as a list when there are any."""
+    if answer.outcome is None:
+        items = [element("li", message) for message in answer.errors.values()]
+        return element("div", element("ul", *items), class_="answer answer-refused")
+    outcome, display = answer.outcome, answer.display
+    made = element("div", class_="answer")
+    if answer.calculator.estimate:
+        append(made, element("p", answer.calculator.estimate, class_="estimate"))
+    append(made, *(element("p", remark, class_="remark") for remark in link_remarks(answer)))
+    append(
+        made,
+        *(
+            phrase_element("p", note.text, display, class_="warning")
+            for note in outcome.notes
+            if note.kind == "warning"
+        ),
+        _to_follow(answer),
+        _results(answer),
+        _working(answer),
+        _limits(answer),
+        _notes(answer),
+    )
+    for number, grid in enumerate(outcome.grids):
+        made.append(train_picture(grid, display, id=f"{id}-grid-{number}"))
+    for number, series in enumerate(outcome.series):
+        made.append(chart(series, display, id=f"{id}-curve-{number}"))
+    append(made, element("p", CAUTION, class_="caution"))
+    return made
+
+
+def headline_text(answer: Answer) -> str:
+    """The answer in one sentence: it stands above the fragment and is spoken when it changes."""
+    if answer.outcome is None:
+        return "No answer yet: " + " ".join(answer.errors.values())
+    return answer.outcome.headline.text(answer.display)
+
+
+def _to_follow(answer: Answer) -> Element | None:
+    """What is still being worked out; script moves the progress and answers the buttons."""
+    assert answer.outcome is not None
+    rest = answer.outcome.to_follow
+    if rest is None:
+        return None
+    return element(
+        "div",
+        element("p", f"Here are the figures that can be had at once; {rest.what} adds to them."),
+        element("progress", max=str(rest.of.of), value="0", aria_label=f"Progress of {rest.what}"),
+        element("p", progress_words(rest.what, rest.of), class_="progress-words"),
+        element("button", "Stop", type="button", data_do="stop"),
+        element("button", f"Run {rest.what}", type="button", data_do="run", hidden="hidden"),
+        class_="to-follow",
+    )
+
+
+def _results(answer: Answer) -> Element:
+    made = element("dl", class_="results")
+    for row in result_rows(answer):
+        long = {"class_": "long"} if len(row.text) > LONG_RESULT else {}
+        cell = element("dd", row.text, **long, data_result=row.name)
+        made.append(
+            element(
+                "div",
+                element("dt", row.term, element("small", row.help) if row.help else None),
+                cell,
+            )
+        )
+    return made
+
+
+def _working(answer: Answer) -> Element | None:
+    assert answer.outcome is not None
+    if not answer.outcome.working:
+        return None
+    steps = element("ol", class_="working")
+    for step in answer.outcome.working:
+        item = element("li", element("b", step.label + ": "))
+        append(item, phrase_element("span", step.how, answer.display))
+        if step.value is not None:
+            shown = answer.display.value(step.value)
+            append(item, " → ", element("span", shown, class_="figure"))
+        if step.decides:
+            item.set("class", "decides")
+            append(item, " ", element("strong", "this decided"))
+        steps.append(item)
+    return element("section", element("h2", "Working"), steps)
+
+
+def _limits(answer: Answer) -> Element | None:
+    if not answer.verdicts:
+        return None
+    display = answer.display
+    rows = element("ul", class_="limits")
+    for verdict in answer.verdicts:
+        line = element("p", element("b", verdict.limit.title + ": "))
+        if verdict.reading is not None:
+            reads = element("span", display.value(verdict.reading), class_="figure")
+            append(line, "reads ", reads, "; ")
+        append(line, phrase_element("span", verdict.words, display), ": ")
+        append(line, element("strong", verdict.standing, class_="standing"), ".")
+        if verdict.why is not None:
+            append(line, " ", phrase_element("span", verdict.why, display))
+        item = element("li", line, element("small", verdict_words(verdict)))
+        item.set("data-standing", verdict.standing)
+        if verdict.own:
+            item.set("class", "own")
+        rows.append(item)
+    return element(
+        "section", element("h2", "Limits"), rows, element("p", NOT_CURRENT, class_="help")
+    )
+
+
+def _notes(answer: Answer) -> Element | None:
+    assert answer.outcome is not None
+    quiet = [note for note in answer.outcome.notes if note.kind == "note"]
+    if not quiet:
+        return None
+    items = [phrase_element("li", note.text, answer.display) for note in quiet]
+    return element("section", element("h2", "Notes"), element("ul", *items))

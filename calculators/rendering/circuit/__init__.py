@@ -1,0 +1,1 @@
+"""A circuit as it stands in a page: picture, gauges, handles, moments."""

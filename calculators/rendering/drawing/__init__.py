@@ -1,0 +1,1 @@
+"""Curves and pictures of grids as SVG with their tables."""

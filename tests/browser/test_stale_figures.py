@@ -1,0 +1,260 @@
+"""A figure on the screen is for the entries beside it, or it is struck out, or it is not shown.
+
+Tried where trials found otherwise: scripts off, one script missing, a field filled before its script
+is there, Python on its way or never coming, a reload, the back key.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+import pytest
+from playwright.sync_api import Browser, Page, Route, expect
+
+from calculators.answering.answer import answer
+from calculators.answering.shown import result_rows
+from calculators.catalog import CALCULATORS
+from generator.serving import SiteServer
+from tests.browser.conftest import PHONE, SITE, Tab, tab_of
+from tests.support.visitor import wait_until_live
+
+pytestmark = pytest.mark.browser
+
+PAGE = "calculators/locomotive-brake/"
+CIRCUIT = "circuits/service-application/"
+MODULES = sorted(path.name for path in SITE.glob("browser*/*.js"))
+CONTROLS = ":is(brake-calculator, brake-circuit, my-railroad, pocket-card) :is(input, select, textarea, button)"
+
+# A page whose Python has to start first, on a machine with other work.
+START_MS = 60_000
+ANSWER = '[data-result="brake_cylinder"]'
+
+
+@pytest.fixture(scope="module")
+def shared(browser: Browser, served: SiteServer) -> Iterator[Tab]:
+    """One context for trials whose subject is the page, not the copy: no service worker in it."""
+    context = browser.new_context(viewport=PHONE, service_workers="block")  # type: ignore[arg-type]
+    yield tab_of(context, served)
+    context.close()
+
+
+def cylinder(reduction: str) -> str:
+    found = answer(CALCULATORS["locomotive-brake"], {"reduction": reduction})
+    return {row.name: row.text for row in result_rows(found)}["brake_cylinder"]
+
+
+def the_field(page: Page) -> str:
+    return page.locator("[name=reduction]").input_value()
+
+
+def follow_link(page: Page, href: str) -> None:
+    """Follow a link in the page's text, as a tap does."""
+    page.locator("article").evaluate(
+        """(article, href) => {
+            const link = document.createElement('a');
+            link.href = new URL(href, location.href).href;
+            article.prepend(link);
+            link.click();
+        }""",
+        href,
+    )
+
+
+def is_struck(page: Page, selector: str = ".answer-place") -> bool:
+    found: str = page.locator(selector).evaluate("e => getComputedStyle(e).textDecorationLine")
+    return "line-through" in found
+
+
+def assert_figure_is_for_the_field(page: Page) -> None:
+    """Whatever the page does now: what can be read as the answer is the answer to the field."""
+    for name, value in (("10", "10"), ("20", "20")):
+        if the_field(page) == value and page.locator(ANSWER).is_visible():
+            struck = is_struck(page)
+            assert struck or page.locator(ANSWER).inner_text() == cylinder(name)
+
+
+@pytest.mark.parametrize(
+    "path",
+    [*(f"calculators/{name}/" for name in sorted(CALCULATORS)), CIRCUIT, "my-railroad/"],
+)
+def test_scripts_off(scriptless: Tab, path: str):
+    page = scriptless.open(f"{path}?reduction=20")
+    assert page.locator(CONTROLS).count() > 0
+    assert page.locator(CONTROLS).evaluate_all("all => all.filter(e => !e.disabled).length") == 0
+    words = page.locator(".not-started").first
+    assert "Scripts are off in this browser." in (words.text_content() or "")
+    expect(words.get_by_text("The fields stay closed.")).to_be_visible()
+    assert "the answer follows" not in page.locator("article").inner_text()
+
+
+@pytest.mark.parametrize("module", MODULES)
+def test_each_script_missing(shared: Tab, module: str):
+    """A typed figure is answered, or cannot be typed and the page says why; and it heals alone."""
+    page, address = shared.page, re.compile(rf"/browser[^/]*/{re.escape(module)}")
+    page.route(address, lambda route: route.fulfill(status=404, body="no"))
+    try:
+        shared.open(PAGE)
+        field = page.locator("[name=reduction]")
+        live = page.locator("brake-calculator[data-live]")
+        told = page.get_by_text("The fields stay closed.")
+        expect(live.or_(told).first).to_be_visible(timeout=20_000)
+        if live.count():
+            field.fill("20")
+            expect(
+                page.locator(":is([data-state=answered], [data-state=failed])").first
+            ).to_be_attached(timeout=30_000)
+        else:
+            assert field.is_disabled()
+            assert the_field(page) == "10"
+            assert page.get_by_role("link", name="Load this page again").is_visible()
+        assert_figure_is_for_the_field(page)
+    finally:
+        page.unroute(address)
+    if not live.count():
+        expect(live).to_be_attached(timeout=30_000)
+        assert field.is_enabled()
+        expect(page.locator(".not-started")).to_have_count(0)
+
+
+def test_one_small_help_missing_costs_no_answer(shared: Tab):
+    address = re.compile(r"/browser[^/]*/expand\.js")
+    shared.page.route(address, lambda route: route.abort())
+    page = shared.open(PAGE)
+    page.locator("[name=reduction]").fill("20")
+    expect(page.locator(ANSWER)).to_have_text(cylinder("20"), timeout=START_MS)
+    page.unroute(address)
+
+
+class Held:
+    """A script that is on its way until it is let go."""
+
+    def __init__(self, page: Page, address: re.Pattern[str]) -> None:
+        self._page, self._address, self._routes = page, address, list[Route]()
+        page.route(address, lambda route: self._routes.append(route))
+
+    def let_go(self) -> None:
+        for route in self._routes:
+            route.continue_()
+        self._page.unroute(self._address)
+
+
+def test_filled_before_the_script_is_there(shared: Tab):
+    """Browsers put typed texts back after a reload, before any script: each is answered."""
+    page = shared.page
+    held = Held(page, re.compile(r"/browser[^/]*/calculator\.js"))
+    page.goto(shared.root + PAGE, wait_until="commit")
+    field = page.locator("[name=reduction]")
+    expect(field).to_be_disabled()
+    field.evaluate("(field, text) => { field.value = text }", "20")
+    held.let_go()
+    expect(page.locator(ANSWER)).to_have_text(cylinder("20"), timeout=START_MS)
+    assert the_field(page) == "20"
+    assert_figure_is_for_the_field(page)
+
+
+def test_circuit_moved_before_the_script_is_there(shared: Tab):
+    page = shared.page
+    held = Held(page, re.compile(r"/browser[^/]*/circuit\.js"))
+    page.goto(shared.root + CIRCUIT, wait_until="commit")
+    field = page.locator(".handles input[name=reduction]")
+    field.evaluate("(field, text) => { field.value = text }", "15")
+    held.let_go()
+    expect(page.locator("brake-circuit")).to_have_attribute(
+        "data-state", "answered", timeout=START_MS
+    )
+    page.locator("[data-step]").press("End")
+    expect(page.locator(".circuit-status")).to_contain_text("75 psi", timeout=START_MS)
+
+
+def test_old_figure_is_struck_while_python_loads(shared: Tab):
+    page = shared.page
+    held = Held(page, re.compile(r"/runtime/"))
+    shared.open(PAGE)
+    page.locator("[name=reduction]").fill("20")
+    calculator = page.locator("brake-calculator")
+    expect(calculator).to_have_attribute("data-state", "working")
+    place = page.locator(".answer-headline")
+    expect(place).to_have_attribute("data-working", re.compile("Working"))
+    page.wait_for_timeout(300)
+    assert is_struck(page)
+    assert is_struck(page, ".answer-headline")
+    shown = place.evaluate("e => getComputedStyle(e, '::before').content")
+    assert "Working" in shown
+    held.let_go()
+    expect(page.locator(ANSWER)).to_have_text(cylinder("20"), timeout=START_MS)
+    expect(calculator).to_have_attribute("data-state", "answered")
+    assert not is_struck(page)
+
+
+@pytest.mark.parametrize("path", [PAGE, CIRCUIT])
+def test_no_old_figure_where_python_never_comes(shared: Tab, path: str):
+    page, address = shared.page, re.compile(r"/runtime/")
+    page.route(address, lambda route: route.abort())
+    shared.open(path)
+    wait_until_live(page)
+    page.locator("[name=reduction]").first.fill("20")
+    shell = page.locator("[data-own-page]")
+    expect(shell).to_have_attribute("data-state", "failed")
+    for figures in (".answer-place", ".answer-headline", ".gauges", ".circuit-figure"):
+        for place in shell.locator(figures).all():
+            expect(place).to_be_hidden()
+    expect(shell.locator(".state")).to_contain_text("taken away")
+    page.unroute(address)
+    shell.get_by_role("button", name="Try again").click()
+    expect(shell).to_have_attribute("data-state", "answered", timeout=START_MS)
+    expect(shell.locator(".state")).to_be_visible()
+    assert page.locator(".answer-place, .circuit-figure").first.is_visible()
+
+
+def test_address_follows_and_a_reload_asks_the_same(shared: Tab):
+    page = shared.open(PAGE)
+    page.locator("[name=reduction]").fill("20")
+    expect(page.locator(ANSWER)).to_have_text(cylinder("20"), timeout=START_MS)
+    expect(page).to_have_url(re.compile(r"[?&]reduction=20(&|$)"))
+    page.reload()
+    expect(page.locator(ANSWER)).to_have_text(cylinder("20"), timeout=START_MS)
+    assert the_field(page) == "20"
+    # By link and back: the theme changes pages in place.
+    follow_link(page, "../units/")
+    expect(page).to_have_url(re.compile("/units/$"))
+    expect(page.locator("[data-calculator=units]")).to_be_attached()
+    page.go_back()
+    expect(page.locator("[name=reduction]")).to_have_value("20")
+    expect(page.locator(ANSWER)).to_have_text(cylinder("20"), timeout=START_MS)
+
+
+def test_an_entry_in_error_survives_a_reload(shared: Tab):
+    page = shared.open(PAGE)
+    page.locator("[name=reduction]").fill("lots")
+    expect(page.locator("brake-calculator")).to_have_attribute("data-state", "refused")
+    expect(page).to_have_url(re.compile(r"reduction=lots"))
+    page.reload()
+    expect(page.locator("brake-calculator")).to_have_attribute("data-state", "refused")
+    assert the_field(page) == "lots"
+
+
+def test_another_link_to_the_page_itself_is_answered(shared: Tab):
+    page = shared.open(f"{PAGE}?v=1&reduction=20")
+    expect(page.locator(ANSWER)).to_have_text(cylinder("20"), timeout=START_MS)
+    follow_link(page, "?v=1&reduction=12")
+    expect(page.locator(ANSWER)).to_have_text(cylinder("12"), timeout=START_MS)
+    assert the_field(page) == "12"
+    page.go_back()
+    expect(page.locator(ANSWER)).to_have_text(cylinder("20"), timeout=START_MS)
+    assert the_field(page) == "20"
+
+
+def test_a_circuit_keeps_its_move_in_the_address(shared: Tab):
+    page = shared.open(CIRCUIT)
+    wait_until_live(page)
+    page.locator(".handles input[name=reduction]").fill("15")
+    expect(page.locator("brake-circuit")).to_have_attribute(
+        "data-state", "answered", timeout=START_MS
+    )
+    expect(page).to_have_url(re.compile("reduction=15"))
+    page.reload()
+    expect(page.locator("brake-circuit")).to_have_attribute(
+        "data-state", "answered", timeout=START_MS
+    )
+    expect(page.locator(".handles input[name=reduction]")).to_have_value("15")
