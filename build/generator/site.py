@@ -41,12 +41,13 @@ from generator.limit_fragments import LimitLists
 from generator.page_ends import PageEnds
 from generator.reading_order import ReadingOrder
 from generator.runtime import pack
-from generator.search_later import load_search_later
+from generator.search_index import search_words, write_search_index
+from generator.theme_script import mend_theme_script
 
 Say = Callable[[str], None]
 
 # Left in the rendered site by MkDocs and its theme, and of no use to a reader.
-_PRUNED = ("sitemap.xml.gz", "**/*.map", "assets/javascripts/lunr")
+_PRUNED = ("sitemap.xml.gz", "**/*.map", "assets/javascripts/lunr", "assets/javascripts/workers")
 _LEFTOVER = re.compile(r"\{\{.*?\}\}|<FORM>|^```(calculator|reference|published)", re.MULTILINE)
 _BARE_TABLE = re.compile(
     r'(?P<box><div class="wide"[^>]*>)?<table>(?P<rows>.*?)</table>', re.DOTALL
@@ -87,11 +88,13 @@ def build_site(root: Path, out: Path, *, report: Say) -> BuildReport:
     report("Pages: rendering")
     render(root, out)
     prune(out)
-    load_search_later(out)
+    mend_theme_script(out)
     close_forms(out)
     reachable_tables(out)
     lean_pages(out)
     check_leftovers(out)
+    report("Search: the index of answers, limits, parts and words")
+    index_for_search(root, out)
     report("Runtime: packing Python and our modules")
     pack(root, out / "runtime")
     report("Offline: content security policy, list of files, service worker")
@@ -154,6 +157,16 @@ def write_pages(root: Path, staged: Path) -> int:
     railroad_fragment.write_style(root, staged)
     licences.write_texts(shipped, root, staged)
     return count
+
+
+def index_for_search(root: Path, out: Path) -> None:
+    """Write the index of the rendered pages, the limits and the glossary."""
+    content = root / "content"
+    try:
+        glossary = Glossary.read(content)
+        write_search_index(out, glossary=glossary, words=search_words(content, glossary))
+    except LookupError as error:
+        raise BuildError(str(error)) from error
 
 
 def copy_browser_code(root: Path, staged: Path) -> None:
@@ -237,7 +250,7 @@ def _title(page: Path) -> str:
 
 
 def prune(out: Path) -> None:
-    """Take out what readers never use: source maps, search languages, packed sitemap."""
+    """Take out what readers never use: source maps, the theme's search, packed sitemap."""
     for pattern in _PRUNED:
         for found in sorted(out.glob(pattern)):
             if found.is_dir():
