@@ -58,3 +58,5 @@ window.addEventListener("storage", (event) => {
 const pages = /** @type {any} */ (window).document$;
 if (pages) pages.subscribe(show);
 else show();
+
+export {};

@@ -17,9 +17,9 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from calculators.base.limit_list import LIMITS
 from calculators.base.results import Display
-from calculators.base.rules import Limit
+from calculators.law.limit_list import LIMITS
+from calculators.law.records import Limit
 from generator.addresses import folder_of
 from generator.glossary import GLOSSARY_PAGE, Glossary, Term
 from generator.limit_fragments import LIMITS_PAGE

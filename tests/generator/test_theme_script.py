@@ -16,7 +16,7 @@ def scripts(tmp_path):
 
 def test_the_known_places_are_changed(tmp_path, scripts):
     (scripts / NAME).write_text(f"before({';'.join(CHANGES)})after")
-    load_theme_script(tmp_path)
+    mend_theme_script(tmp_path)
     assert (scripts / NAME).read_text() == f"before({';'.join(CHANGES.values())})after"
 
 
@@ -24,10 +24,10 @@ def test_the_known_places_are_changed(tmp_path, scripts):
 def test_another_script_is_refused(tmp_path, scripts, text):
     (scripts / NAME).write_text(text)
     with pytest.raises(ThemeError, match=r"bundle\.0\.min\.js swaps pages in another way"):
-        load_theme_script(tmp_path)
+        mend_theme_script(tmp_path)
     assert (scripts / NAME).read_text() == text
 
 
 def test_a_theme_without_the_script_is_refused(tmp_path, scripts):
     with pytest.raises(ThemeError, match="0 scripts"):
-        load_theme_script(tmp_path)
+        mend_theme_script(tmp_path)

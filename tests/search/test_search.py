@@ -13,8 +13,8 @@ from typing import Any
 
 import pytest
 
-from calculators.base.limit_list import LIMITS
 from calculators.catalog import CALCULATORS
+from calculators.law.limit_list import LIMITS
 from generator.glossary import Glossary
 from generator.setup import node
 from generator.setup.places import Places
