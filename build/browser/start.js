@@ -15,6 +15,8 @@ const parts = [
   import("./reports.js"),
   import("./sections.js"),
   import("./train-picture.js"),
+  import("./home.js"),
+  import("./list-filter.js"),
   import("./menu.js"),
   import("./night.js"),
   import("./search.js"),

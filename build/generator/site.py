@@ -52,6 +52,11 @@ _LEFTOVER = re.compile(r"\{\{.*?\}\}|<FORM>|^```(calculator|reference|published)
 _BARE_TABLE = re.compile(
     r'(?P<box><div class="wide"[^>]*>)?<table>(?P<rows>.*?)</table>', re.DOTALL
 )
+_HEAD_CELL = re.compile(r"<th[^>]*>(.*?)</th>", re.DOTALL)
+_ROW = re.compile(r"<tr>.*?</tr>", re.DOTALL)
+_CELL = re.compile(r"<t[dh]\b[^>]*>")
+_TAG = re.compile(r"<[^>]*>")
+_CARDS_FROM = 3
 _KEPT_AS_IS = re.compile(
     r"(<pre\b.*?</pre>|<textarea\b.*?</textarea>|<script\b.*?</script>|<style\b.*?</style>)",
     re.DOTALL,
@@ -264,7 +269,7 @@ def prune(out: Path) -> None:
 
 
 def reachable_tables(out: Path) -> None:
-    """Let every wide table be scrolled by the keyboard.
+    """Let every wide table be scrolled by the keyboard, and be read as cards in a narrow window.
 
     The theme would wrap a bare table by script in a box that no key reaches; a table with a
     class it leaves alone.
@@ -275,10 +280,37 @@ def reachable_tables(out: Path) -> None:
 
 
 def _reachable(match: re.Match[str]) -> str:
-    table = f'<table class="figures">{match["rows"]}</table>'
     if match["box"]:
-        return match["box"] + table
-    return f'<div class="wide" tabindex="0" role="group" aria-label="Table">{table}</div>'
+        return f'{match["box"]}<table class="figures">{match["rows"]}</table>'
+    return (
+        '<div class="wide" tabindex="0" role="group" aria-label="Table">'
+        f"{as_cards(match['rows'])}</div>"
+    )
+
+
+def as_cards(rows: str) -> str:
+    """A table whose cells say their column, so that the style can set each row as a card.
+
+    Two columns fit any window as they are.
+
+    >>> as_cards("<thead><tr><th>A</th></tr></thead>")
+    '<table class="figures"><thead><tr><th>A</th></tr></thead></table>'
+    """
+    head, mark, body = rows.partition("</thead>")
+    labels = [" ".join(_TAG.sub("", cell).split()) for cell in _HEAD_CELL.findall(head)]
+    if len(labels) < _CARDS_FROM or not mark:
+        return f'<table class="figures">{rows}</table>'
+    return f'<table class="figures cards">{head}{mark}{_ROW.sub(partial(_labelled, labels), body)}</table>'
+
+
+def _labelled(labels: list[str], row: re.Match[str]) -> str:
+    waiting = iter(labels)
+
+    def label(cell: re.Match[str]) -> str:
+        words = next(waiting, "")
+        return f'{cell[0][:-1]} data-label="{words}">' if words else cell[0]
+
+    return _CELL.sub(label, row[0])
 
 
 def lean_pages(out: Path) -> None:
