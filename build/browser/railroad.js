@@ -39,6 +39,8 @@ const TROUBLE = {
     "Not kept: this browser lets this page keep nothing (private browsing or a setting). What stands in the form is not lost: copy it as text below.",
 };
 
+const NOTHING = "Nothing of your own is kept on this device yet.";
+
 class MyRailroad extends HTMLElement {
   /** @type {AbortController | undefined} */
   #listening;
@@ -113,7 +115,7 @@ class MyRailroad extends HTMLElement {
     this.#showTroubles();
     if (record.state === "refused") this.#show("failed", TROUBLE.refused);
     if (record.state === "broken") this.#show("failed", "The settings kept on this device cannot be read.");
-    if (record.state === "none") this.#show("prerendered", "Nothing of your own is kept on this device yet.");
+    if (record.state === "none") this.#show("prerendered", NOTHING);
     if (record.state !== "kept") {
       // Browsers put back what was typed before a reload: it is looked at like anything typed.
       if (!this.#fields.every(isAsBuilt)) this.#soon();
@@ -181,7 +183,9 @@ class MyRailroad extends HTMLElement {
     }
     const trouble = this.#store(entries);
     if (trouble) return this.#show("failed", TROUBLE[trouble]);
-    const kept = `${some(Object.keys(entries).length, "setting")} kept on this device`;
+    const count = Object.keys(entries).length;
+    if (!count && !wrong.length) return this.#show("prerendered", NOTHING);
+    const kept = `${some(count, "setting")} kept on this device`;
     if (wrong.length) this.#show("refused", `${kept}. Not kept: ${some(wrong.length, "marked field")}.`);
     else this.#show("answered", `${kept}. Every calculator starts from them now.`);
   }
@@ -189,9 +193,9 @@ class MyRailroad extends HTMLElement {
   /** @param {Record<string, string>} entries */
   #store(entries) {
     const record = { ...this.#unknown, ...entries };
-    // Where nothing was kept and nothing is typed there is nothing to write.
-    if (!Object.keys(record).length && readRecord().state === "none") return "";
-    const trouble = keepRailroadSettings(record);
+    const nothing = Object.keys(record).length === 0;
+    if (nothing && readRecord().state !== "kept") return "";
+    const trouble = nothing ? forgetRailroadSettings() : keepRailroadSettings(record);
     this.#showTroubles();
     return trouble;
   }
