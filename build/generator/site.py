@@ -23,6 +23,7 @@ import yaml
 from calculators.base.cautions import CAUTION
 from calculators.version import RELEASED, VERSION
 from generator import (
+    authoring,
     bands_fragment,
     circuit_fragment,
     embeds,
@@ -61,6 +62,7 @@ _KEPT_AS_IS = re.compile(
     r"(<pre\b.*?</pre>|<textarea\b.*?</textarea>|<script\b.*?</script>|<style\b.*?</style>)",
     re.DOTALL,
 )
+_CODE = re.compile(r"<(pre|code)\b.*?</\1>", re.DOTALL)
 _INDENT = re.compile(r"[ \t]*\n\s*")
 MADE_FROM = ("content", "calculators", "build", "mkdocs.yml", "tests/published")
 # A fixed moment for what MkDocs stamps with a date: same inputs, same bytes.
@@ -112,8 +114,11 @@ def build_site(root: Path, out: Path, *, report: Say) -> BuildReport:
     return BuildReport(pages=count, lines=lines)
 
 
-def write_pages(root: Path, staged: Path) -> int:
-    """Write finished Markdown and everything that stands beside it; returns the page count."""
+def write_pages(root: Path, staged: Path, *, only: Path | None = None) -> int:
+    """Write finished Markdown and everything that stands beside it; returns the page count.
+
+    With ``only`` one page below ``content/`` is written, for a quick look.
+    """
     shutil.rmtree(staged, ignore_errors=True)
     content = root / "content"
     shipped = licences.collect(root)
@@ -137,12 +142,15 @@ def write_pages(root: Path, staged: Path) -> int:
         "licences": partial(licences.fragment, shipped),
         "sources": sources_fragment.sources,
     }
+    blocks["embeds"] = partial(authoring.embeds_list, {*blocks, "embeds"})
     count = 0
     for source in sorted(content.rglob("*")):
         # Tables that the lists in the pages are made from are no part of the site.
         if source.is_dir() or source.suffix == ".toml":
             continue
         name = source.relative_to(content)
+        if only is not None and source.suffix == ".md" and name != only:
+            continue
         target = staged / name
         target.parent.mkdir(parents=True, exist_ok=True)
         if source.suffix != ".md":
@@ -195,8 +203,12 @@ def listing(block: embeds.Block) -> str:
     return makers[block.subject]()
 
 
-def render(root: Path, out: Path) -> None:
-    """Let MkDocs render the staged pages, strictly."""
+def render(root: Path, out: Path, *, only: tuple[Path, Path] | None = None) -> None:
+    """Let MkDocs render the staged pages, strictly.
+
+    With ``only`` (a page, and the folder in which it is staged) just that one, whose links lead to
+    pages that are not there.
+    """
     # Imported here: the theme prints a notice of its own at import.
     os.environ["SOURCE_DATE_EPOCH"] = _EPOCH
     os.environ["NO_MKDOCS_2_WARNING"] = "1"
@@ -206,12 +218,17 @@ def render(root: Path, out: Path) -> None:
 
     logging.basicConfig(level=logging.WARNING, format="%(message)s")
     written = yaml.safe_load((root / "mkdocs.yml").read_text(encoding="utf-8"))
+    settings: dict[str, Any] = {"nav": filled(written["nav"], root / written["docs_dir"])}
+    if only is not None:
+        page, staged = only
+        settings = {"docs_dir": str(staged), "nav": [page.as_posix()], "strict": False}
+        logging.getLogger("mkdocs").setLevel(logging.ERROR)
     try:
         config = load_config(
             str(root / "mkdocs.yml"),
             site_dir=str(out),
             extra=written["extra"] | {"caution": CAUTION, "version": VERSION},
-            nav=filled(written["nav"], root / written["docs_dir"]),
+            **settings,
         )
         build(config)
     except MkDocsException as error:
@@ -331,7 +348,8 @@ def check_leftovers(out: Path) -> None:
 
 def _leftovers(out: Path) -> Iterator[str]:
     for page in policy.pages(out):
-        match = _LEFTOVER.search(page.read_text(encoding="utf-8"))
+        # What stands in code is shown as it is written.
+        match = _LEFTOVER.search(_CODE.sub("", page.read_text(encoding="utf-8")))
         if match:
             yield f"{page.relative_to(out)}: {match[0][:80]}"
 

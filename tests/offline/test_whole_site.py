@@ -162,9 +162,10 @@ def test_search(visited):
     server, visitor, _ = visited
     page = visitor.open(server.url)
     page.get_by_role("button", name="Open the search").click()
-    page.get_by_role("textbox", name="Search").press_sequentially("equalizing reservoir")
+    page.locator("#finder-query").press_sequentially("equalizing reservoir")
 
-    expect(page.locator(".md-search-result__meta")).to_have_text(re.compile(r"\d+ matching doc"))
+    expect(page.locator(".finder-state")).to_have_text(re.compile(r"\d+ results"))
+    expect(page.locator(".finder-results a").first).to_contain_text("qualizing reservoir")
 
 
 @pytest.mark.browser
@@ -183,7 +184,7 @@ def test_text_edit_costs_little(built, playwright, tmp_path):
         file.write_text(file.read_text().replace("</h1>", " as edited</h1>", 1))
         index = site / "search/search_index.json"
         address = dearest.removesuffix("index.html")
-        old = f'{{"location":"{address}","title":"'
+        old = f'{{"location":"{address}","kind":"answer","title":"'
         assert old in index.read_text()
         index.write_text(index.read_text().replace(old, f"{old}As edited: "))
         finish(site, built="2099-01-02T12:00:00Z")
