@@ -10,6 +10,7 @@ from pathlib import Path
 
 from calculators.answering.answer import answer
 from calculators.answering.follow import finished
+from calculators.answering.refusals import repeated
 from calculators.base.errors import UnknownNameError
 from calculators.base.fields import range_words
 from calculators.base.quantities import Choice, Quantity, Text
@@ -42,7 +43,11 @@ def main(arguments: Sequence[str] | None = None) -> int:
         if given.fields:
             sys.stdout.write(_fields(calculator))
             return 0
-        raw = dict(_pair(calculator, text) for text in given.inputs)
+        raw: dict[str, str] = {}
+        for name, value in (_pair(calculator, text) for text in given.inputs):
+            if name in raw:
+                raise UnknownNameError(next(iter(repeated([name]).values())))
+            raw[name] = value
     except UnknownNameError as error:
         sys.stderr.write(f"{error}\n")
         return BAD_INPUT

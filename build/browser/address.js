@@ -51,3 +51,23 @@ export class Address {
     document.addEventListener("click", () => setTimeout(look), { signal });
   }
 }
+
+// What the search adds to an address for itself: no part of a question.
+const NOT_ASKED = ["h", "q"];
+
+/** Whether an address asks anything of a form. @param {URLSearchParams} query */
+export function isAsked(query) {
+  return [...query.keys()].some((name) => !NOT_ASKED.includes(name));
+}
+
+/**
+ * The entries of an address, and the names that it gives more than once: which of them is meant,
+ * nobody can say.
+ * @param {URLSearchParams} query
+ */
+export function entriesOf(query) {
+  const pairs = [...query].filter(([name]) => !NOT_ASKED.includes(name));
+  const names = pairs.map(([name]) => name);
+  const repeated = [...new Set(names.filter((name, place) => names.indexOf(name) !== place))];
+  return { entries: Object.fromEntries(pairs), repeated };
+}

@@ -5,9 +5,10 @@
 // A figure that is not for the entries beside it is struck out, or taken away if none will follow.
 
 import { ask, follow, retry, warm, watchState } from "./python-client.js";
-import { Address } from "./address.js";
+import { Address, entriesOf, isAsked } from "./address.js";
 import { copyText } from "./copying.js";
 import { goLive, isAsBuilt } from "./going-live.js";
+import { loadedAnewUnlessItFits } from "./page-fits.js";
 import { railroadSettings, touchedBySettings } from "./settings.js";
 import { showSettingsNotes } from "./settings-notes.js";
 
@@ -54,10 +55,13 @@ class BrakeCalculator extends HTMLElement {
   #askAgain = () => this.#soon();
   /** Fields of the link that the form has no place for; they go back to Python as they came. @type {Record<string, string>} */
   #beside = {};
+  /** Fields that the link gives more than once. @type {string[]} */
+  #repeated = [];
   /** What the page was built with, for starting over. */
   #built = { html: "", state: "", headline: "" };
 
   connectedCallback() {
+    if (loadedAnewUnlessItFits()) return;
     this.#listening = new AbortController();
     const { signal } = this.#listening;
     this.#built = {
@@ -81,7 +85,7 @@ class BrakeCalculator extends HTMLElement {
 
   /** Answer for what the link, the fields or the settings say, in this order. @param {URLSearchParams} asked */
   #begin(asked) {
-    if ([...asked].length) this.#fromLink(asked);
+    if (isAsked(asked)) this.#fromLink(asked);
     else if (!this.#fields.every(isAsBuilt)) {
       this.#shownFor = "";
       this.#unitIs(this.#field("pressure_unit")?.value ?? "psi");
@@ -91,7 +95,7 @@ class BrakeCalculator extends HTMLElement {
 
   /** The address asks something else now, on the same page. @param {URLSearchParams} asked */
   #addressIs(asked) {
-    if ([...asked].length) this.#fromLink(asked);
+    if (isAsked(asked)) this.#fromLink(asked);
     else this.#startOver();
   }
 
@@ -156,6 +160,9 @@ class BrakeCalculator extends HTMLElement {
 
   #soon() {
     this.#touched = true;
+    // What no field holds and Python has refused in words is not asked again: no field could mend it.
+    for (const name of Object.keys(this.#reply?.errors ?? {})) delete this.#beside[name];
+    this.#repeated = [];
     this.#askAgain = () => this.#soon();
     if (this.#mayRetry) retry();
     this.#show("working", "Working out the new figures …");
@@ -311,6 +318,7 @@ class BrakeCalculator extends HTMLElement {
       ...what,
       calculator: this.dataset.calculator,
       settings: railroadSettings(),
+      repeated: this.#repeated,
       id: this.id,
     };
   }
@@ -346,7 +354,8 @@ class BrakeCalculator extends HTMLElement {
    * @param {URLSearchParams} asked
    */
   async #fromLink(asked) {
-    const entries = Object.fromEntries(asked);
+    const { entries, repeated } = entriesOf(asked);
+    this.#repeated = repeated;
     for (const field of this.#fields) {
       if (field.name in entries) setField(field, entries[field.name]);
     }
@@ -399,6 +408,8 @@ class BrakeCalculator extends HTMLElement {
       this.#show("working", state.words);
     }
     this.#mayRetry = state.phase === "failed" && state.mayRetry;
+    // It came after all: what waits for an answer gets it.
+    if (state.phase === "ready" && this.dataset.state === "failed") this.#askAgain();
     if (state.phase === "failed") this.#fail(state.words);
   }
 
@@ -473,6 +484,7 @@ class BrakeCalculator extends HTMLElement {
     this.#stopping?.abort();
     this.#form.reset();
     this.#beside = {};
+    this.#repeated = [];
     this.#reply = undefined;
     this.#touched = false;
     this.#place.innerHTML = this.#built.html;

@@ -4,10 +4,11 @@
 // another move. The picture is made once; a moment only sets texts, classes and widths by key.
 
 import { ask, retry, warm, watchState } from "./python-client.js";
-import { Address } from "./address.js";
+import { Address, entriesOf, isAsked } from "./address.js";
 import { copyText } from "./copying.js";
 import { meant, standing, withoutUnit } from "./entry-texts.js";
 import { goLive, isAsBuilt } from "./going-live.js";
+import { loadedAnewUnlessItFits } from "./page-fits.js";
 import { railroadSettings, touchedBySettings } from "./settings.js";
 import { showSettingsNotes } from "./settings-notes.js";
 
@@ -62,6 +63,10 @@ class BrakeCircuit extends HTMLElement {
   #at = 0;
   /** Whether the user has stepped or moved anything: from then on the address follows. */
   #touched = false;
+  /** Fields that the link gives more than once. @type {string[]} */
+  #repeated = [];
+  /** What Python refused last, by field. @type {Record<string, string>} */
+  #errors = {};
   #address = new Address();
   /** What the move on show was worked out for, as one text. */
   #shownFor = "";
@@ -75,6 +80,7 @@ class BrakeCircuit extends HTMLElement {
   #playing;
 
   connectedCallback() {
+    if (loadedAnewUnlessItFits()) return;
     const data = this.querySelector('script[type="application/json"]');
     this.#built = JSON.parse(data?.textContent ?? "{}");
     this.#built.steps = this.#part(".steps-place").innerHTML;
@@ -96,8 +102,8 @@ class BrakeCircuit extends HTMLElement {
     this.#shownFor = this.#asText();
     if (this.dataset.ownPage) this.#address.watch((asked) => this.#addressIs(asked), signal);
     watchState((state) => this.#pythonIs(state), { signal });
-    goLive(this);
     this.#showMoment(this.#at);
+    goLive(this);
     warm();
     this.#begin(this.dataset.ownPage ? new URLSearchParams(location.search) : new URLSearchParams());
   }
@@ -105,7 +111,7 @@ class BrakeCircuit extends HTMLElement {
   /** Show what the link, the handles or the settings say, in this order. @param {URLSearchParams} link */
   #begin(link) {
     const moved = this.#handles.filter((field) => !isAsBuilt(field));
-    if ([...link].length) this.#fromLink(link);
+    if (isAsked(link)) this.#fromLink(link);
     else if (moved.length) {
       this.#shownFor = "";
       this.#touched = true;
@@ -118,7 +124,7 @@ class BrakeCircuit extends HTMLElement {
 
   /** The address asks something else now, on the same page. @param {URLSearchParams} asked */
   #addressIs(asked) {
-    if ([...asked].length) this.#fromLink(asked);
+    if (isAsked(asked)) this.#fromLink(asked);
     else this.#startOver();
   }
 
@@ -230,6 +236,11 @@ class BrakeCircuit extends HTMLElement {
   #soon(pause = TYPING_PAUSE) {
     this.#stop();
     this.#askAgain = () => this.#soon(0);
+    this.#repeated = [];
+    // What no field holds and Python has refused in words is not asked again: no field could mend it.
+    for (const name of Object.keys(this.#errors)) {
+      if (!this.querySelector(`[name="${CSS.escape(name)}"]`)) delete this.#asked[name];
+    }
     if (this.#mayRetry) retry();
     this.#show("working", "Working out the move …");
     if (this.#touched && this.dataset.ownPage) {
@@ -248,7 +259,8 @@ class BrakeCircuit extends HTMLElement {
       this.#fail(`No answer for this move: ${reply.failed}`);
       return undefined;
     }
-    this.#showErrors(reply.errors ?? {});
+    this.#errors = reply.errors ?? {};
+    this.#showErrors(this.#errors);
     if (!reply.frames) {
       this.#show("refused", Object.values(reply.errors ?? {}).join(" "));
       return undefined;
@@ -279,6 +291,7 @@ class BrakeCircuit extends HTMLElement {
       ...request,
       calculator: "circuit",
       settings: railroadSettings(),
+      repeated: this.#repeated,
       id: this.id,
     };
     try {
@@ -292,8 +305,17 @@ class BrakeCircuit extends HTMLElement {
   async #fromLink(link) {
     // The picture of this page is that of its own circuit.
     const { circuit } = this.#presets();
-    const entries = { ...this.#presets(), ...Object.fromEntries(link), circuit };
+    const asked = entriesOf(link);
     this.#shownFor = "";
+    if (asked.entries.circuit !== undefined && asked.entries.circuit !== circuit) {
+      this.#show("refused", `This link asks for another circuit, "${asked.entries.circuit}"; this page shows "${circuit}". Open that circuit's page, or start over.`);
+      return;
+    }
+    this.#repeated = asked.repeated;
+    const entries = { ...this.#presets(), ...asked.entries, circuit };
+    // If Python refuses a part of it, the rest still stands for what is asked next.
+    this.#asked = { ...entries };
+    delete this.#asked.moment;
     this.#askAgain = () => this.#fromLink(link);
     this.#show("working", "Working out the move of this link …");
     await this.#fill(entries);
@@ -468,6 +490,7 @@ class BrakeCircuit extends HTMLElement {
     this.#stop();
     for (const form of this.querySelectorAll("form")) form.reset();
     this.#touched = false;
+    this.#repeated = [];
     this.#asked = this.#presets();
     this.#part(".settings-place").replaceChildren();
     this.#part(".circuit-settings").removeAttribute("open");
@@ -570,6 +593,8 @@ class BrakeCircuit extends HTMLElement {
       this.#show("working", state.words);
     }
     this.#mayRetry = state.phase === "failed" && state.mayRetry;
+    // It came after all: what waits for an answer gets it.
+    if (state.phase === "ready" && this.dataset.state === "failed") this.#askAgain();
     if (state.phase !== "failed" || this.dataset.state === "prerendered") return;
     this.#fail(state.words);
   }

@@ -3,7 +3,8 @@
 //
 // The service worker keeps every file under the SHA-256 of its checked bytes. Large files that are
 // named by the same digest can be had from there at once, many side by side, while that worker is
-// busy with the page itself. What is not there comes the usual way.
+// busy with the page itself. They are checked once more when they are read: what a device has damaged
+// is thrown away. What is not there comes the usual way.
 
 const root = new URL("..", import.meta.url);
 // As in service-worker.js.
@@ -11,25 +12,61 @@ const STORE = { cacheName: `site copy ${root.pathname}` };
 const NAMED_BY_DIGEST = /\.([\w-]{43})\.bin$/;
 
 /**
- * The kept file of this name, or undefined: not named by its digest, not kept, or no store at all.
+ * The bytes of the kept file of this name, or undefined: not named by its digest, not kept or
+ * damaged, or no store at all.
  * @param {string} name
- * @returns {Promise<Response | undefined>}
+ * @returns {Promise<ArrayBuffer | undefined>}
  */
 export async function keptFile(name) {
-  const digest = NAMED_BY_DIGEST.exec(name)?.[1];
-  return digest === undefined ? undefined : stored(digest);
+  const digest = digestIn(name);
+  const response = digest === undefined ? undefined : await stored(digest);
+  if (digest === undefined || response === undefined) return undefined;
+  const bytes = await response.arrayBuffer().catch(() => new ArrayBuffer(0));
+  if (await isSound(bytes, digest)) return bytes;
+  await throwAway(digest);
+  return undefined;
 }
 
 /**
  * A file that the service worker keeps unpacked, from its hands: browsers keep the compiled code
  * only of what comes that way. Undefined if it is not kept or the service worker does not serve.
  * @param {string} digest of the unpacked file
- * @returns {Promise<Response | undefined>}
+ * @returns {Promise<{response: Response, sound: Promise<boolean>} | undefined>} whether the file is
+ *   sound is found out while its compiled code is looked for
  */
 export async function keptUnpacked(digest) {
-  if ((await stored(digest)) === undefined) return undefined;
+  const kept = await stored(digest);
+  if (kept === undefined) return undefined;
+  const sound = kept.arrayBuffer().then(
+    (bytes) => isSound(bytes, digest),
+    () => false,
+  );
   const response = await fetch(addressOf(digest)).catch(() => undefined);
-  return response?.ok ? response : undefined;
+  void sound.then((is) => (is ? undefined : throwAway(digest)));
+  return response?.ok ? { response, sound } : undefined;
+}
+
+/** The digest that a file's name carries. @param {string} name */
+export const digestIn = (name) => NAMED_BY_DIGEST.exec(name)?.[1];
+
+/**
+ * Whether bytes are those of this digest; taken for sound where the browser cannot tell.
+ * @param {ArrayBuffer} bytes @param {string} digest SHA-256 in base64url
+ */
+export async function isSound(bytes, digest) {
+  if (!globalThis.crypto?.subtle) return true;
+  const found = new Uint8Array(await crypto.subtle.digest("SHA-256", bytes));
+  const base64 = btoa(String.fromCharCode(...found));
+  return base64.replaceAll("+", "-").replaceAll("/", "_").replaceAll("=", "") === digest;
+}
+
+/** @param {string} digest */
+async function throwAway(digest) {
+  try {
+    await (await caches.open(STORE.cacheName)).delete(addressOf(digest));
+  } catch {
+    // The service worker finds it too.
+  }
 }
 
 /** @param {string} digest */

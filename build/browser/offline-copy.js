@@ -2,12 +2,16 @@
 // The page's side of the offline copy: registers the service worker, looks for updates, has missing
 // files fetched again, and keeps the facts that the page shows. It touches no element of the page.
 
+import { ours } from "./copy-stamp.js";
 import { registered } from "./registration.js";
 
 /** @typedef {import("./offline-words.js").CopyFacts} CopyFacts */
 
-const AGAIN_AFTER_S = [5, 15, 60, 300];
-const SILENCE_MS = 60_000;
+// Never long: once the line is good again the copy is to be whole within half a minute.
+const AGAIN_AFTER_S = [2, 5, 10, 15];
+const SILENCE_MS = 30_000;
+// A line that brings no answer in this time hangs.
+const PATIENCE_MS = 10_000;
 const RETURN_CHECK_MS = 60_000;
 
 /** Says "change" whenever a fact has changed. */
@@ -23,6 +27,9 @@ export class OfflineCopy extends EventTarget {
     failure: null,
     newer: null,
     offered: false,
+    offeredBuilt: null,
+    other: false,
+    line: null,
     elsewhere: false,
     checked: null,
     lasting: null,
@@ -34,6 +41,8 @@ export class OfflineCopy extends EventTarget {
   #registration = null;
   #taking = false;
   #hadWorker = false;
+  /** A full device is asked once more, not again and again: what does not fit has been fetched. */
+  #hadNoRoom = false;
   #tries = 0;
   /** @type {ReturnType<typeof setTimeout> | undefined} */
   #again;
@@ -70,20 +79,48 @@ export class OfflineCopy extends EventTarget {
     if (this.facts.built === null) await this.#readStamp();
   }
 
-  /** Look for an update, and for files that are missing here. */
+  /** Look for files that are missing here, and then for an update: what is here needs no line. */
   async look() {
     this.#lastLook = Date.now();
-    try {
-      await this.#register();
-      this.#noteCheck();
-    } catch (error) {
-      // Without a line the check fails, and "last checked" stays what it was: that is the news.
-      const name = error instanceof Error ? error.name : "";
-      if (name === "SecurityError" || name === "NotSupportedError") {
-        this.#set({ support: "refused" });
-      }
-    }
+    const known = await navigator.serviceWorker.getRegistration(this.#root.href).catch(() => undefined);
+    if (known) this.#know(known);
     this.#ask("state");
+    try {
+      await within(PATIENCE_MS, this.#update());
+      this.#noteCheck();
+      this.#set({ line: "good" });
+    } catch (error) {
+      // "Last checked" stays what it was: that is the news, and why.
+      await this.#tellLine(error);
+    }
+  }
+
+  /** Why an update could not be looked for. @param {unknown} error */
+  async #tellLine(error) {
+    const line = await this.#lineNow();
+    const name = error instanceof Error ? error.name : "";
+    const isRefused = name === "SecurityError" || name === "NotSupportedError";
+    if (isRefused && line === "good" && !this.#registration?.active) {
+      this.#set({ support: "refused", line });
+      return;
+    }
+    this.#set({ line });
+    // A whole copy can wait for the line to come back by itself; a page without one cannot.
+    if (!this.#registration?.active || this.facts.ready !== this.facts.of) this.#later();
+  }
+
+  /** What the line brings, asked past every copy: the service worker answers no such request. */
+  async #lineNow() {
+    try {
+      const address = new URL("copy.json", this.#root);
+      const asking = fetch(address, { method: "HEAD", cache: "no-store" });
+      const response = await within(PATIENCE_MS, asking);
+      const isOurs = /json/.test(response.headers.get("Content-Type") ?? "") && !response.redirected;
+      if (response.ok) return isOurs ? "good" : "portal";
+      return "host";
+    } catch (error) {
+      return error === TOO_LATE ? "hangs" : "none";
+    }
   }
 
   /** Take the newer copy that was offered: every tab goes over to it, this one loads anew. */
@@ -100,16 +137,21 @@ export class OfflineCopy extends EventTarget {
     await this.#readLasting();
   }
 
-  async #register() {
-    const known = await navigator.serviceWorker.getRegistration(this.#root.href);
+  async #update() {
+    const known = this.#registration;
     const registration = await registered(this.#root);
+    this.#know(registration);
+    if (registration === known) await registration.update();
+  }
+
+  /** @param {ServiceWorkerRegistration} registration */
+  #know(registration) {
     if (registration !== this.#registration) {
       this.#registration = registration;
       registration.addEventListener("updatefound", () => this.#follow(registration.installing));
       this.#follow(registration.installing);
     }
     this.#showOffer();
-    if (registration === known) await registration.update();
   }
 
   /** @param {ServiceWorker | null} installing */
@@ -125,7 +167,10 @@ export class OfflineCopy extends EventTarget {
   }
 
   #showOffer() {
-    const offered = Boolean(this.#registration?.waiting && this.#registration.active);
+    const waiting = this.#registration?.waiting;
+    const offered = Boolean(waiting && this.#registration?.active);
+    // It says when it was built: a copy may also be set back to an older one.
+    if (offered) waiting?.postMessage({ ask: "who" });
     this.#set(offered ? { offered, newer: null } : { offered });
   }
 
@@ -137,6 +182,10 @@ export class OfflineCopy extends EventTarget {
   /** @param {any} news */
   #hear(news) {
     if (news?.tell !== "copy") return;
+    if (news.waits) {
+      this.#set({ offeredBuilt: news.built });
+      return;
+    }
     const failure = news.failed
       ? { reason: news.failed, file: news.file ?? "", detail: news.detail ?? "" }
       : null;
@@ -145,8 +194,11 @@ export class OfflineCopy extends EventTarget {
       this.#set({ newer: { ready, of: news.of, failure }, bytes: news.bytes });
       return;
     }
+    // Another copy than this page's says nothing of when this page was built.
+    const other = ours !== "" && news.version !== ours;
     this.#set({
-      built: news.built,
+      other,
+      built: other ? this.facts.built : news.built,
       ready: news.ready ?? this.facts.ready ?? 0,
       of: news.of,
       bytes: news.bytes,
@@ -159,7 +211,8 @@ export class OfflineCopy extends EventTarget {
       // A browser may end a worker that is long at work: ask again when it falls silent.
       this.#silence = setTimeout(() => this.#ask("fill"), SILENCE_MS);
     } else if (failure) {
-      if (failure.reason !== "room") this.#later();
+      if (failure.reason !== "room" || !this.#hadNoRoom) this.#later();
+      this.#hadNoRoom ||= failure.reason === "room";
     } else if (news.ready < news.of) {
       this.#ask("fill");
     }
@@ -203,8 +256,8 @@ export class OfflineCopy extends EventTarget {
   /** Without a worker the stamp comes from the server: it is then the server's copy that is shown. */
   async #readStamp() {
     try {
-      const stamp = await (await fetch(new URL("copy.json", this.#root))).json();
-      this.#set({ built: stamp.built });
+      const stamp = await (await fetch(new URL("copy.json", this.#root), { cache: "no-cache" })).json();
+      if (!ours || stamp.content === ours) this.#set({ built: stamp.built });
     } catch {
       // No line and no copy: the page says that it does not know.
     }
@@ -239,4 +292,18 @@ export class OfflineCopy extends EventTarget {
     this.facts = { ...before, ...changes };
     this.dispatchEvent(new CustomEvent("change", { detail: before }));
   }
+}
+
+const TOO_LATE = new Error("too late");
+
+/**
+ * @template Value
+ * @param {number} milliseconds @param {Promise<Value>} promise
+ * @returns {Promise<Value>} refused with `TOO_LATE` when the time is up
+ */
+function within(milliseconds, promise) {
+  return new Promise((resolve, reject) => {
+    const timer = setTimeout(() => reject(TOO_LATE), milliseconds);
+    promise.then(resolve, reject).finally(() => clearTimeout(timer));
+  });
 }

@@ -49,14 +49,14 @@ export class OfflineView {
     this.#write("built", words.builtWords(facts));
     this.#write("checked", words.checkedWords(facts, Date.now()));
     this.#write("ready", words.readyWords(facts));
-    this.#write("newer", facts.offered || facts.elsewhere ? "" : words.newerWords(facts));
+    this.#write("newer", words.isOffered(facts) ? "" : words.newerWords(facts));
     this.#write("lasting", words.lastingWords(facts.lasting));
-    this.#write("offer-words", facts.offered || facts.elsewhere ? words.newerWords(facts) : "");
+    this.#write("offer-words", words.isOffered(facts) ? words.newerWords(facts) : "");
     for (const name of ["take", "take-here"]) {
-      this.#write(name, facts.elsewhere ? "Load this page anew" : "Use the newer copy");
+      this.#write(name, words.offerLabel(facts));
     }
     for (const name of ["offer", "take-here"]) {
-      this.#hide(name, !(facts.offered || facts.elsewhere));
+      this.#hide(name, !words.isOffered(facts));
     }
     if (this.#later) this.#hide("offer", true);
     this.#hide("ask-lasting", facts.lasting !== false);
@@ -127,7 +127,7 @@ export class OfflineView {
   }
 
   #take() {
-    if (this.#copy.facts.elsewhere) location.reload();
+    if (this.#copy.facts.elsewhere || this.#copy.facts.other) location.reload();
     else this.#copy.take();
   }
 

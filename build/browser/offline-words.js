@@ -3,7 +3,7 @@
 
 /**
  * @typedef {object} Failure
- * @property {string} reason line, bytes, room or other
+ * @property {string} reason line, host, portal, bytes, room or other
  * @property {string} file
  * @property {string} detail
  *
@@ -17,7 +17,10 @@
  * @property {Failure | null} failure why not
  * @property {{ready: number, of: number, failure: Failure | null} | null} newer a newer one on its way
  * @property {boolean} offered a newer one is whole and waits to be taken
+ * @property {string | null} offeredBuilt when that one was built, ISO 8601
  * @property {boolean} elsewhere another tab has taken a newer one
+ * @property {boolean} other the copy that serves is another one than this page's
+ * @property {"good" | "none" | "hangs" | "portal" | "host" | null} line what it brought last
  * @property {number | null} checked when an update was last looked for, ms since 1970
  * @property {boolean | null} lasting whether the browser agreed to keep it; null: it does not say
  */
@@ -33,9 +36,26 @@ export function builtWords(facts) {
 
 /** @param {CopyFacts} facts @param {number} now ms since 1970 */
 export function checkedWords(facts, now) {
-  if (facts.checked === null) return "An update has not been looked for yet.";
+  const line = lineWords(facts.line);
+  if (facts.checked === null) return line || "An update has not been looked for yet.";
   const when = date.format(new Date(facts.checked));
-  return `Last checked for an update on ${when} (${ago(now - facts.checked)}).`;
+  return `Last checked for an update on ${when} (${ago(now - facts.checked)}).${line && ` ${line}`}`;
+}
+
+/** @param {CopyFacts["line"]} line */
+function lineWords(line) {
+  switch (line) {
+    case "none":
+      return "There is no line now.";
+    case "hangs":
+      return "The line hangs: no answer came within 10 seconds.";
+    case "portal":
+      return "This network answers with a page of its own, most likely to sign in: open it in the browser, sign in, and come back.";
+    case "host":
+      return "The site's server answers with an error now.";
+    default:
+      return "";
+  }
 }
 
 /** @param {number} span ms */
@@ -83,6 +103,10 @@ function failureWords(failure, bytes) {
   switch (failure.reason) {
     case "line":
       return ` The line was lost${file}; fetching goes on when there is one.`;
+    case "host":
+      return ` The server had an error in place of a file${file}; it is asked for again soon.`;
+    case "portal":
+      return " The network sent a page of its own in place of a file, most likely to sign in; fetching goes on after that.";
     case "bytes":
       return ` A file did not arrive as it was built and was refused${file}; it is asked for again later.`;
     case "room":
@@ -97,10 +121,26 @@ function megabytes(bytes) {
   return `${Math.max(1, Math.ceil(bytes / 1_000_000))} MB`;
 }
 
+/** Whether a button stands beside the words on another copy. @param {CopyFacts} facts */
+export const isOffered = (facts) => facts.offered || facts.elsewhere || facts.other;
+
+/** What that button says. @param {CopyFacts} facts */
+export function offerLabel({ elsewhere, other, offeredBuilt, built }) {
+  if (elsewhere || other) return "Load this page anew";
+  return offeredBuilt && built && offeredBuilt < built ? "Use the older copy" : "Use the newer copy";
+}
+
 /** @param {CopyFacts} facts */
 export function newerWords(facts) {
   if (facts.elsewhere) {
     return "A newer copy was taken in another tab. Load this page anew to use it here too.";
+  }
+  if (facts.other) {
+    return "This page is of another copy than the one that is kept on this device now. Load this page anew.";
+  }
+  if (facts.offered && facts.offeredBuilt && facts.built && facts.offeredBuilt < facts.built) {
+    const when = date.format(new Date(facts.offeredBuilt));
+    return `The site was set back to an older copy, built on ${when}; it is ready. Newer figures may have been taken back.`;
   }
   if (facts.offered) {
     return "A newer copy of this reference is ready. It may hold corrected figures.";
@@ -117,7 +157,11 @@ export function newerWords(facts) {
  * @param {CopyFacts} before @param {CopyFacts} facts
  */
 export function announcement(before, facts) {
-  if (facts.offered !== before.offered || facts.elsewhere !== before.elsewhere) {
+  if (
+    facts.offered !== before.offered ||
+    facts.elsewhere !== before.elsewhere ||
+    facts.other !== before.other
+  ) {
     return newerWords(facts);
   }
   const wasWhole = before.ready !== null && before.ready === before.of;

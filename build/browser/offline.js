@@ -4,6 +4,7 @@
 
 import { OfflineCopy } from "./offline-copy.js";
 import { OfflineView } from "./offline-view.js";
+import { loadedAnewUnlessItFits } from "./page-fits.js";
 
 /** The browser's offer to install the site, where it makes one. @type {any} */
 let installPrompt = null;
@@ -29,7 +30,7 @@ window.addEventListener("appinstalled", () => {
 
 // Instant navigation swaps the page under this module: the theme says so through `document$`.
 const pages = /** @type {any} */ (window).document$;
-if (pages) pages.subscribe(() => view.attach());
+if (pages) pages.subscribe(() => loadedAnewUnlessItFits() || view.attach());
 else view.attach();
 
 void start();

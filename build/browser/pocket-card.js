@@ -5,6 +5,7 @@
 import { ask, warm } from "./python-client.js";
 import { copyText } from "./copying.js";
 import { goLive } from "./going-live.js";
+import { loadedAnewUnlessItFits } from "./page-fits.js";
 import { railroadSettings, readRecord } from "./settings.js";
 
 class PocketCard extends HTMLElement {
@@ -15,12 +16,13 @@ class PocketCard extends HTMLElement {
   #built = "";
 
   connectedCallback() {
+    if (loadedAnewUnlessItFits()) return;
     this.#listening = new AbortController();
     const { signal } = this.#listening;
     this.#built = this.#place.innerHTML;
-    goLive(this);
     this.addEventListener("click", (event) => this.#clicked(event), { signal });
     document.addEventListener("railroad-settings", () => this.#settingsChanged(), { signal });
+    goLive(this);
     if (readRecord().state === "broken") {
       this.#show("failed", "Your settings cannot be read; this is the card for the example settings. See My railroad.");
     } else if (Object.keys(railroadSettings()).length) void this.#settingsChanged();

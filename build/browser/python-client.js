@@ -6,6 +6,8 @@
 // superseded. What is asked before Python is ready waits for it. The theme's instant navigation keeps this module and
 // its worker alive from page to page.
 
+import { mendLater } from "./mending.js";
+
 /**
  * @typedef {"browser" | "file" | "memory" | "refused" | "stopped"} Reason
  *
@@ -95,7 +97,7 @@ export function follow(request, { onPart, ...asking }) {
 /** Starts Python if it is not started or starting. */
 export function start() {
   if (worker !== null || state.phase === "failed") return;
-  change({ phase: "starting", words: "Working: starting the calculators.", mayRetry: false });
+  change({ phase: "starting", words: "Working: starting the calculators", mayRetry: false });
   const mine = newModuleWorker(new URL("./python-worker.js", import.meta.url));
   worker = mine;
   if (mine === null) {
@@ -225,7 +227,11 @@ function close(question) {
 /** @param {any} said */
 function hear(said) {
   if (said.kind === "progress") {
-    const words = `Working: getting the calculators, ${Math.floor((100 * said.here) / said.wanted)} %`;
+    const share = Math.floor((100 * said.here) / said.wanted);
+    const words =
+      share < 100
+        ? `Working: getting the calculators, ${share} %`
+        : "Working: starting the calculators";
     if (state.phase === "starting") change({ ...state, words });
     return;
   }
@@ -275,6 +281,12 @@ function fail(reason, detail) {
   sent.clear();
   change({ phase: "failed", words, mayRetry: mayRetry() });
   for (const question of open) question?.reject(new NoAnswerError(words));
+  if (reason === "file") mendLater(mayHelp, retry);
+}
+
+/** Whether it is still worth while to look for the missing file. */
+function mayHelp() {
+  return state.phase === "failed" && failure === "file";
 }
 
 /** Whether a new try can help: a missing file only while on line, an old browser never. */

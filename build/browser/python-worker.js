@@ -5,7 +5,8 @@
 // that the page knows which answer belongs to which. A long question is answered in parts, and
 // between two parts the worker hears whatever else it is told, a cancel too.
 
-import { keptFile, keptUnpacked } from "./kept-files.js";
+import { ours } from "./copy-stamp.js";
+import { digestIn, isSound, keptFile, keptUnpacked } from "./kept-files.js";
 import * as snapshots from "./python-snapshot.js";
 
 /**
@@ -38,9 +39,12 @@ const CALCULATORS_PATH = "/lib/calculators.zip";
 const LARGEST_SNAPSHOT = 31_457_280;
 const SNAPSHOT_PATIENCE_MS = 10_000;
 const QUIET_BEFORE_KEEPING_MS = 2000;
+const FETCH_AGAIN_AFTER_MS = [500, 2500];
 // The page names the worker: whether it may start from a snapshot and make one.
 const snapshotsWanted = self.name === "with snapshots" && snapshots.canBeKept();
 const runtimeFolder = new URL("../runtime/", import.meta.url);
+// The list of what this copy's Python is packed of; another copy's has another name.
+const listName = ours ? `runtime-${ours}.json` : "runtime.json";
 const page = /** @type {DedicatedWorkerGlobalScope} */ (/** @type {unknown} */ (self));
 
 /** A start that failed, with the reason. */
@@ -66,17 +70,41 @@ let filesHere = 0;
 async function file(name, options) {
   filesWanted += 1;
   try {
-    const response = (await keptFile(name)) ?? (await fetch(new URL(name, runtimeFolder), options));
-    if (!response.ok) throw new Error(`answer ${response.status}`);
-    const bytes = await response.arrayBuffer();
+    const bytes = (await keptFile(name)) ?? (await fetched(name, options));
     filesHere += 1;
-    page.postMessage({ kind: "progress", here: filesHere, wanted: filesWanted });
+    // The first file says which others there are.
+    if (filesWanted > 1) page.postMessage({ kind: "progress", here: filesHere, wanted: filesWanted });
     return bytes;
   } catch (error) {
     const named = new StartError("file", `${name}: ${wordsOf(error)}`);
     fail(named);
     throw named;
   }
+}
+
+/**
+ * A file from the line, asked for again if it does not come whole.
+ * @param {string} name @param {RequestInit} [options] @returns {Promise<ArrayBuffer>}
+ */
+async function fetched(name, options) {
+  const digest = digestIn(name);
+  for (const pause of FETCH_AGAIN_AFTER_MS) {
+    try {
+      return await fetchedOnce(name, digest, options);
+    } catch {
+      await new Promise((wake) => setTimeout(wake, pause));
+    }
+  }
+  return fetchedOnce(name, digest, { cache: "reload" });
+}
+
+/** @param {string} name @param {string} [digest] @param {RequestInit} [options] */
+async function fetchedOnce(name, digest, options) {
+  const response = await fetch(new URL(name, runtimeFolder), options);
+  if (!response.ok) throw new Error(`answer ${response.status}`);
+  const bytes = await response.arrayBuffer();
+  if (digest !== undefined && !(await isSound(bytes, digest))) throw new Error("damaged on the way");
+  return bytes;
 }
 
 /**
@@ -135,7 +163,7 @@ function damaged(large, error) {
 /** @returns {Promise<Started>} */
 async function start() {
   checkBrowser();
-  const text = new TextDecoder().decode(await file("runtime.json", { cache: "no-cache" }));
+  const text = new TextDecoder().decode(await file(listName, { cache: "no-cache" }));
   const manifest = /** @type {Manifest} */ (JSON.parse(text));
   const folder = new URL(manifest.folder, runtimeFolder);
   const { calculators, interpreter, standardLibrary } = manifest.large;
@@ -266,7 +294,8 @@ async function script(address) {
 async function compiled(large) {
   const kept = await keptUnpacked(large.unpacked);
   try {
-    if (kept) return await WebAssembly.compileStreaming(kept);
+    const module = kept && (await WebAssembly.compileStreaming(kept.response));
+    if (module && (await kept.sound)) return module;
   } catch {
     // The pieces are as good, only slower.
   }

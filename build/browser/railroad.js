@@ -7,6 +7,7 @@ import { copyText } from "./copying.js";
 import { meant, standing } from "./entry-texts.js";
 import { goLive, isAsBuilt } from "./going-live.js";
 import { buttonWith, shownAsIs, toolsOf, withText } from "./making.js";
+import { loadedAnewUnlessItFits } from "./page-fits.js";
 import { saveText } from "./saving.js";
 import {
   forgetRailroadSettings,
@@ -24,6 +25,7 @@ const LARGEST_FILE = 200_000;
  * @typedef {object} Checked what Python says of settings
  * @property {Record<string, string>} [settings]
  * @property {string[]} [problems] lines of a text that could not be taken
+ * @property {string[]} [carried] what stood under names of an earlier version, and where it went
  * @property {Record<string, string>} [errors] by key
  * @property {Record<string, string>} [remarks] by key
  * @property {Record<string, string>} [unknown] keys that this copy does not know, with their texts
@@ -56,6 +58,7 @@ class MyRailroad extends HTMLElement {
   #forgotten;
 
   connectedCallback() {
+    if (loadedAnewUnlessItFits()) return;
     this.#listening = new AbortController();
     const { signal } = this.#listening;
     this.#form.addEventListener("submit", (event) => this.#submitted(event), { signal });
@@ -122,8 +125,11 @@ class MyRailroad extends HTMLElement {
       return;
     }
     this.#show("working", "Reading the settings kept on this device …");
-    const checked = await this.#fill(record.settings);
+    let checked = await this.#fill(record.settings);
+    const carried = checked?.carried ?? [];
+    if (carried.length) checked = await this.#fill(checked?.settings ?? {});
     if (!checked) return;
+    this.#showProblems(carried, "Kept under names of an earlier version; keep the settings anew to take them over:");
     this.#unknown = checked.unknown ?? {};
     this.#showTroubles();
     const wrong = Object.keys(checked.errors ?? {}).length;
@@ -325,14 +331,14 @@ class MyRailroad extends HTMLElement {
     this.scrollIntoView();
   }
 
-  /** @param {string[]} problems */
-  #showProblems(problems) {
+  /** @param {string[]} problems @param {string} [about] */
+  #showProblems(problems, about = "About this text:") {
     const place = /** @type {HTMLElement} */ (this.querySelector(".railroad-problems"));
     place.replaceChildren();
     if (!problems.length) return;
     const list = document.createElement("ul");
     list.append(...problems.map((words) => withText("li", words)));
-    place.append(withText("p", "Not taken from this text:"), list);
+    place.append(withText("p", about), list);
   }
 
   /** Records that cannot be read, and settings that this copy does not know: shown, never dropped. */

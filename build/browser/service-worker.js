@@ -4,7 +4,10 @@
 // The build writes one line before this text that sets `self.COPY`: the list of all files with
 // their SHA-256, small files first. Files are stored under their hash, so an update fetches only
 // what changed and a cut download goes on where it stopped. Nothing is stored whose bytes are not
-// the listed ones. A newer worker waits, with its whole copy fetched, until the user takes it.
+// the listed ones, and nothing is handed out either: what the store has damaged is fetched again.
+// A newer worker waits, with its whole copy fetched, until the user takes it. The scripts lie in a
+// folder that is named after the copy, and every page names the copy it is of: no page of one copy
+// can come by a script, or by the Python, of another.
 
 /**
  * @typedef {[path: string, hash: string, size: number]} ListedFile hash: SHA-256 in base64url
@@ -25,6 +28,7 @@
  * @property {PackedFile | null} interpreter kept unpacked as well
  * @property {Record<string, string>} types content types by the file's ending
  * @property {string} root the path that the page for unknown addresses was built for
+ * @property {string} mark stands in the pages for the copy's version
  */
 
 /**
@@ -40,7 +44,7 @@
 const worker = /** @type {WorkerScope} */ (/** @type {unknown} */ (self));
 const copy = worker.COPY;
 const scope = new URL(worker.registration.scope);
-const store = caches.open(`site copy ${scope.pathname}`);
+const STORE = `site copy ${scope.pathname}`;
 /** @type {Map<string, ListedFile>} */
 const listed = new Map(copy.files.map((file) => [file[0], file]));
 
@@ -49,6 +53,11 @@ const PART_SIZE = 512 * 1024;
 const SMALL_FILE = 100 * 1024;
 const SIDE_BY_SIDE = 4;
 const TRY_AGAIN_AFTER_MS = [1000, 4000];
+// A line that brings less than this in this time brings nothing: the request is given up.
+const STALL_MS = 12_000;
+const LEAST_BYTES = 2000;
+// The files that nobody asks for are looked through when the page has had its own.
+const LOOK_THROUGH_AFTER_MS = 5000;
 // What only saves time never takes the room that the copy or the user's records may need. As in
 // python-snapshot.js, from which a worker of this kind cannot import.
 const ROOM_LEFT_FREE = 200 * 1024 * 1024;
@@ -58,7 +67,22 @@ const partKey = (/** @type {string} */ hash, /** @type {number} */ start) =>
   `${scope.href}__part/${hash}/${start}`;
 const listKey = (/** @type {string} */ name) => `${scope.href}__list/${name}`;
 
-/** @typedef {"line" | "bytes" | "room"} Reason not fetched; not the listed bytes; not stored */
+/**
+ * @typedef {"line" | "host" | "portal" | "bytes" | "room"} Reason nothing came; the host had an error
+ *   in its place; another page came in its place; not the listed bytes; not stored
+ */
+
+/** @type {Promise<Cache> | null} */
+let opened = null;
+
+/** The store. One that cannot be opened is tried again the next time. @returns {Promise<Cache>} */
+function store() {
+  opened ??= caches.open(STORE).catch((error) => {
+    opened = null;
+    throw error;
+  });
+  return opened;
+}
 
 /** Why a file could not be kept. */
 class CopyError extends Error {
@@ -75,16 +99,28 @@ class CopyError extends Error {
 worker.addEventListener("install", (event) => event.waitUntil(install()));
 worker.addEventListener("activate", (event) => event.waitUntil(activate()));
 worker.addEventListener("message", (event) => {
-  if (event.data?.ask === "state") event.waitUntil(tellState().then(unpackInterpreter));
+  if (event.data?.ask === "state") event.waitUntil(tellState().then(unpackInterpreter).then(lookThrough));
   if (event.data?.ask === "fill") event.waitUntil(fill());
+  if (event.data?.ask === "who") event.waitUntil(tell({ waits: true }));
   if (event.data?.ask === "take over") event.waitUntil(worker.skipWaiting());
 });
 worker.addEventListener("fetch", (event) => {
   const url = new URL(event.request.url);
   const path = pathInside(url);
   if (event.request.method !== "GET" || path === null) return;
-  event.respondWith(answer(event.request, path, url.search));
+  event.respondWith(answer(event.request, path, url.search).catch(() => pastTheStore(event.request)));
 });
+
+/** The store fails altogether: on line the site is still there. @param {Request} request */
+async function pastTheStore(request) {
+  try {
+    return await fetch(request);
+  } catch {
+    if (request.mode !== "navigate") return Response.error();
+    const words = "The copy on this device cannot be read now, and there is no line. Go where there is a line and load this page again.";
+    return new Response(words, { status: 503, headers: headersFor("not-here.txt") });
+  }
+}
 
 /** A first visit waits only for the small files; an update for all, as the old copy still serves. */
 async function install() {
@@ -97,18 +133,23 @@ async function install() {
     if (isFirst) for (const path of Object.keys(copy.joined)) await takeApart(path);
     await collect(isFirst ? copy.files.slice(0, copy.core) : copy.files, !isFirst);
   } catch (error) {
-    await tell({ newer: !isFirst, ...failure(error) });
+    const files = await missingOf(copy.files).catch(() => copy.files);
+    await tell({ newer: !isFirst, ready: copy.files.length - files.length, ...failure(error) });
     throw error;
   }
 }
 
 async function activate() {
   await worker.clients.claim();
-  const active = await readRecord("active");
-  if (active?.version !== copy.version) {
-    await writeRecord("active", { version: copy.version, before: active?.version ?? null });
+  try {
+    const active = await readRecord("active");
+    if (active?.version !== copy.version) {
+      await writeRecord("active", { version: copy.version, before: active?.version ?? null });
+    }
+    await prune();
+  } catch {
+    // Only room is lost by this, until the next copy comes.
   }
-  await prune();
 }
 
 /** @type {Promise<void> | null} */
@@ -116,11 +157,39 @@ let filling = null;
 
 /** Fetch what is missing of the copy that serves: the rest of a first visit, or evicted files. */
 async function fill() {
-  filling ??= collect(copy.files, false).finally(() => (filling = null));
+  filling ??= openedAnew().then(() => collect(copy.files, false)).finally(() => (filling = null));
   await filling.then(
     () => tellState().then(unpackInterpreter),
     (error) => tellState(failure(error)),
   );
+}
+
+/** A store that cannot be opened is beyond repair: an empty one can be filled. */
+async function openedAnew() {
+  try {
+    await store();
+  } catch {
+    await caches.delete(STORE);
+    const files = copy.interpreter ? [...copy.files, ["", copy.interpreter.hash, copy.interpreter.size]] : copy.files;
+    await writeRecord(copy.version, { started: Date.now(), files });
+    await writeRecord("active", { version: copy.version, before: null });
+  }
+}
+
+let isLookedThrough = false;
+
+/** Check every kept file once in this worker's life; what is damaged goes, and is said to be missing. */
+async function lookThrough() {
+  if (isLookedThrough) return;
+  isLookedThrough = true;
+  await new Promise((wake) => setTimeout(wake, LOOK_THROUGH_AFTER_MS));
+  const before = await missingOf(copy.files).catch(() => copy.files);
+  const lost = new Set(before.map(([path]) => path));
+  for (const [path, hash] of copy.files) if (!lost.has(path)) await kept(hash);
+  if (copy.interpreter) await kept(copy.interpreter.hash);
+  const after = await missingOf(copy.files).catch(() => copy.files);
+  if (after.length !== before.length) await tellState();
+  await unpackInterpreter();
 }
 
 /** @type {Promise<void> | null} */
@@ -139,15 +208,15 @@ async function unpackInterpreter() {
 async function keepUnpacked() {
   if (!copy.interpreter) return;
   const { hash, size, pieces } = copy.interpreter;
-  const cache = await store;
+  const cache = await store();
   if (await cache.match(fileKey(hash))) return;
   const { quota = 0, usage = 0 } = await navigator.storage.estimate();
   if (quota - usage < size + ROOM_LEFT_FREE) return;
   const bodies = [];
   for (const piece of pieces) {
-    const hit = await cache.match(fileKey(/** @type {ListedFile} */ (listed.get(piece))[1]));
-    if (!hit) return;
-    bodies.push(await hit.blob());
+    const bytes = await kept(/** @type {ListedFile} */ (listed.get(piece))[1]);
+    if (!bytes) return;
+    bodies.push(bytes);
   }
   const unpacked = new Blob(bodies).stream().pipeThrough(new DecompressionStream("gzip"));
   const bytes = await bytesOf(new Response(unpacked));
@@ -167,13 +236,18 @@ function failure(error) {
 }
 
 async function tellState(extra = {}) {
-  const missing = await missingOf(copy.files);
-  await tell({ ready: copy.files.length - missing.length, filling: filling !== null, ...extra });
+  try {
+    const missing = await missingOf(copy.files);
+    await tell({ ready: copy.files.length - missing.length, filling: filling !== null, ...extra });
+  } catch (error) {
+    await tell({ ready: 0, filling: filling !== null, ...failure(error) });
+  }
 }
 
 /** @param {object} news */
 async function tell(news) {
-  const message = { tell: "copy", of: copy.files.length, bytes: copy.bytes, built: copy.built, ...news };
+  const { version, bytes, built } = copy;
+  const message = { tell: "copy", version, of: copy.files.length, bytes, built, ...news };
   for (const page of await worker.clients.matchAll({ includeUncontrolled: true, type: "window" })) {
     page.postMessage(message);
   }
@@ -188,7 +262,7 @@ async function tell(news) {
  */
 async function takeApart(path) {
   try {
-    const whole = await bytesOf(await get(path, {}));
+    const whole = (await get(path, {})).bytes;
     let start = 0;
     for (const piece of copy.joined[path]) {
       const [name, hash, size] = /** @type {ListedFile} */ (listed.get(piece));
@@ -203,13 +277,13 @@ async function takeApart(path) {
 
 /** @param {ListedFile[]} files */
 async function missingOf(files) {
-  const kept = new Set((await (await store).keys()).map((request) => request.url));
-  return files.filter(([, hash]) => !kept.has(fileKey(hash)));
+  const here = new Set((await (await store()).keys()).map((request) => request.url));
+  return files.filter(([, hash]) => !here.has(fileKey(hash)));
 }
 
 /**
  * Fetch and keep all of the files that are not kept yet.
- * Wrong bytes of one file do not keep the others from coming; a lost line or a full device does.
+ * What is wrong with one file does not keep the others from coming; a lost line or a full device does.
  * @param {ListedFile[]} files
  * @param {boolean} newer whether this is a copy that waits to be taken
  */
@@ -222,7 +296,7 @@ async function collect(files, newer) {
     try {
       await receive(file);
     } catch (error) {
-      if (!(error instanceof CopyError) || error.reason !== "bytes") throw error;
+      if (!(error instanceof CopyError) || !["bytes", "host"].includes(error.reason)) throw error;
       wrong = error;
       return;
     }
@@ -275,8 +349,9 @@ function arrival(file, pauses) {
 
 /** @param {ListedFile} file @param {number[]} pauses */
 async function checkedBytes([path, hash, size], pauses) {
-  // Stale bytes in a cache on the way are the usual cause of wrong ones: the second time past all.
-  for (const cache of /** @type {RequestCache[]} */ (["default", "reload"])) {
+  // Never from a cache on the way unasked: it may hold an error. What it has may be confirmed, once;
+  // stale bytes there are the usual cause of wrong ones, so the second time goes past all.
+  for (const cache of /** @type {RequestCache[]} */ (["no-cache", "reload"])) {
     const bytes = await download(path, hash, size, cache, pauses);
     if (size > PART_SIZE) await dropParts(hash);
     if ((await sha256(bytes)) === hash) return bytes;
@@ -292,7 +367,8 @@ async function download(path, hash, size, cache, pauses) {
   for (const pause of pauses) {
     try {
       return await downloadOnce(path, hash, size, cache);
-    } catch {
+    } catch (error) {
+      if (error instanceof CopyError && error.reason === "portal") throw error;
       await new Promise((wake) => setTimeout(wake, pause));
     }
   }
@@ -309,23 +385,22 @@ async function download(path, hash, size, cache, pauses) {
  * @returns {Promise<Uint8Array<ArrayBuffer>>}
  */
 async function downloadOnce(path, hash, size, cache) {
-  if (size <= PART_SIZE) return bytesOf(await get(path, { cache }));
+  if (size <= PART_SIZE) return (await get(path, { cache })).bytes;
   if (isText(path)) {
-    const whole = await get(path, { cache });
-    if (whole.headers.has("Content-Encoding")) return bytesOf(whole);
-    await whole.body?.cancel();
+    const isPacked = (/** @type {Response} */ whole) => whole.headers.has("Content-Encoding");
+    const { response, bytes } = await get(path, { cache }, isPacked);
+    if (isPacked(response)) return bytes;
   }
   const parts = [];
   for (let start = 0; start < size; start += PART_SIZE) {
     const key = partKey(hash, start);
-    const kept = await (await store).match(key);
-    if (kept) {
-      parts.push(await bytesOf(kept));
+    const part = await (await store()).match(key);
+    if (part) {
+      parts.push(await bytesOf(part));
       continue;
     }
     const end = Math.min(start + PART_SIZE, size) - 1;
-    const response = await get(path, { cache, headers: { Range: `bytes=${start}-${end}` } });
-    const bytes = await bytesOf(response);
+    const { response, bytes } = await get(path, { cache, headers: { Range: `bytes=${start}-${end}` } });
     // A host that does not know ranges sends the whole file.
     if (response.status !== 206) return bytes;
     // No room for a part is no news yet: the whole file is tried in the end.
@@ -335,11 +410,57 @@ async function downloadOnce(path, hash, size, cache) {
   return bytesOf(new Response(new Blob(parts)));
 }
 
-/** @param {string} path @param {RequestInit} options */
-async function get(path, options) {
-  const response = await fetch(siteUrl(path), options);
-  if (!response.ok) throw new CopyError("line", path, response.status);
-  return response;
+/**
+ * Fetch and read, and give up on a line that hangs or drips.
+ * @param {string} path @param {RequestInit} options
+ * @param {(response: Response) => boolean} wanted whether the body is read
+ * @returns {Promise<{response: Response, bytes: Uint8Array<ArrayBuffer>}>}
+ */
+async function get(path, options, wanted = () => true) {
+  const giveUp = new AbortController();
+  let came = LEAST_BYTES;
+  const watch = setInterval(() => {
+    if (came < LEAST_BYTES) giveUp.abort(new Error("the line hangs"));
+    came = 0;
+  }, STALL_MS);
+  try {
+    const response = await fetch(siteUrl(path), { ...options, signal: giveUp.signal });
+    // No file of the copy is a page: one in its place is the sign-in page of the network.
+    if (/^text\/html/.test(response.headers.get("Content-Type") ?? "") && response.status < 400) {
+      throw new CopyError("portal", path, response.url);
+    }
+    if (!response.ok) throw new CopyError("host", path, response.status);
+    const parts = [];
+    const reader = wanted(response) ? response.body?.getReader() : undefined;
+    for (let part = await reader?.read(); part && !part.done; part = await reader?.read()) {
+      came += part.value.length;
+      parts.push(/** @type {Uint8Array<ArrayBuffer>} */ (part.value));
+    }
+    return { response, bytes: await bytesOf(new Response(new Blob(parts))) };
+  } finally {
+    clearInterval(watch);
+    // Nothing more of it is wanted; what has come whole is not touched by this.
+    giveUp.abort();
+  }
+}
+
+/**
+ * The bytes of a kept file, checked now; null if it is not kept, or was damaged and is thrown away.
+ * @param {string} hash
+ * @returns {Promise<Uint8Array<ArrayBuffer> | null>}
+ */
+async function kept(hash) {
+  const cache = await store();
+  try {
+    const hit = await cache.match(fileKey(hash));
+    if (!hit) return null;
+    const bytes = await bytesOf(hit);
+    if ((await sha256(bytes)) === hash) return bytes;
+  } catch {
+    // What cannot be read is damaged too.
+  }
+  await cache.delete(fileKey(hash)).catch(() => false);
+  return null;
 }
 
 /** @param {Response} response */
@@ -349,7 +470,7 @@ async function bytesOf(response) {
 
 /** @param {string} hash */
 async function dropParts(hash) {
-  const cache = await store;
+  const cache = await store();
   const parts = await cache.keys();
   const start = partKey(hash, 0).slice(0, -1);
   for (const part of parts) if (part.url.startsWith(start)) await cache.delete(part);
@@ -358,7 +479,7 @@ async function dropParts(hash) {
 /** @param {string} key @param {string} path @param {Uint8Array<ArrayBuffer>} bytes */
 async function keep(key, path, bytes) {
   try {
-    await (await store).put(key, new Response(bytes));
+    await (await store()).put(key, new Response(bytes));
   } catch (error) {
     throw new CopyError("room", path, error);
   }
@@ -378,9 +499,15 @@ async function writeRecord(name, record) {
   await keep(listKey(name), name, new TextEncoder().encode(JSON.stringify(record)));
 }
 
-/** @param {string} name @returns {Promise<any>} */
+/** A record that cannot be read counts as none. @param {string} name @returns {Promise<any>} */
 async function readRecord(name) {
-  return (await (await store).match(listKey(name)))?.json();
+  const cache = await store();
+  try {
+    return await (await cache.match(listKey(name)))?.json();
+  } catch {
+    await cache.delete(listKey(name)).catch(() => false);
+    return undefined;
+  }
 }
 
 /**
@@ -388,17 +515,18 @@ async function readRecord(name) {
  * may still show its pages; one that is being fetched right now (begun later) stays too.
  */
 async function prune() {
-  const cache = await store;
+  const cache = await store();
   const started = (await readRecord(copy.version))?.started ?? 0;
   const before = (await readRecord("active"))?.before;
-  const needed = new Set();
+  const needed = new Set(copy.files.map(([, hash]) => hash));
+  if (copy.interpreter) needed.add(copy.interpreter.hash);
   for (const request of await cache.keys()) {
     if (!request.url.startsWith(listKey(""))) continue;
     const name = request.url.slice(listKey("").length);
     if (name === "active") continue;
     const record = await readRecord(name);
-    if (name === copy.version || name === before || record.started > started) {
-      for (const [, hash] of record.files) needed.add(hash);
+    if (record && (name === copy.version || name === before || record.started > started)) {
+      for (const [, hash] of record.files ?? []) needed.add(hash);
     } else {
       await cache.delete(request);
     }
@@ -413,9 +541,10 @@ async function prune() {
 async function fromCopyBefore(path) {
   const { before } = (await readRecord("active")) ?? {};
   const record = before && (await readRecord(before));
-  const file = record?.files.find((/** @type {ListedFile} */ entry) => entry[0] === path);
-  const hit = file && (await (await store).match(fileKey(file[1])));
-  return hit ? new Response(hit.body, { headers: headersFor(path) }) : null;
+  const named = record && listedPath(path, before);
+  const file = record?.files?.find((/** @type {ListedFile} */ entry) => entry[0] === named);
+  const bytes = file && (await kept(file[1]));
+  return bytes ? new Response(bytes, { headers: headersFor(path) }) : null;
 }
 
 // ---- answering the pages -------------------------------------------------------------------------
@@ -430,9 +559,21 @@ function pathInside(url) {
   }
 }
 
+/**
+ * The listed path of an address: what belongs to one copy alone names that copy in its address.
+ * @param {string} path @param {string} version of the copy that is asked
+ */
+function listedPath(path, version) {
+  if (path === `runtime/runtime-${version}.json`) return "runtime/runtime.json";
+  return path.startsWith(`browser-${version}/`) ? path.replace(`-${version}`, "") : path;
+}
+
 /** The address of a file, of a page without its `index.html`, as links name it. @param {string} path */
 function siteUrl(path) {
-  const clean = path.replace(/(^|\/)index\.html$/, "$1");
+  const clean = path
+    .replace(/(^|\/)index\.html$/, "$1")
+    .replace(/^browser\//, `browser-${copy.version}/`)
+    .replace(/^runtime\/runtime\.json$/, `runtime/runtime-${copy.version}.json`);
   return new URL(clean.split("/").map(encodeURIComponent).join("/"), scope).href;
 }
 
@@ -447,14 +588,17 @@ const isInCopy = (path) => listed.has(path) || path in copy.joined || listed.has
  * @returns {Promise<Response>}
  */
 async function answer(request, address, search) {
-  const path = address === "" || address.endsWith("/") ? `${address}index.html` : address;
+  const asked = address === "" || address.endsWith("/") ? `${address}index.html` : address;
+  const path = listedPath(asked, copy.version);
   if (path === "sitemap.xml") return sitemap();
   if (path === "404.html") return notFound();
   if (path === `__f/${copy.interpreter?.hash}`) {
     // As it was stored: see `unpackInterpreter`.
-    return (await (await store).match(request.url)) ?? notFound();
+    return (await (await store()).match(request.url)) ?? notFound();
   }
-  if (isInCopy(path)) return (await fromCopy(path)) ?? notHere(request, path);
+  // Without the copy's name in it, the address of what belongs to one copy is nobody's.
+  const isOfOneCopy = path !== asked || !/^(browser\/|runtime\/runtime\.json$)/.test(path);
+  if (isInCopy(path) && isOfOneCopy) return (await fromCopy(path)) ?? notHere(request, path);
   if (isInCopy(`${path}/index.html`)) {
     const headers = { ...headersFor("index.html"), Location: `${siteUrl(`${path}/`)}${search}` };
     return new Response(null, { status: 302, headers });
@@ -475,14 +619,11 @@ async function answer(request, address, search) {
  */
 async function fromCopy(path) {
   if (listed.has(pieceOf(path))) return composed(path);
-  const cache = await store;
   const bodies = [];
   for (const piece of copy.joined[path] ?? [path]) {
     const file = /** @type {ListedFile} */ (listed.get(piece));
-    const hit = await cache.match(fileKey(file[1]));
-    if (hit && !copy.joined[path]) return new Response(hit.body, { headers: headersFor(path) });
     try {
-      bodies.push(hit ? await hit.blob() : await receiveNow(file));
+      bodies.push((await kept(file[1])) ?? (await receiveNow(file)));
     } catch {
       return null;
     }
@@ -491,8 +632,8 @@ async function fromCopy(path) {
 }
 
 /**
- * A page, put together from its own text and from the blocks it shares with others. Both files were
- * checked when they came, and one list names both, so they fit.
+ * A page, put together from its own text and from the blocks it shares with others. Both files are
+ * checked, and one list names both, so they fit.
  * @param {string} path
  */
 async function composed(path) {
@@ -505,18 +646,21 @@ async function composed(path) {
   const text = parts.map((part) =>
     typeof part === "string" ? part.split(" ").map((name) => texts[name]).join("") : part[0],
   );
-  return new Response(text.join(""), { headers: headersFor(path) });
+  const whole = text.join("").replaceAll(copy.mark, copy.version);
+  return new Response(whole, { headers: headersFor(path) });
 }
 
 /**
  * A file of this copy is missing and was not to be had as listed. If the server has a newer copy,
- * its file is better than none, shown but not kept; else the answer is an error.
+ * its page is better than none, shown but not kept: it asks for its own scripts and Python. Any
+ * other file of that copy would not fit the page that asks, so for it the answer is an error.
  * @param {Request} request @param {string} path
  */
 async function notHere(request, path) {
+  const isPage = path.endsWith(".html");
   try {
     const stamp = await (await fetch(siteUrl("copy.json"), { cache: "no-store" })).json();
-    if (stamp.content !== copy.version) return await fetch(request);
+    if (isPage && stamp.content !== copy.version) return await fetch(request);
   } catch {
     // No line: the answer below says so.
   }

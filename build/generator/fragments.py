@@ -198,11 +198,15 @@ def _value(name: str, result: str, settings: Mapping[str, str], *, yours: bool) 
 
 def _limit_words(id: str, asked: list[str]) -> str:
     limit = find_limit(id)
-    if unknown := set(asked) - {"section", "figure"}:
-        raise ValueError(f"a limit can be asked for section or figure, not {sorted(unknown)}")
+    if unknown := set(asked) - {"section", "figure", "edition"}:
+        raise ValueError(
+            f"a limit can be asked for section, figure or edition, not {sorted(unknown)}"
+        )
+    if "edition" in asked:
+        return html(element("span", limit.edition))
     words = limit.words().text(Display())
     if "figure" in asked:
-        words = words.removeprefix(f"{limit.sense} ")
+        words = words.removeprefix(f"{limit.sense} ").removesuffix(" by the text")
     made = element("span", words, class_="figure")
     if "section" not in asked:
         return html(made)

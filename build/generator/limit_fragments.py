@@ -18,9 +18,8 @@ from generator.front_matter import title_of
 
 LIMITS_PAGE = Path("limits.md")
 _GROUPS = "limits.toml"
-_EDITIONS_DIFFER = (
-    "Editions differ here: there is no verdict until your settings say which figure your railroad "
-    "works under."
+_TEXTS_DIFFER = (
+    "Two texts differ here: a reading between their figures gets no verdict. Ask your railroad."
 )
 
 
@@ -135,7 +134,7 @@ def _limit(limit: Limit, *, page: Path, anchored: bool) -> Element:
             link,
         ),
         element("p", _sentence(limit.condition)),
-        element("p", _EDITIONS_DIFFER) if limit.edition_of else None,
+        element("p", _TEXTS_DIFFER) if limit.other_text else None,
         element("small", where, ", ", _how_read(limit)),
         **({"id": limit.id} if anchored else {}),
     )

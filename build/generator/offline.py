@@ -15,7 +15,7 @@ from datetime import UTC, datetime
 from fnmatch import fnmatch
 from pathlib import Path
 
-from generator import manifest, page_pieces, search_pieces
+from generator import copy_stamp, manifest, page_pieces, search_pieces
 from generator.content_types import content_type
 from generator.digests import content_name
 from generator.not_found import built_root
@@ -82,7 +82,8 @@ def finish_offline(site: Path, *, policy: str, built: str, version: str) -> Offl
     """Make the built site an offline site.
 
     Writes the policy into the pages, the manifest, the icons, the build stamp and the service
-    worker. Running it again on its own output gives the same bytes.
+    worker, and stamps pages and scripts with the copy's version. Running it again on its own output
+    gives the same bytes.
 
     Parameters
     ----------
@@ -102,7 +103,9 @@ def finish_offline(site: Path, *, policy: str, built: str, version: str) -> Offl
         If `built` is no such time, or a page or module that the copy needs is missing.
     """
     stamp_time = _utc(built)
+    copy_stamp.take_off(site)
     _check(site)
+    copy_stamp.mark_pages(site)
     write_policy(site, policy)
     manifest.write_manifest(site)
     joined = search_pieces.split_search_index(site)
@@ -134,10 +137,12 @@ def finish_offline(site: Path, *, policy: str, built: str, version: str) -> Offl
             for path in [*paths, *joined, *composed, STAMP, "sitemap.xml", "interpreter.wasm"]
         },
         "root": built_root(page),
+        "mark": copy_stamp.MARK,
     }
     template = (BROWSER / WORKER).read_text(encoding="utf-8")
     line = json.dumps(copy, ensure_ascii=True, separators=(",", ":"))
     (site / WORKER).write_text(f"self.COPY = {line};\n{template}", encoding="utf-8", newline="\n")
+    copy_stamp.put_on(site, content)
     return OfflineReport(
         version=content, built=stamp_time, files=tuple(files), core=core, left_out=tuple(left_out)
     )

@@ -17,6 +17,7 @@ from calculators.rendering.elements import element, html
 from generator.abbreviations import definitions
 from generator.front_matter import front_matter
 from generator.glossary import Glossary
+from generator.protection import FENCE, SOURCES
 from generator.reading_order import ReadingOrder
 
 # A calculator's declaration names its sources itself, each with its place.
@@ -57,6 +58,8 @@ class PageEnds:
             Its path below ``content/``.
         """
         named = front_matter(written).get("sources") or []
+        if FENCE in written:
+            named = list(dict.fromkeys([*named, *SOURCES]))
         linked = self.glossary.linked(finished, self.first_met.get(page, frozenset()), page=page)
         parts = [linked.rstrip("\n")]
         if named and _DECLARES not in written:

@@ -6,11 +6,12 @@ from collections.abc import Iterator
 from pathlib import Path
 from xml.etree.ElementTree import Element
 
-from calculators.answering.links import OWN_LIMIT_PREFIX, PRESSURE_UNIT_FIELD
+from calculators.answering.links import PRESSURE_UNIT_FIELD
 from calculators.base.quantities import Choice, Quantity
 from calculators.base.results import plain
 from calculators.cards.pocket import card
 from calculators.kept.settings import OWN_LIMITS, Setting, judged_limits, settings
+from calculators.law.carried import OWN_LIMIT_PREFIX
 from calculators.rendering.answers.card import card_html
 from calculators.rendering.elements import append, element, html
 from calculators.rendering.forms.form import mark_element

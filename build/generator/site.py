@@ -31,6 +31,7 @@ from generator import (
     licences,
     offline,
     policy,
+    protection,
     published,
     railroad_fragment,
     sources_fragment,
@@ -41,6 +42,7 @@ from generator.glossary import Glossary
 from generator.limit_fragments import LimitLists
 from generator.page_ends import PageEnds
 from generator.reading_order import ReadingOrder
+from generator.rules_table import RulesTable
 from generator.runtime import pack
 from generator.search_index import search_words, write_search_index
 from generator.theme_script import mend_theme_script
@@ -125,6 +127,7 @@ def write_pages(root: Path, staged: Path, *, only: Path | None = None) -> int:
     made = fragments.Fragments(tuple(published.tables(root / "tests" / "published")))
     try:
         limits = LimitLists.read(content)
+        rules = RulesTable.read(content)
         ends = PageEnds(glossary=Glossary.read(content), order=ReadingOrder.read(content))
     except (LookupError, ValueError) as error:
         raise BuildError(str(error)) from error
@@ -134,6 +137,7 @@ def write_pages(root: Path, staged: Path, *, only: Path | None = None) -> int:
         "published": made.checks,
         "list": listing,
         "limits": limits.block,
+        "rules": rules.block,
         "glossary": ends.glossary.block,
         "lessons": ends.order.block,
         "circuit": circuit_fragment.circuit,
@@ -141,6 +145,7 @@ def write_pages(root: Path, staged: Path, *, only: Path | None = None) -> int:
         "pocket-card": railroad_fragment.pocket_card,
         "licences": partial(licences.fragment, shipped),
         "sources": sources_fragment.sources,
+        "protection": protection.protection,
     }
     blocks["embeds"] = partial(authoring.embeds_list, {*blocks, "embeds"})
     count = 0

@@ -96,6 +96,14 @@ def bench(order: Order, project: Places) -> int:
     return print_table(project.root)
 
 
+def rules(order: Order, project: Places) -> int:
+    """Print every rule used, by section, as CSV."""
+    from generator.rules_table import RulesTable
+
+    print(RulesTable.read(project.root / "content").csv(), end="")
+    return 0
+
+
 def remake_locks(order: Order, project: Places) -> int:
     """Make the lock files again."""
     locks.remake(project)
@@ -140,6 +148,12 @@ VERBS = {
             help="measure start, answers, sizes and audits, and print the table",
             python_lock="test",
             carry_out=bench,
+        ),
+        Verb(
+            name="rules",
+            help="print every rule used here, by section, with its figure and where, as CSV",
+            python_lock="site",
+            carry_out=rules,
         ),
         Verb(
             name="locks",

@@ -17,22 +17,21 @@ from typing import Literal
 from urllib.parse import urlencode
 
 from calculators.answering.links import (
-    EDITION_PREFIX,
     LINK_VERSION,
-    OWN_LIMIT_PREFIX,
     PRESSURE_UNIT_FIELD,
     VERSION_FIELD,
-    edition_key,
-    is_later,
+    own_limit_key,
     text_of,
 )
+from calculators.answering.refusals import refused, unknown_fields
 from calculators.base.errors import InputError, UnknownNameError
 from calculators.base.fields import Plain, parse, typed
 from calculators.base.quantities import Description, Quantity
 from calculators.base.results import Display, Outcome
 from calculators.base.units import PRESSURE_UNITS
 from calculators.declaring.registry import Calculator
-from calculators.law.judging import NOT_CHOSEN, Railroad, Verdict, judge
+from calculators.law.carried import OWN_LIMIT_PREFIX, carry_over
+from calculators.law.judging import Railroad, Verdict, judge
 from calculators.law.limit_list import find_limit
 
 Origin = Literal["typed", "settings", "default", "example"]
@@ -67,8 +66,9 @@ class Answer:
     """The whole answer: inputs, errors, outcome, verdicts.
 
     ``outcome`` is None exactly when there are ``errors`` (messages by field). ``unknown`` holds
-    fields of a link that this version does not know. ``extras`` are the railroad's own limits and
-    chosen editions as typed, which a link carries too; ``railroad`` is what they mean.
+    fields of a link that this version does not know, each an error too. ``extras`` are the
+    railroad's own limits as typed, which a link carries too; ``railroad`` is what they mean. ``carried`` says in sentences
+    what stood under a name of an earlier version.
     """
 
     calculator: Calculator
@@ -81,7 +81,7 @@ class Answer:
     differences: tuple[Difference, ...]
     extras: Mapping[str, str]
     railroad: Railroad
-    later_version: bool = False
+    carried: tuple[str, ...] = ()
 
     def link_query(self) -> str:
         """Everything needed to ask the same again, as the query of a link."""
@@ -90,7 +90,16 @@ class Answer:
         pairs += list(self.extras.items())
         # Said even for psi: a field typed in bar would otherwise choose the unit on the other side.
         pairs.append((PRESSURE_UNIT_FIELD, self.display.pressure))
-        return urlencode(pairs)
+        return urlencode(pairs, errors="replace")
+
+    def rests_on_example_readings(self) -> bool:
+        """Whether a reading was given and all that were are those of the example train."""
+        readings = self.calculator.example_readings
+        given = [item for item in self.inputs if item.name in readings and item.value is not None]
+        return bool(given) and all(
+            says_the_same(item.description, item.name, readings[item.name], item.value)
+            for item in given
+        )
 
     def results(self) -> dict[str, Plain]:
         """The results by their published names, in trade units, not rounded."""
@@ -114,7 +123,7 @@ def answer(
         The declared calculator.
     raw
         Texts as typed, by field name. May also hold ``pressure_unit``, ``v``, the railroad's own
-        limits (``limit.<id>``) and chosen editions (``edition.<key>``).
+        limits (``limit.<id>``). Names of earlier versions are carried over.
     settings
         The device's own settings in the same form; they stand in for fields that ``raw`` leaves
         out, and are themselves stood in for by the defaults.
@@ -127,7 +136,9 @@ def answer(
     Answer
         With an outcome, or with errors by field. Never raises for anything a person typed.
     """
-    errors: dict[str, str] = {}
+    given, kept = carry_over(raw), carry_over(settings)
+    raw, settings = given.entries, kept.entries
+    errors: dict[str, str] = dict(refused(calculator, raw))
     inputs = tuple(
         _input(calculator, name, description, raw, settings, example, errors)
         for name, description in calculator.inputs().items()
@@ -136,15 +147,15 @@ def answer(
         key: text
         for source in (settings, raw)
         for key, text in source.items()
-        if key.startswith((OWN_LIMIT_PREFIX, EDITION_PREFIX)) and text.strip()
-    }
-    railroad = _railroad(extras | _editions_asked(inputs), errors)
+        if key.startswith(OWN_LIMIT_PREFIX) and text.strip()
+    } | _own_asked(inputs)
+    railroad = _railroad(extras, settings, errors)
     display = _display(inputs, raw, settings, errors)
     outcome: Outcome | None = None
     verdicts: tuple[Verdict, ...] = ()
     if not errors:
         try:
-            outcome = calculator.function(**{item.name: item.value for item in inputs})
+            outcome = calculator.outcome(**{item.name: item.value for item in inputs})
             verdicts = verdicts_of(outcome, railroad)
         except InputError as error:
             errors[error.field] = error.message
@@ -155,11 +166,11 @@ def answer(
         outcome=outcome,
         verdicts=verdicts,
         errors=errors,
-        unknown={k: v for k, v in raw.items() if not _known(calculator, k)},
+        unknown=unknown_fields(calculator, raw),
         differences=_differences(inputs, settings),
         extras=extras,
         railroad=railroad,
-        later_version=is_later(raw.get(VERSION_FIELD, "")),
+        carried=tuple(dict.fromkeys((*given.said, *kept.said))),
     )
 
 
@@ -179,9 +190,10 @@ def _input(
 ) -> Input:
     default = calculator.defaults()[name]
     origin: Origin
-    kept = settings.get(name, "") or settings.get(edition_key(name), "")
-    if name in raw or edition_key(name) in raw:
-        text, origin = raw.get(name, raw.get(edition_key(name), "")), "typed"
+    key = own_limit_key(name)
+    kept = settings.get(name, "") or settings.get(key, "")
+    if name in raw or key in raw:
+        text, origin = raw.get(name, "") or raw.get(key, ""), "typed"
     elif kept.strip():
         text, origin = kept, "settings"
     elif default is None and example and name in calculator.example:
@@ -197,29 +209,30 @@ def _input(
     return Input(name=name, description=description, text=text, value=value, origin=origin)
 
 
-def _editions_asked(inputs: Iterable[Input]) -> dict[str, str]:
-    """Editions chosen by an input of the calculator itself."""
+def _own_asked(inputs: Iterable[Input]) -> dict[str, str]:
+    """Own limits given by an input of the calculator itself."""
     return {
-        edition_key(item.name): item.value
+        own_limit_key(item.name): item.text
         for item in inputs
-        if edition_key(item.name) and isinstance(item.value, str) and item.value != NOT_CHOSEN
+        if own_limit_key(item.name) and item.value is not None
     }
 
 
-def _railroad(extras: Mapping[str, str], errors: dict[str, str]) -> Railroad:
+def _railroad(
+    extras: Mapping[str, str], settings: Mapping[str, str], errors: dict[str, str]
+) -> Railroad:
     own: dict[str, float] = {}
-    editions: dict[str, str] = {}
+    given_here: set[str] = set()
     for key, text in extras.items():
-        if key.startswith(EDITION_PREFIX):
-            editions[key.removeprefix(EDITION_PREFIX)] = text.strip()
-            continue
         try:
             limit = find_limit(key.removeprefix(OWN_LIMIT_PREFIX))
             field = Quantity(term=f"Your own limit for {limit.title}", unit=limit.unit, low=0)
             own[limit.id] = typed(key, field, text).value
+            if settings.get(key, "").strip() != text.strip():
+                given_here.add(limit.id)
         except (InputError, UnknownNameError) as error:
             errors[key] = str(error)
-    return Railroad(own_limits=own, editions=editions)
+    return Railroad(own_limits=own, given_here=frozenset(given_here))
 
 
 def _display(
@@ -285,12 +298,3 @@ def _differences(inputs: Iterable[Input], settings: Mapping[str, str]) -> tuple[
         if not says_the_same(item.description, item.name, own, item.value):
             found.append(difference(item.description, item.text, own))
     return tuple(found)
-
-
-def _known(calculator: Calculator, key: str) -> bool:
-    reserved = (VERSION_FIELD, PRESSURE_UNIT_FIELD)
-    return (
-        key in calculator.inputs()
-        or key in reserved
-        or key.startswith((OWN_LIMIT_PREFIX, EDITION_PREFIX))
-    )

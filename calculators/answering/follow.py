@@ -29,8 +29,8 @@ def finished(first: Answer) -> Answer:
 
 
 def with_results(first: Answer, names: Iterable[str]) -> Answer:
-    """The answer with these results in it: the whole one only if one of them is still to come."""
+    """The answer with these results in it: the whole one only if one of them may still change."""
     rest = first.outcome.to_follow if first.outcome is not None else None
-    if rest is None or not set(names) & set(rest.fills):
+    if rest is None or not set(names) & {*rest.fills, *rest.lowers}:
         return first
     return finished(first)

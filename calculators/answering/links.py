@@ -10,16 +10,15 @@ from calculators.base.quantities import Choice, Description, Quantity
 from calculators.base.results import plain
 from calculators.base.units import convert
 from calculators.declaring.registry import Calculator
+from calculators.law.carried import OWN_LIMIT_PREFIX
 
 # Raised only when the meaning of an existing field changes; links name it as v.
 LINK_VERSION = 1
 
 VERSION_FIELD = "v"
 PRESSURE_UNIT_FIELD = "pressure_unit"
-OWN_LIMIT_PREFIX = "limit."
-EDITION_PREFIX = "edition."
-# A calculator whose sums need the chosen edition takes it as an input of this name and the key.
-EDITION_INPUT_PREFIX = "edition_"
+# A calculator whose sums need the railroad's own figure takes it as an input of this name.
+OWN_INPUT_PREFIX = "own_"
 
 
 def text_of(description: Description, value: Plain) -> str:
@@ -60,11 +59,15 @@ def _in_unit(value: float, from_unit: str, unit: str) -> str:
     return f"{convert(value, from_unit, unit):.6g} {unit}"
 
 
-def edition_key(name: str) -> str:
-    """The reserved field that says the same as an edition input; no field's name for others."""
-    if not name.startswith(EDITION_INPUT_PREFIX):
+def own_limit_key(name: str) -> str:
+    """The key of the own limit that says the same as an input; no field's name for others.
+
+    >>> own_limit_key("own_off_air_hours")
+    'limit.off-air-hours'
+    """
+    if not name.startswith(OWN_INPUT_PREFIX):
         return ""
-    return EDITION_PREFIX + name.removeprefix(EDITION_INPUT_PREFIX).replace("_", "-")
+    return OWN_LIMIT_PREFIX + name.removeprefix(OWN_INPUT_PREFIX).replace("_", "-")
 
 
 def is_later(version: str) -> bool:

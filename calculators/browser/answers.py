@@ -8,6 +8,7 @@ from typing import Any
 
 from calculators.answering.answer import Answer, answer
 from calculators.answering.follow import follow
+from calculators.answering.refusals import repeated
 from calculators.browser.entries import texts
 from calculators.catalog import find_calculator
 from calculators.kept import settings
@@ -47,6 +48,10 @@ def first(asked: dict[str, Any]) -> Answer:
     entries = texts(asked.get("entries"))
     own = settings.settings_for(calculator, texts(asked.get("settings")))
     found = answer(calculator, entries, settings=own)
+    twice = asked.get("repeated")
+    errors = repeated([name for name in twice if isinstance(name, str)]) if twice else {}
+    if errors:
+        return replace(found, outcome=None, verdicts=(), errors={**found.errors, **errors})
     return replace(found, differences=settings.differences(found, entries, own))
 
 

@@ -6,6 +6,7 @@ from typing import Any
 
 from calculators.browser.entries import texts
 from calculators.kept import settings, text
+from calculators.law.carried import carry_over
 
 
 def reply(asked: dict[str, Any]) -> dict[str, Any]:
@@ -19,10 +20,12 @@ def reply(asked: dict[str, Any]) -> dict[str, Any]:
     if asked.get("do") == "import":
         imported = text.from_text(str(asked.get("text", "")))
         record, problems = dict(imported.record), imported.problems
-    checked = settings.check(record)
+    carried = carry_over(record)
+    checked = settings.check(carried.entries)
     return {
-        "settings": record,
+        "settings": dict(carried.entries),
         "problems": list(problems),
+        "carried": list(carried.said),
         "errors": dict(checked.errors),
         "remarks": dict(checked.remarks),
         "unknown": dict(checked.unknown),

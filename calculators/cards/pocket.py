@@ -10,13 +10,14 @@ from dataclasses import dataclass
 from math import ceil
 
 from calculators.answering.answer import Answer, answer
-from calculators.answering.links import EDITION_PREFIX, OWN_LIMIT_PREFIX, PRESSURE_UNIT_FIELD
+from calculators.answering.links import PRESSURE_UNIT_FIELD
 from calculators.answering.shown import shown
 from calculators.base.quantities import Choice, Quantity
 from calculators.base.results import Display, Reading, Value
 from calculators.base.units import PRESSURE_UNITS
 from calculators.catalog import find_calculator
 from calculators.kept.settings import check, settings, settings_for
+from calculators.law.carried import OWN_LIMIT_PREFIX, carry_over
 from calculators.law.judging import Railroad, Verdict, judge
 from calculators.law.limit_list import LIMITS
 
@@ -27,14 +28,15 @@ REDUCTIONS = (8.0, 10.0, 12.0, 15.0, 18.0, 20.0)
 MAIN_LIMITS = (
     "brake-pipe-leakage",
     "air-flow",
-    "air-flow-two-sources-60",
-    "air-flow-two-sources-90",
+    "air-flow-two-sources",
+    "air-flow-two-sources-own-words",
+    "en-route-gradient",
     "rear-gradient",
     "rear-floor-class-1",
     "main-reservoir-over-brake-pipe",
     "piston-travel",
-    "off-air-hours-4",
-    "off-air-hours-24",
+    "brake-pipe-setting-road",
+    "off-air-hours",
 )
 
 _STANDING = (
@@ -88,6 +90,7 @@ def card(record: Mapping[str, str]) -> Card:
     Card
         Never raises for anything that was stored; what cannot be used is in ``errors``.
     """
+    record = carry_over(record).entries
     errors = dict(check(record).errors)
     if errors:
         return Card(parts=(), errors=errors)
@@ -236,10 +239,8 @@ def _limits(asked: _Asked) -> Part:
 
 
 def _verdicts(id: str, railroad: Railroad) -> Iterator[Verdict]:
-    """The limit, own figure first; of two editions only the one that was chosen."""
-    for verdict in judge(Reading(limit=id, value=None), railroad):
-        if verdict.standing != "not applicable":
-            yield verdict
+    """The limit, own figure first."""
+    yield from judge(Reading(limit=id, value=None), railroad)
 
 
 def _limit_row(verdict: Verdict, asked: _Asked) -> Row:
@@ -258,15 +259,14 @@ def _where(verdict: Verdict) -> str:
     words = f"{limit.section}, {limit.edition}"
     if limit.how_read != "read in the text":
         words += f" ({limit.how_read})"
-    if verdict.standing == "choose the edition in your settings":
-        return f"editions differ, choose in your settings: {words}"
+    if limit.other_text:
+        return f"texts differ, ask your railroad: {words}"
     return words
 
 
 def _railroad(record: Mapping[str, str]) -> Railroad:
-    """Own limits and editions of a record that was checked."""
+    """Own limits of a record that was checked."""
     own: dict[str, float] = {}
-    editions: dict[str, str] = {}
     for key, text in record.items():
         setting = settings().get(key)
         if setting is None or not text.strip():
@@ -275,9 +275,7 @@ def _railroad(record: Mapping[str, str]) -> Railroad:
             value = setting.parsed(text)
             assert isinstance(value, float)
             own[key.removeprefix(OWN_LIMIT_PREFIX)] = value
-        elif key.startswith(EDITION_PREFIX):
-            editions[key.removeprefix(EDITION_PREFIX)] = str(setting.parsed(text))
-    return Railroad(own_limits=own, editions=editions)
+    return Railroad(own_limits=own)
 
 
 def _input(found: Answer, name: str) -> float:

@@ -175,7 +175,7 @@ class _Reader:
             return False, say("shut")
         behind = self._sample.pressure("equalizing_reservoir")
         if behind < CUT_OFF_OPENS and behind > self._sample.pressure("brake_pipe"):
-            return False, say("under {opens}", opens=psi(CUT_OFF_OPENS))
+            return False, say("< {opens}", opens=psi(CUT_OFF_OPENS))
         return True, say("IN: open")
 
     def _cut_off_valve(self) -> PartState:

@@ -1,21 +1,25 @@
 """The one declaration of a calculator, from which everything else is read.
 
-The signature says the inputs (description in the type, example or default as the default), the
-result class says the results, the decorator adds title, question, sources and limits of use.
+The function takes its inputs as one dataclass (`declaring.inputs`), the result class says the
+results, the decorator adds title, question, sources and limits of use.
 """
 
 from __future__ import annotations
 
 import inspect
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, is_dataclass
 from functools import cache
-from typing import Any, get_type_hints
+from typing import get_type_hints
 
 from calculators.base.fields import Plain
 from calculators.base.quantities import Choice, Description, Quantity, Text
 from calculators.base.results import Outcome
+from calculators.declaring.inputs import description_of, entries, given
 from calculators.law.records import Citation
+
+# On the button that fills in the readings of the example train.
+EXAMPLE_READINGS = "Example readings: train JF-3"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -25,7 +29,8 @@ class Calculator:
     ``question`` is what a user asks and stands first on its page; ``validity`` says where the
     answer holds, ``leaves_out`` what it does not know. ``example`` fills inputs that have no
     default of their own, for the prerendered answer and the tests. ``offers`` are sets of entries
-    that the form fills in at a tap, by the words on the button. ``estimate`` marks answers that
+    that the form fills in at a tap, by the words on the button. ``example_readings`` are one of them:
+    no reading is ever filled in by itself, and an answer that rests on these says so. ``estimate`` marks answers that
     are for learning only and say so above the figures.
     """
 
@@ -38,10 +43,11 @@ class Calculator:
     leaves_out: tuple[str, ...]
     example: Mapping[str, str]
     offers: Mapping[str, Mapping[str, str]]
+    example_readings: Mapping[str, str]
     estimate: str = ""
 
     def inputs(self) -> Mapping[str, Description]:
-        """Descriptions of the inputs by name, in the order of the signature."""
+        """Descriptions of the inputs by name, in the published order."""
         return _inputs(self.function)
 
     def defaults(self) -> Mapping[str, Plain]:
@@ -51,6 +57,21 @@ class Calculator:
     def outputs(self) -> Mapping[str, Description]:
         """Descriptions of the results by name, in the order they are shown."""
         return _outputs(self.function)
+
+    def outcome(self, **values: Plain) -> Outcome:
+        """Answer for values by the inputs' names, in trade units; the rest as by default.
+
+        Raises
+        ------
+        InputError
+            If the values do not go together.
+        TypeError
+            If a name is none of the inputs.
+        """
+        asked = _inputs_class(self.function)
+        if asked is None:
+            return self.function(**values)
+        return self.function(given(asked, values))
 
     def groups(self) -> tuple[str, ...]:
         """The parts of the form, in order; the first stays open."""
@@ -71,11 +92,12 @@ def calculator(
     leaves_out: tuple[str, ...],
     example: Mapping[str, str] | None = None,
     offers: Mapping[str, Mapping[str, str]] | None = None,
+    example_readings: Mapping[str, str] | None = None,
     estimate: str = "",
 ) -> Callable[[Callable[..., Outcome]], Calculator]:
     """Declare a calculator; the decorated name becomes the ``Calculator`` itself.
 
-    The plain function stays at ``.function`` and is what tests of the physics call.
+    The plain function stays at ``.function``; ``.outcome`` calls it with values by name.
     """
 
     def declare(function: Callable[..., Outcome]) -> Calculator:
@@ -88,7 +110,11 @@ def calculator(
             validity=validity,
             leaves_out=leaves_out,
             example=dict(example or {}),
-            offers=dict(offers or {}),
+            offers={
+                **({EXAMPLE_READINGS: dict(example_readings)} if example_readings else {}),
+                **(offers or {}),
+            },
+            example_readings=dict(example_readings or {}),
             estimate=estimate,
         )
 
@@ -96,14 +122,29 @@ def calculator(
 
 
 @cache
+def _inputs_class(function: Callable[..., Outcome]) -> type | None:
+    """The dataclass that the function takes; None where it still takes loose arguments."""
+    hints = get_type_hints(function)
+    hints.pop("return")
+    classes = [hint for hint in hints.values() if is_dataclass(hint)]
+    return classes[0] if len(hints) == len(classes) == 1 else None  # type: ignore[return-value]
+
+
+@cache
 def _inputs(function: Callable[..., Outcome]) -> Mapping[str, Description]:
+    asked = _inputs_class(function)
+    if asked is not None:
+        return {name: entry.description for name, entry in entries(asked).items()}
     hints = get_type_hints(function, include_extras=True)
     hints.pop("return")
-    return {name: _description(name, hint) for name, hint in hints.items()}
+    return {name: description_of(name, hint) for name, hint in hints.items()}
 
 
 @cache
 def _defaults(function: Callable[..., Outcome]) -> Mapping[str, Plain]:
+    asked = _inputs_class(function)
+    if asked is not None:
+        return {name: entry.default for name, entry in entries(asked).items()}
     parameters = inspect.signature(function).parameters
     return {name: parameter.default for name, parameter in parameters.items()}
 
@@ -114,14 +155,7 @@ def _outputs(function: Callable[..., Outcome]) -> Mapping[str, Description]:
     shared = {field.name for field in fields(Outcome)}
     hints = get_type_hints(outcome, include_extras=True)
     return {
-        field.name: _description(field.name, hints[field.name])
+        field.name: description_of(field.name, hints[field.name])
         for field in fields(outcome)
         if field.name not in shared and not field.metadata.get("carried")
     }
-
-
-def _description(name: str, hint: Any) -> Description:
-    found = [item for item in getattr(hint, "__metadata__", ()) if isinstance(item, Description)]
-    if not found:
-        raise TypeError(f"{name} carries no description in its type")
-    return found[0]

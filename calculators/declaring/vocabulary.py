@@ -1,7 +1,7 @@
 """The inputs that several calculators share, each worded once.
 
 Defaults stand in the calculators' signatures; the two trains of the example scenario are JF-3
-(two locomotives, 118 cars, brake pipe 90 psi) and JF-7 (one locomotive, 26 cars, 80 psi).
+(two locomotives, 118 cars, brake pipe 90 psi) and JF-7 (one locomotive, 26 cars, 90 psi).
 """
 
 from __future__ import annotations
@@ -17,7 +17,7 @@ BrakePipeSetting = Annotated[
         unit="psi",
         low=40,
         high=130,
-        help="The pressure the regulating valve is set to hold. 90 on freight, 70 to 110 in use.",
+        help="The pressure the regulating valve is set to hold. 90 or more on the road.",
         mark="P",
     ),
 ]
@@ -212,10 +212,10 @@ AirSources = Annotated[
             Option(value="one", words="one place"),
             Option(
                 value="two-or-more",
-                words="two or more places (remote locomotive or air repeater)",
+                words="two or more places (distributed power or air repeater unit)",
                 spellings=("two or more", "two"),
             ),
         ),
-        help="The air flow figure depends on it, and editions differ.",
+        help="The air flow figure depends on it.",
     ),
 ]

@@ -1,7 +1,7 @@
 """My railroad: the settings worth keeping on a device, read from the calculators' declarations.
 
 A record is texts by key, as typed. A key is a field's name, ``limit.<id>`` for the railroad's own
-limit, ``edition.<key>`` for the edition it works under, or ``pressure_unit``. One field's name may
+limit, or ``pressure_unit``. One field's name may
 mean different things in two calculators: a setting stands in only where name and term agree, and a
 second meaning worth keeping has the key ``<calculator>.<field>``.
 """
@@ -20,12 +20,7 @@ from calculators.answering.answer import (
     says_the_same,
     text_with_unit,
 )
-from calculators.answering.links import (
-    EDITION_PREFIX,
-    OWN_LIMIT_PREFIX,
-    PRESSURE_UNIT_FIELD,
-    text_of,
-)
+from calculators.answering.links import OWN_INPUT_PREFIX, PRESSURE_UNIT_FIELD, text_of
 from calculators.base.errors import InputError
 from calculators.base.fields import Plain, parse, typed
 from calculators.base.quantities import Choice, Option, Quantity
@@ -33,6 +28,8 @@ from calculators.base.results import Display, plain
 from calculators.base.units import PRESSURE_UNITS, convert
 from calculators.catalog import CALCULATORS, find_calculator
 from calculators.declaring.registry import Calculator
+from calculators.law.carried import OWN_LIMIT_PREFIX, carry_over
+from calculators.law.judging import looser
 from calculators.law.limit_list import LIMITS
 from calculators.law.records import Limit
 
@@ -40,20 +37,15 @@ Description = Quantity | Choice
 
 THE_TRAIN = "The train"
 OWN_LIMITS = "Your own stricter limits"
-EDITIONS = "Where editions differ"
 SHOWING = "How figures are shown"
-
-# Judged only when two facts of the train come together, which asking one by one does not meet.
-_JUDGED_TOO = ("telemetry-fall", "telemetry-rise")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Setting:
     """One setting: its key, its part of the form, what it takes, the fields it stands in for.
 
-    ``fields`` pairs calculators with the name of their field. Limits, editions and the unit stand
-    for every calculator that judges or shows by them; some calculators also ask for an edition in
-    a field of their own.
+    ``fields`` pairs calculators with the name of their field. Limits and the unit stand for every
+    calculator that judges or shows by them.
     """
 
     key: str
@@ -64,7 +56,7 @@ class Setting:
     @property
     def for_all(self) -> bool:
         """Whether it goes to every calculator under its own key."""
-        return self.section in (SHOWING, OWN_LIMITS, EDITIONS)
+        return self.section in (SHOWING, OWN_LIMITS)
 
     def starts(self) -> tuple[str, ...]:
         """What the calculators start with without this setting, each text once."""
@@ -179,7 +171,7 @@ _HOMES = (
 def settings() -> Mapping[str, Setting]:
     """All settings by key, in the order of the form."""
     found: dict[str, Setting] = {}
-    for setting in (_pressure_unit(), *_fields(), *_own_limits(), *_editions()):
+    for setting in (_pressure_unit(), *_fields(), *_own_limits()):
         found.setdefault(setting.key, setting)
     return found
 
@@ -221,15 +213,15 @@ def check(record: Mapping[str, str]) -> Checked:
 def settings_for(calculator: Calculator, record: Mapping[str, str]) -> dict[str, str]:
     """The part of a record that stands for this calculator, by the names of its fields.
 
-    What this copy does not know is left out, and so is an edition that is none of those offered:
-    no edition is then chosen. A field's text that is wrong stays, so that the field says so.
+    Names of earlier versions are left to `answer`, which carries them over and says so; what this
+    copy does not know is left out. A field's text that is wrong stays, so that the field says so.
     """
     known = settings()
     found: dict[str, str] = {}
     for key, text in record.items():
+        if carry_over({key: text}).said:
+            found[key] = text
         if key not in known or not text.strip():
-            continue
-        if key.startswith(EDITION_PREFIX) and check({key: text}).errors:
             continue
         if known[key].for_all:
             found[key] = text
@@ -242,13 +234,11 @@ def settings_for(calculator: Calculator, record: Mapping[str, str]) -> dict[str,
 def touching(found: Answer) -> tuple[str, ...]:
     """The keys of all settings that would change this answer or the way it is shown."""
     limits = {verdict.limit.id for verdict in found.verdicts}
-    editions = {verdict.limit.edition_of for verdict in found.verdicts}
     return tuple(
         key
         for key, setting in settings().items()
         if any(owner is found.calculator for owner, _ in setting.fields)
         or key.removeprefix(OWN_LIMIT_PREFIX) in limits
-        or key.removeprefix(EDITION_PREFIX) in editions
         or (key == PRESSURE_UNIT_FIELD and _shows_pressures(found))
     )
 
@@ -280,12 +270,12 @@ def field_notes(found: Answer, own: Mapping[str, str]) -> dict[str, str]:
 def differences(
     found: Answer, raw: Mapping[str, str], own: Mapping[str, str]
 ) -> tuple[Difference, ...]:
-    """Where the entries of a link or form beat the settings: fields, own limits and editions."""
+    """Where the entries of a link or form beat the settings: fields and own limits."""
     differing = list(found.differences)
     for key, text in own.items():
         setting = settings().get(key)
         here = raw.get(key, "").strip()
-        if setting is None or not here or not key.startswith((OWN_LIMIT_PREFIX, EDITION_PREFIX)):
+        if setting is None or not here or not key.startswith(OWN_LIMIT_PREFIX):
             continue
         try:
             same = says_the_same(setting.description, key, text, setting.parsed(here))
@@ -314,17 +304,27 @@ def restated(record: Mapping[str, str], unit: str) -> dict[str, str]:
 
 
 @cache
-def judged_limits() -> tuple[str, ...]:
-    """The limits that calculators judge readings by, in the order of the list of limits.
+def judged_by() -> Mapping[str, frozenset[str]]:
+    """The limits that each calculator judges readings by, by the calculator's name.
 
     Found by asking: every calculator is answered for each option of each of its choices, with and
     without the readings that may stay out.
     """
-    named = set(_JUDGED_TOO)
-    for calculator in CALCULATORS.values():
-        for entries in _variants(calculator):
-            outcome = answer(calculator, entries, example=True).outcome
-            named |= {reading.limit for reading in (outcome.readings if outcome else ())}
+    found: dict[str, frozenset[str]] = {}
+    for name, calculator in CALCULATORS.items():
+        outcomes = (
+            answer(calculator, entries, example=True).outcome for entries in _variants(calculator)
+        )
+        found[name] = frozenset(
+            reading.limit for outcome in outcomes if outcome for reading in outcome.readings
+        )
+    return found
+
+
+@cache
+def judged_limits() -> tuple[str, ...]:
+    """The limits that calculators judge readings by, in the order of the list of limits."""
+    named = frozenset[str]().union(*judged_by().values())
     return tuple(id for id in LIMITS if id in named)
 
 
@@ -382,35 +382,16 @@ def _own_limits() -> Iterator[Setting]:
         yield Setting(
             key=f"{OWN_LIMIT_PREFIX}{limit.id}",
             section=OWN_LIMITS,
+            fields=_asking(limit.id),
             description=Quantity(
                 term=limit.title, unit=limit.unit, digits=limit.digits, low=0, help=_states(limit)
             ),
         )
 
 
-def _editions() -> Iterator[Setting]:
-    for key in dict.fromkeys(limit.edition_of for limit in LIMITS.values() if limit.edition_of):
-        limits = [limit for limit in LIMITS.values() if limit.edition_of == key]
-        yield Setting(
-            key=f"{EDITION_PREFIX}{key}",
-            section=EDITIONS,
-            fields=_asking(f"edition_{key.replace('-', '_')}"),
-            description=Choice(
-                term=limits[0].title,
-                options=tuple(
-                    Option(
-                        value=limit.edition_key,
-                        words=f"{limit.words().text(Display())}: {limit.condition}",
-                    )
-                    for limit in limits
-                ),
-                help="There is no verdict until the figure your railroad works under is chosen.",
-            ),
-        )
-
-
-def _asking(name: str) -> tuple[tuple[Calculator, str], ...]:
-    """The calculators that have a field of this name."""
+def _asking(limit: str) -> tuple[tuple[Calculator, str], ...]:
+    """The calculators that take the railroad's own figure for a limit as an input."""
+    name = OWN_INPUT_PREFIX + limit.replace("-", "_")
     return tuple((c, name) for c in CALCULATORS.values() if name in c.inputs())
 
 
@@ -425,8 +406,7 @@ def _remark(setting: Setting, value: Plain) -> str:
     limit = LIMITS.get(setting.key.removeprefix(OWN_LIMIT_PREFIX))
     if limit is None or not isinstance(value, float):
         return ""
-    looser = value > limit.figure if limit.sense == "at most" else value < limit.figure
-    if not looser:
+    if not looser(limit, value):
         return ""
     return f"Not stricter than {limit.words().text(Display())} ({limit.section}), which governs."
 

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 
 from calculators.base.quantities import Quantity
 from calculators.kept.settings import settings
+from calculators.law.carried import carry_over
 
 # Raised only when the meaning of an existing line changes.
 TEXT_VERSION = 1
@@ -71,7 +72,7 @@ def from_text(text: str) -> Imported:
             problems.append(f"Line {number}, {_shown(line)}, does not read name = value.")
         elif pair[0] == _VERSION and not line.startswith('"'):
             version = pair[1]
-        elif pair[0] not in settings():
+        elif pair[0] not in settings() and not carry_over(dict([pair])).said:
             problems.append(f"Line {number}: this copy knows no setting {_shown(pair[0])}.")
         elif pair[0] in record or pair[0] in twice:
             twice.add(pair[0])
@@ -81,7 +82,8 @@ def from_text(text: str) -> Imported:
             )
         elif pair[1].strip():
             record[pair[0]] = pair[1]
-    return Imported(record=record, problems=(*_about(version), *problems))
+    carried = carry_over(record)
+    return Imported(record=carried.entries, problems=(*_about(version), *problems, *carried.said))
 
 
 def _about(version: str | None) -> Iterator[str]:

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from calculators.base.errors import UnknownNameError
-from calculators.law.limits import cars, changes, locomotive, older, train_tests
+from calculators.law.limits import cars, due, end_of_train, locomotive, older, train_tests
 from calculators.law.records import Limit
 
 LIMITS: dict[str, Limit] = {
     limit.id: limit
-    for group in (train_tests, changes, cars, locomotive, older)
+    for group in (train_tests, due, cars, end_of_train, locomotive, older)
     for limit in group.LIMITS
 }
 

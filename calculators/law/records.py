@@ -14,7 +14,11 @@ from calculators.base.results import Phrase, Value, say
 
 HowSourceRead = Literal["read in the text", "read as an abstract", "read in part", "second-hand"]
 HowLimitRead = Literal["read in the text", "summary only", "from memory"]
-Sense = Literal["at most", "at least", "between", "fact"]
+Sense = Literal["at most", "at least", "as named", "between", "fact"]
+
+# A reduction is read off a gauge in whole psi: this much over the figure named is still that one.
+# Ours, no rule's; under the figure there is no such room.
+NAMED_SLACK = 1.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -41,13 +45,12 @@ class Limit:
     """One limit of a regulation.
 
     ``figure`` (and ``upper`` for a range) is in ``unit``. ``sense`` says which side is within;
-    a ``fact`` is a figure that is stated and never judged. ``row`` is the row of the project's
-    collection of limits. ``edition_of`` names the choice of edition this record belongs to
-    where editions differ; ``edition_key`` is what the user chooses to take this record.
+    ``as named`` is a figure that a test is made with, neither less nor more; a ``fact`` is stated
+    and never judged. ``other_text`` is the id of the limit that another text has for the same
+    reading, where no text says which of the two governs.
     """
 
     id: str
-    row: str
     title: str
     sense: Sense
     figure: float
@@ -58,8 +61,7 @@ class Limit:
     section: str
     edition: str
     how_read: HowLimitRead
-    edition_of: str = ""
-    edition_key: str = ""
+    other_text: str = ""
 
     def words(self) -> Phrase:
         """The limit as a phrase: "at most 5 psi/min"."""
@@ -68,6 +70,8 @@ class Limit:
             return say("{low} to {high}", low=figure, high=self._value(self.upper))
         if self.sense == "fact":
             return say("{figure}", figure=figure)
+        if self.sense == "as named":
+            return say("{figure} by the text", figure=figure)
         return say(f"{self.sense} {{figure}}", figure=figure)
 
     def _value(self, amount: float) -> Value:
@@ -82,6 +86,8 @@ class Limit:
             return amount <= self.figure + slack
         if self.sense == "at least":
             return amount >= self.figure - slack
+        if self.sense == "as named":
+            return self.figure - slack <= amount <= self.figure + NAMED_SLACK + slack
         if self.sense == "between" and self.upper is not None:
             return self.figure - slack <= amount <= self.upper + slack
         raise ValueError(f"{self.id} states a fact; nothing is judged against it")

@@ -5,15 +5,18 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from calculators.base.results import Phrase, Reading, psi
+from calculators.base.results import Phrase, Reading, Value, psi, say
 from calculators.law.limit_list import find_limit
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Demand:
-    """What one test asks of the rear: ids of its floor and, where it has one, of its gradient."""
+    """What one test asks of the rear: ids of its floor and of its gradient, where it has them.
 
-    floor: str
+    On the road, without a test, there is a gradient and no floor.
+    """
+
+    floor: str | None
     gradient: str | None
 
 
@@ -25,6 +28,7 @@ DEMANDS: dict[str, Demand] = {
     "class-3": Demand(floor="rear-floor-class-3", gradient=None),
     "transfer": Demand(floor="rear-floor-transfer", gradient=None),
     "yard-air": Demand(floor="rear-floor-yard-air", gradient="yard-air-gradient"),
+    "road": Demand(floor=None, gradient="en-route-gradient"),
 }
 
 
@@ -54,12 +58,12 @@ def least_rear(*, test: str, operating: float) -> tuple[float, str]:
     (60, 'rear-floor-class-3')
     """
     demand = DEMANDS[test]
-    floor = find_limit(demand.floor).figure
+    least: list[tuple[float, str]] = []
+    if demand.floor is not None:
+        least.append((find_limit(demand.floor).figure, demand.floor))
     if demand.gradient is not None:
-        near = operating - find_limit(demand.gradient).figure
-        if near > floor:
-            return near, demand.gradient
-    return floor, demand.floor
+        least.append((operating - find_limit(demand.gradient).figure, demand.gradient))
+    return max(least, key=lambda pair: pair[0])
 
 
 def rear_readings(
@@ -76,16 +80,71 @@ def rear_readings(
             value=None if rear is None else psi(operating - rear),
             not_applicable=unread,
         )
-    yield Reading(
-        limit=demand.floor, value=None if rear is None else psi(rear), not_applicable=unread
+    if demand.floor is not None:
+        yield Reading(
+            limit=demand.floor, value=None if rear is None else psi(rear), not_applicable=unread
+        )
+
+
+def flow_limits(air_sources: str, test: str = "any") -> tuple[str, ...]:
+    """The air flow limits that stand for a test, with air from one place or from more.
+
+    ``test`` is ``class-1``, ``class-1a-or-2`` or ``any``. With air from more places the texts of
+    Class IA and II have two figures, and no text says which governs.
+    """
+    if air_sources == "one":
+        return ("air-flow",)
+    class_1 = ("air-flow-two-sources",)
+    others = ("air-flow-two-sources-own-words", "air-flow-two-sources-by-reference")
+    return {"class-1": class_1, "class-1a-or-2": others}.get(test, class_1 + others)
+
+
+def combined_flow() -> Phrase:
+    """What the greater air flow figure is for, and why one indicator cannot show it."""
+    return say(
+        "{most} is a combined flow and over the indicator's last mark, {mark}: one indicator cannot "
+        "show it. It needs control air from two or more places; by these words, as we read them, a "
+        "remote that is cut out, or one in the lead consist, does not give it (49 CFR "
+        "232.205(c)(1)(ii)(B)).",
+        most=Value(find_limit("air-flow-two-sources").figure, "cfm"),
+        mark=Value(find_limit("flow-indicator-marks").upper or 0.0, "cfm"),
     )
 
 
-def flow_limits(air_sources: str) -> tuple[str, ...]:
-    """The air flow limits that stand for one air source, or for more, where editions differ."""
-    if air_sources == "one":
-        return ("air-flow",)
-    return ("air-flow-two-sources-60", "air-flow-two-sources-90")
+def below_road_setting() -> Phrase:
+    """What to say of a brake pipe setting under the one for road service."""
+    return say(
+        "For road service the regulating device is set to at least {road}, in switching to {yard} (49 "
+        "CFR 232.103(o)(1)).",
+        road=Value(find_limit("brake-pipe-setting-road").figure),
+        yard=Value(find_limit("brake-pipe-setting-switching").figure),
+    )
+
+
+def alerter_times(speed: float) -> tuple[float, float]:
+    """Shortest and longest time that an alerter may run before it warns [s].
+
+    Parameters
+    ----------
+    speed
+        Track speed, more than zero. [mph]
+
+    Notes
+    -----
+    2,400 over the speed, 10 s either way; under 20 mph the section gives the two times themselves
+    (49 CFR 229.140(d)).
+
+    Examples
+    --------
+    >>> alerter_times(40), alerter_times(10)
+    ((50.0, 70.0), (110, 130))
+    """
+    slow = find_limit("alerter-slow")
+    if speed < find_limit("alerter-slow-speed").figure:
+        return slow.figure, slow.upper or slow.figure
+    error = find_limit("alerter-error").figure
+    named = find_limit("alerter-constant").figure / speed
+    return named - error, named + error
 
 
 def least_operative(control_valves: float) -> int:

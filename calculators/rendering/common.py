@@ -30,7 +30,7 @@ def verdict_words(verdict: Verdict) -> str:
     """Which limit this is and where it stands: section, edition, how it was read."""
     limit = verdict.limit
     if verdict.own:
-        return "your railroad's own figure, from your settings"
+        return f"your railroad's own figure, {limit.edition}"
     return f"{limit.section}, {limit.edition} ({limit.how_read})"
 
 
@@ -42,14 +42,10 @@ def citation_words(source_id: str, place: str) -> str:
 
 
 def link_remarks(answer: Answer) -> Iterator[str]:
-    """What a link brought that needs saying: unknown fields, a later version, other settings."""
-    if answer.later_version:
-        yield (
-            "This link was made by a later version of the reference. "
-            "Look for an update; what this copy knows is answered below."
-        )
-    for name, text in answer.unknown.items():
-        yield f'This copy knows no field "{name[:40]}" (given as "{text[:40]}"); it was left out.'
+    """What a link brought that needs saying: old names, other settings."""
+    if answer.rests_on_example_readings():
+        yield "These readings are those of the example train JF-3, not yours."
+    yield from answer.carried
     for difference in answer.differences:
         yield (
             f"{difference.term} is {difference.here} here; "

@@ -6,7 +6,7 @@ import pytest
 
 from calculators.base.quantities import Choice, Option, Quantity
 from calculators.base.results import Display, Value, plain, psi, rounded, say
-from calculators.declaring.registry import _description
+from calculators.declaring.inputs import description_of
 
 
 @pytest.mark.parametrize(
@@ -64,4 +64,4 @@ def test_choice_words():
 
 def test_a_parameter_without_description_is_refused():
     with pytest.raises(TypeError, match="carries no description"):
-        _description("x", float)
+        description_of("x", float)

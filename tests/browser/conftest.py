@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Page, Playwright, expect
+from playwright.sync_api import Browser, BrowserContext, Page, Playwright
 
 from generator.serving import SiteServer
 from generator.setup import browsers
@@ -19,8 +19,6 @@ ROOT = Path(__file__).parents[2]
 SITE = Path(os.environ.get("REFERENCE_SITE", ROOT / "site"))
 PHONE = {"width": 390, "height": 844}
 DESK = {"width": 1280, "height": 900}
-
-expect.set_options(timeout=PATIENCE_MS)
 
 
 @pytest.fixture(scope="session")

@@ -210,7 +210,7 @@ def test_the_pilots_line_carries_the_pipe_that_won():
         ({"circuit": "cut-out"}, "cut_off_valve", "at-shut", "OUT: shut"),
         ({"circuit": "emergency-from-train"}, "cut_off_valve", "at-shut", "shut by 53"),
         ({"circuit": "emergency-from-handle"}, "cut_off_valve", "at-shut", "shut"),
-        ({"circuit": "charging", "moment": "1"}, "cut_off_valve", "at-shut", "under 25 psi"),
+        ({"circuit": "charging", "moment": "1"}, "cut_off_valve", "at-shut", "< 25 psi"),
         ({"circuit": "emergency-from-handle"}, "vent_valve", "at-open", "open"),
         ({"circuit": "emergency-from-handle", "moment": "0.1"}, "vent_valve", "at-open", "blowing"),
         (

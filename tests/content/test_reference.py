@@ -149,7 +149,7 @@ def test_every_limit_on_the_list_says_how_it_was_read(limit: Limit):
     assert limit.edition.replace("&", "&amp;") in made
     assert limit.how_read in made
     assert ("<strong>" in made) == (limit.how_read != "read in the text")
-    assert ("no verdict" in made) == bool(limit.edition_of)
+    assert ("no verdict" in made) == bool(limit.other_text)
 
 
 @pytest.mark.parametrize("page", MINE, ids=str)

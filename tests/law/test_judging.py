@@ -1,4 +1,4 @@
-"""Judging readings: sides, the railroad's own figure, editions."""
+"""Judging readings: sides, figures as named, the railroad's own figure."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from calculators.base.errors import UnknownNameError
-from calculators.base.results import Reading, Value, psi, say
+from calculators.base.results import Display, Reading, Value, psi, say
 from calculators.law.judging import NO_RAILROAD, Railroad, judge
 from calculators.law.limit_list import LIMITS, find_limit
 
@@ -30,12 +30,12 @@ def test_the_figure_itself_is_within():
 
 
 def test_own_stricter_figure_comes_first():
-    own = Railroad(own_limits={LEAKAGE: 3.0}, editions={})
+    own = Railroad(own_limits={LEAKAGE: 3.0})
     assert standing(LEAKAGE, 4, own) == [(True, "not within"), (False, "within")]
 
 
 def test_own_looser_figure_is_called_out():
-    own = Railroad(own_limits={LEAKAGE: 9.0}, editions={})
+    own = Railroad(own_limits={LEAKAGE: 9.0})
     first, second = judge(Reading(limit=LEAKAGE, value=Value(7, "psi/min")), own)
     assert first.own
     assert first.why is not None
@@ -46,28 +46,38 @@ def test_own_looser_figure_is_called_out():
 @given(st.floats(0, 20), st.floats(0, 20), st.floats(0, 20))
 def test_a_stricter_limit_never_lets_more_through(reading: float, strict: float, loose: float):
     strict, loose = min(strict, loose), max(strict, loose)
-    tight = standing(LEAKAGE, reading, Railroad(own_limits={LEAKAGE: strict}, editions={}))[0]
-    wide = standing(LEAKAGE, reading, Railroad(own_limits={LEAKAGE: loose}, editions={}))[0]
+    tight = standing(LEAKAGE, reading, Railroad(own_limits={LEAKAGE: strict}))[0]
+    wide = standing(LEAKAGE, reading, Railroad(own_limits={LEAKAGE: loose}))[0]
     assert not (tight[1] == "within" and wide[1] == "not within")
 
 
-def test_editions_wait_for_the_user():
-    differing = [limit for limit in LIMITS.values() if limit.edition_of]
-    assert differing
-    for limit in differing:
-        reading = Reading(limit=limit.id, value=Value(limit.figure, limit.unit))
-        (open_verdict,) = judge(reading)
-        assert open_verdict.standing == "choose the edition in your settings"
-        chosen = Railroad(own_limits={}, editions={limit.edition_of: limit.edition_key})
-        (verdict,) = judge(reading, chosen)
-        assert verdict.standing in ("within", "not applicable")
-        other = Railroad(own_limits={}, editions={limit.edition_of: "another"})
-        (verdict,) = judge(reading, other)
-        assert verdict.standing == "not applicable"
+@pytest.mark.parametrize(
+    ("made", "expected"),
+    [
+        (0, "less than named"),
+        (19.9, "less than named"),
+        (20, "as named"),
+        (21, "as named"),
+        (21.1, "more than named"),
+        (30, "more than named"),
+    ],
+)
+def test_a_figure_that_the_text_names_is_neither_less_nor_more(made, expected):
+    assert standing("application-reduction", made) == [(False, expected)]
+
+
+def test_a_railroad_may_name_more():
+    own = Railroad(own_limits={"transfer-reduction": 20.0})
+    first, second = judge(Reading(limit="transfer-reduction", value=psi(20)), own)
+    assert (first.own, first.standing) == (True, "as named")
+    assert first.words.text(Display()) == "20 psi by your railroad"
+    assert second.standing == "more than named"
+    assert second.why is not None
+    assert "asks for more" in second.why.template
 
 
 def test_not_applicable_and_no_reading():
-    own = Railroad(own_limits={LEAKAGE: 3.0}, editions={})
+    own = Railroad(own_limits={LEAKAGE: 3.0})
     reason = say("Not on this train.")
     (verdict,) = judge(Reading(limit=LEAKAGE, value=psi(1), not_applicable=reason), own)
     assert (verdict.standing, verdict.why) == ("not applicable", reason)

@@ -1,12 +1,11 @@
-"""The limits against the text of the collection: figures, sections, editions, traps.
-
-The figures here are the ones read in the regulation's text (49 CFR, annual edition of 2015
-unless a test says otherwise); records from memory are only checked to be marked so.
-"""
+"""The limits against the table typed from the texts, and the traps that stand between them."""
 
 from __future__ import annotations
 
 import re
+import tomllib
+from dataclasses import dataclass
+from pathlib import Path
 
 import pytest
 
@@ -14,139 +13,119 @@ from calculators.base.results import Display, Reading, Value
 from calculators.base.units import UNITS
 from calculators.law.judging import Railroad, judge
 from calculators.law.limit_list import LIMITS, find_limit
-from calculators.law.limits import cars, changes, locomotive, older, train_tests
+from calculators.law.limits import cars, due, end_of_train, locomotive, older, train_tests
+from calculators.law.records import NAMED_SLACK
 
-GROUPS = (train_tests, changes, cars, locomotive, older)
-
-# Rows of the collection that state a rule, a date or a standard but no figure to be within.
-WITHOUT_FIGURE = {6, 9, 16, 33, 40, 41, 60, 66, 71, 72, 102, 115, 116, 131}
-ROWS = [
-    *range(1, 42),
-    *range(50, 58),
-    *range(60, 67),
-    *range(70, 91),
-    *(row for row in range(100, 132) if row not in (110, 113)),
-    *range(140, 156),
-    *range(160, 170),
-]
-
-# id, figure, unit, section: read in the text.
-READ = [
-    ("brake-pipe-leakage", 5, "psi/min", "232.205(c)(1)"),
-    ("air-flow", 60, "cfm", "232.205(c)(1)"),
-    ("rear-gradient", 15, "psi", "232.205(c)(1)(i)(A)"),
-    ("rear-floor-class-1", 75, "psi", "232.205(c)(1)(i)(A)"),
-    ("leakage-test-reduction", 20, "psi", "232.205(c)(1)(i)(B)"),
-    ("flow-indicator-calibration", 92, "", "229.29(b)"),
-    ("application-reduction", 20, "psi", "232.205(c)(4)"),
-    ("retest-pressure", 15, "psi", "232.205(c)(4)"),
-    ("retest-hold", 3, "min", "232.205(c)(4)"),
-    ("piston-travel-nominal", 7.5, "in", "232.205(c)(5)"),
-    ("roll-by-speed", 10, "mph", "232.205(c)(8)"),
-    ("operative-brakes-class-1", 100, "%", "232.103(d)"),
-    ("operative-brakes-moving", 85, "%", "232.103(e)"),
-    ("piston-travel-effective", 10.5, "in", "232.103(f)(1)"),
-    ("class-1a-spacing", 1000, "miles", "232.207"),
-    ("telemetry-fall", 5, "psi", "232.209"),
-    ("rear-floor-class-3", 60, "psi", "232.211"),
-    ("class-3-reduction", 20, "psi", "232.211"),
-    ("rear-floor-transfer", 60, "psi", "232.215"),
-    ("transfer-reduction", 15, "psi", "232.215"),
-    ("transfer-distance", 20, "miles", "232.215"),
-    ("rear-floor-yard-air", 60, "psi", "232.217"),
-    ("yard-air-gradient", 15, "psi", "232.217"),
-    ("yard-air-retest", 80, "psi", "232.217"),
-    ("overspeed-margin", 5, "mph", "232.109(j)(2)"),
-    ("hand-brakes-unattended", 1, "", "232.103(n)(1)"),
-    ("end-of-train-error", 3, "psi", "232.403"),
-    ("end-of-train-repeat", 1, "psi", "232.403"),
-    ("end-of-train-report-change", 2, "psi", "232.403"),
-    ("end-of-train-report-interval", 70, "s", "232.403"),
-    ("two-way-link-loss", 16.5, "min", "232.407"),
-    ("two-way-failure-speed", 30, "mph", "232.407"),
-    ("heavy-grade-light-train", 2, "%", "232.407"),
-    ("heavy-grade-heavy-train", 1, "%", "232.407"),
-    ("head-rear-agreement", 3, "psi", "232.409"),
-    ("periodic-inspection", 92, "", "229.23"),
-    ("annual-tests", 368, "", "229.27"),
-    ("brake-work-26-l", 1104, "", "229.29(f)(1)"),
-    ("brake-work-26-l-dryer", 1472, "", "229.29(f)(2)"),
-    ("brake-work-electronic", 1840, "", "229.29(f)(3)"),
-    ("main-reservoir-test-factor", 1.25, "", "229.31"),
-    ("safety-valve-over-working", 15, "psi", "229.49(a)(1)"),
-    ("governor-error", 5, "psi", "229.49(b)"),
-    ("compressor-start-over-brake-pipe", 15, "psi", "229.49(c)"),
-    ("compressor-run", 10, "psi", "229.49(c)"),
-    ("cab-gauge-error", 3, "psi", "229.53"),
-    ("cab-gauge-error-share", 5, "%", "229.53"),
-    ("locomotive-travel-left", 1.5, "in", "229.55(b)"),
-    ("locomotive-cylinder-can-reach", 30, "psi", "229.55(c)"),
-    ("main-reservoir-leakage", 3, "psi/min", "229.59(a)"),
-    ("main-reservoir-leakage-time", 3, "min", "229.59(a)"),
-    ("main-reservoir-leakage-start", 60, "%", "229.59(a)"),
-    ("locomotive-brake-pipe-leakage", 5, "psi/min", "229.59(b)"),
-    ("locomotive-cylinder-hold", 5, "min", "229.59(c)"),
-]
+GROUPS = (train_tests, due, cars, end_of_train, locomotive, older)
+TYPED = Path(__file__).parents[1] / "published" / "law" / "limits.toml"
+READ_AGAIN = "eCFR, up to date as of 17 June 2026"
 
 
-def test_no_id_stands_twice():
-    assert len(LIMITS) == sum(len(group.LIMITS) for group in GROUPS)
+@dataclass(frozen=True, slots=True)
+class Typed:
+    """One limit as typed from its text."""
+
+    id: str
+    sense: str
+    figure: float
+    upper: float | None
+    unit: str
+    section: str
+    edition: str
+    how_read: str
 
 
-def test_every_row_with_a_figure_is_held():
-    held = {int(row) for limit in LIMITS.values() for row in re.findall(r"R([0-9]+)", limit.row)}
+def typed() -> list[Typed]:
+    rows = []
+    for text in tomllib.loads(TYPED.read_text(encoding="utf-8"))["text"]:
+        for id, sense, figure, unit, section in text["limits"]:
+            low, _, high = figure.partition(" to ")
+            rows.append(
+                Typed(
+                    id=id,
+                    sense=sense,
+                    figure=float(low),
+                    upper=float(high) if high else None,
+                    unit=unit,
+                    section=section,
+                    edition=text["edition"],
+                    how_read=text["how_read"],
+                )
+            )
+    return rows
 
-    assert held == set(ROWS) - WITHOUT_FIGURE
+
+ROWS = typed()
+
+
+def test_the_table_names_every_limit_once():
+    ids = [row.id for row in ROWS]
+
+    assert sorted(ids) == sorted(LIMITS)
+    assert len(LIMITS) == sum(len(group.LIMITS) for group in GROUPS), "an id stands twice"
+
+
+@pytest.mark.parametrize("row", ROWS, ids=[row.id for row in ROWS])
+def test_limit_as_typed_from_the_text(row: Typed):
+    limit = find_limit(row.id)
+
+    assert (limit.sense, limit.figure, limit.upper, limit.unit) == (
+        row.sense,
+        row.figure,
+        row.upper,
+        row.unit,
+    )
+    assert limit.section.removeprefix("49 CFR ") == row.section
+    assert (limit.edition, limit.how_read) == (row.edition, row.how_read)
 
 
 @pytest.mark.parametrize("limit", LIMITS.values(), ids=LIMITS.keys())
 def test_limit_is_whole(limit):
     assert re.fullmatch(r"[a-z0-9]+(-[a-z0-9]+)*", limit.id)
-    assert re.fullmatch(r"R[0-9]+(, R[0-9]+)*", limit.row)
     assert limit.unit in UNITS
     assert all((limit.title, limit.condition, limit.section, limit.edition))
     if limit.sense != "fact":
         assert (limit.upper is not None) == (limit.sense == "between")
-    assert bool(limit.edition_of) == bool(limit.edition_key)
-    assert limit.words().text(Display())
     # The figure is shown as written, not rounded away.
     shown = limit.words().text(Display()).replace(",", "")
     assert str(limit.figure).removesuffix(".0") in shown
 
 
-@pytest.mark.parametrize(("id", "figure", "unit", "section"), READ, ids=[row[0] for row in READ])
-def test_figure_as_read(id, figure, unit, section):
-    limit = find_limit(id)
-
-    assert (limit.figure, limit.unit, limit.how_read) == (figure, unit, "read in the text")
-    assert section in limit.section
+@pytest.mark.parametrize("limit", LIMITS.values(), ids=LIMITS.keys())
+def test_parts_229_and_232_name_the_edition_that_was_read(limit):
+    """History says the edition it stood in; everything in force was read in June 2026."""
+    if re.match(r"49 CFR (229|232)\.", limit.section) and not limit.id.endswith("-before"):
+        assert limit.edition.startswith(READ_AGAIN)
+        assert limit.how_read == "read in the text"
 
 
 @pytest.mark.parametrize(
-    ("id", "low", "high"),
-    [("leakage-test-wait", 45, 60), ("piston-travel", 6, 9)],
+    "row", [row for row in ROWS if row.sense != "fact"], ids=lambda row: row.id
 )
-def test_range_as_read(id, low, high):
-    limit = find_limit(id)
+def test_the_figure_itself_is_within_and_the_next_one_is_not(row: Typed):
+    """Two-sided: a tenth of the last place over or under decides."""
+    limit = find_limit(row.id)
+    step = 0.01
+    inside, outside = {
+        "at most": ((row.figure,), (row.figure + step,)),
+        "at least": ((row.figure,), (row.figure - step,)),
+        "as named": (
+            (row.figure, row.figure + NAMED_SLACK),
+            (row.figure - step, row.figure + NAMED_SLACK + step),
+        ),
+        "between": (
+            (row.figure, row.upper or 0.0),
+            (row.figure - step, (row.upper or 0.0) + step),
+        ),
+    }[row.sense]
 
-    readings = (low - 0.1, low, high, high + 0.1)
-    assert [limit.holds(reading) for reading in readings] == [False, True, True, False]
+    assert all(limit.holds(amount) for amount in inside)
+    assert not any(limit.holds(amount) for amount in outside)
 
 
-def test_what_was_not_read_says_so():
-    """Rows R51, R53, R54 and R55 were not confirmed in a text."""
-    from_memory = {limit.id for limit in LIMITS.values() if limit.how_read == "from memory"}
-
-    assert from_memory == {
-        "off-air-hours-24",
-        "air-flow-two-sources-codified",
-        "rear-gradient-two-sources",
-        "rear-floor-two-sources",
-        "single-car-test-months-later",
-    }
-
-
-def test_older_and_passenger_figures_are_never_judged():
+def test_facts_are_never_judged():
+    with pytest.raises(ValueError, match="states a fact"):
+        find_limit("off-air-hours-before").holds(3)
     assert {limit.sense for limit in older.LIMITS} == {"fact"}
 
 
@@ -162,22 +141,45 @@ class TestTraps:
             assert find_limit(name).holds(floor)
             assert not find_limit(name).holds(floor - 1)
 
+    def test_fifteen_psi_is_four_things(self):
+        sections = {
+            find_limit(id).section
+            for id in ("rear-gradient", "en-route-gradient", "retest-pressure")
+        } | {find_limit("main-reservoir-over-brake-pipe").section}
+        assert len(sections) == 4
+
+    def test_four_hours_are_not_the_time_off_air(self):
+        """232.5 still says four for "previously tested"; 232.205(a)(3) says 24."""
+        assert find_limit("previously-tested-hours").figure == 4
+        assert find_limit("off-air-hours").figure == 24
+        assert find_limit("off-air-hours-before").sense == "fact"
+
+    def test_a_failed_device_bars_another_grade_than_the_heavy_one(self):
+        """232.407(g)(1) knows no tonnage; (a)(1) does; 232.109(j)(2) is overspeed."""
+        assert "tonnage" in find_limit("two-way-failure-grade").condition
+        assert find_limit("heavy-grade-heavy-train").figure == 1
+        assert (
+            find_limit("overspeed-grade").section != find_limit("heavy-grade-heavy-train").section
+        )
+
     def test_freight_travel_is_not_the_older_or_the_passenger_one(self):
         assert find_limit("piston-travel").holds(6.5)
         assert find_limit("older-piston-travel").figure == 7
         assert find_limit("passenger-piston-travel").figure == 7
 
     def test_three_psi_means_two_things_at_the_end_of_the_train(self):
-        """R78 is the accuracy of the instrument, R88 the agreement of two readings."""
+        """Accuracy of the instrument, and agreement of two readings."""
         assert find_limit("end-of-train-error").section != find_limit("head-rear-agreement").section
 
+    def test_368_days_are_three_things(self):
+        ids = ("annual-tests", "hand-brake-inspection", "end-of-train-sensor-test")
+        assert {find_limit(id).figure for id in ids} == {368}
+        assert len({find_limit(id).section for id in ids}) == 3
+
     def test_gauge_error_is_the_lesser_of_two(self):
-        """R122: 5 % and 3 psi meet at 60 psi."""
+        """5 % and 3 psi meet at 60 psi."""
         crossover = find_limit("cab-gauge-error").figure / 0.05
         assert crossover == pytest.approx(60)
-
-    def test_electronic_check_is_not_judged_before_it_is_read_again(self):
-        assert find_limit("electronic-indicator-error").sense == "fact"
 
     def test_sixty_percent_of_and_forty_below_are_the_same(self):
         assert find_limit("main-reservoir-leakage-start").figure == (
@@ -190,39 +192,44 @@ class TestTraps:
         assert find_limit("passenger-days-26-l").figure == 1104
 
 
-class TestEditions:
-    """Off air 4 or 24 hours, 60 or 90 cfm: no verdict until the user has chosen."""
+class TestTwoTexts:
+    """Class IA and II, air from two or more places: 60 in their words, 90 where they point."""
+
+    PAIR = ("air-flow-two-sources-own-words", "air-flow-two-sources-by-reference")
 
     @pytest.mark.parametrize(
-        ("ids", "value"),
+        ("flow", "standing"),
         [
-            (("off-air-hours-4", "off-air-hours-24"), Value(10, "h")),
-            (("air-flow-two-sources-60", "air-flow-two-sources-90"), Value(75, "cfm")),
+            (0, "within"),
+            (60, "within"),
+            (60.1, "the texts differ: ask your railroad"),
+            (75, "the texts differ: ask your railroad"),
+            (90, "the texts differ: ask your railroad"),
+            (90.1, "not within"),
+            (150, "not within"),
         ],
     )
-    def test_each_choice_takes_its_own_record(self, ids, value):
-        lower, higher = (find_limit(name) for name in ids)
-        assert lower.edition_of == higher.edition_of
-        readings = [Reading(limit=name, value=value) for name in ids]
+    def test_both_stand_and_between_them_is_no_verdict(self, flow, standing):
+        for id in self.PAIR:
+            found = judge(Reading(limit=id, value=Value(flow, "cfm")))
+            assert [verdict.standing for verdict in found] == [standing]
 
-        unchosen = [judge(reading)[-1].standing for reading in readings]
-        assert unchosen == ["choose the edition in your settings"] * 2
+    def test_the_railroads_own_figure_is_judged_by_itself(self):
+        railroad = Railroad(own_limits={self.PAIR[0]: 60.0})
+        found = judge(Reading(limit=self.PAIR[0], value=Value(75, "cfm")), railroad)
+        assert [(v.own, v.standing) for v in found] == [
+            (True, "not within"),
+            (False, "the texts differ: ask your railroad"),
+        ]
 
-        for chosen, expected in ((lower, "not within"), (higher, "within")):
-            railroad = Railroad(own_limits={}, editions={chosen.edition_of: chosen.edition_key})
-            standings = {
-                reading.limit: judge(reading, railroad)[-1].standing for reading in readings
-            }
-            assert standings.pop(chosen.id) == expected
-            assert list(standings.values()) == ["not applicable"]
+    def test_each_names_the_other(self):
+        first, second = (find_limit(id) for id in self.PAIR)
+        assert (first.other_text, second.other_text) == (second.id, first.id)
+        assert [limit.id for limit in LIMITS.values() if limit.other_text] == list(self.PAIR)
 
-    def test_one_air_source_needs_no_choice(self):
-        assert judge(Reading(limit="air-flow", value=Value(60, "cfm")))[-1].standing == "within"
-
-    def test_keys_are_the_figures_that_a_person_chooses(self):
-        for limit in LIMITS.values():
-            if limit.edition_of:
-                assert limit.edition_key == f"{limit.figure:g}"
+    def test_class_1_has_one_figure(self):
+        found = judge(Reading(limit="air-flow-two-sources", value=Value(75, "cfm")))
+        assert found[0].standing == "within"
 
 
 def test_worked_settings_of_the_collection():

@@ -6,17 +6,15 @@ from contextlib import ExitStack
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Playwright, expect
+from playwright.sync_api import Playwright
 
 from generator.offline import OfflineReport, finish_offline
 from generator.policy import content_security_policy
 from tests.support.server import FaultyServer
 from tests.support.standin import build_standin
-from tests.support.visitor import PATIENCE_MS, Visitor
+from tests.support.visitor import Visitor
 
 BUILT = "2026-10-01T12:00:00+00:00"
-
-expect.set_options(timeout=PATIENCE_MS)
 
 
 def finish(site: Path, *, built: str = BUILT) -> OfflineReport:

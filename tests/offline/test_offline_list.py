@@ -14,6 +14,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from generator import page_pieces
+from generator.copy_stamp import MARK, stamped, version_of
 from generator.offline import OfflineError, paths_of_copy
 from generator.search_pieces import split
 from generator.weight import TEXT_EDIT_AT_MOST, report, weigh
@@ -37,13 +38,13 @@ def test_every_listed_file_has_its_hash_and_size(site):
 
     assert len(files) > 20
     for path, hash, size in files:
-        content = (site / path).read_bytes()
+        content = (site / stamped(path, version_of(site))).read_bytes()
         digest = base64.urlsafe_b64encode(hashlib.sha256(content).digest()).decode()
         assert (hash, size) == (digest.rstrip("="), len(content)), path
 
 
 def test_list_holds_all_but_what_is_named(site):
-    listed = {path for path, _, _ in copy_of(site)["files"]}
+    listed = {stamped(path, version_of(site)) for path, _, _ in copy_of(site)["files"]}
     every = {path.relative_to(site).as_posix() for path in site.rglob("*") if path.is_file()}
     left_out = every - listed
 
@@ -90,6 +91,7 @@ def test_two_builds_give_the_same_bytes(rendered, tmp_path):
 def test_new_build_time_changes_only_stamp_and_worker(site):
     before = tree(site)
     version = copy_of(site)["version"]
+    assert version_of(site) == version
     finish(site, built="2027-01-01T00:00:00-06:00")
     changed = {path.name for path, content in tree(site).items() if before[path] != content}
 
@@ -118,7 +120,7 @@ def test_build_time_must_be_a_moment(site, built):
 
 @pytest.mark.parametrize("name", ["404.html", "index.html", "browser/offline.js"])
 def test_missing_part_is_named(site, name):
-    (site / name).unlink()
+    (site / stamped(name, version_of(site))).unlink()
 
     with pytest.raises(OfflineError, match=re.escape(name)):
         finish(site)
@@ -193,7 +195,8 @@ def test_weight_over_its_limit_is_said(site):
 def test_paths_are_found_without_finishing(site):
     kept, left_out = paths_of_copy(site)
 
-    assert [path for path, _, _ in sorted(copy_of(site)["files"])] == kept
+    listed = [stamped(path, version_of(site)) for path, _, _ in copy_of(site)["files"]]
+    assert sorted(listed) == kept
     assert "service-worker.js" in left_out
 
 
@@ -226,3 +229,23 @@ def test_a_text_edit_changes_one_piece_and_no_block():
     assert new_blocks == blocks
     assert [page for page in texts if new_pieces[page] != pieces[page]] == [Path("3.html")]
     assert len(str(pieces[Path("3.html")])) < 100
+
+
+def test_every_page_names_its_copy_and_asks_for_its_scripts(site):
+    """Pages and scripts of two copies cannot come together: what is another copy's has another name."""
+    version = version_of(site)
+    for page in site.rglob("*.html"):
+        text = page.read_text(encoding="utf-8")
+        assert f'data-copy="{version}"' in text
+        assert f'browser-{version}/offline.js"' in text
+        assert MARK not in text
+        piece = page.with_name(page.name + ".json").read_text(encoding="utf-8")
+        assert version not in piece
+    assert MARK in (site / "pages/blocks.json").read_text(encoding="utf-8")
+    assert not (site / "browser").exists()
+
+
+def test_a_copy_without_a_stamp_or_with_two_is_said(site):
+    (site / "browser-0123456789abcdef").mkdir()
+    with pytest.raises(LookupError, match="2 stamps"):
+        version_of(site)

@@ -7,6 +7,7 @@ stopped, after a browser restart, under a sub-path.
 import pytest
 from playwright.sync_api import expect
 
+from generator.copy_stamp import stamped, version_of
 from tests.offline.conftest import finished_copy
 from tests.support.server import FaultyServer
 from tests.support.visitor import Visitor, wait_until_ready
@@ -106,7 +107,7 @@ def test_policy_stands_on_every_answer(stopped, visitor):
     paths = [
         "./",
         "units/",
-        "browser/offline.js",
+        stamped("browser/offline.js", version_of(stopped.site)),
         "search/search_index.json",
         "sitemap.xml",
         "runtime/library.zip",

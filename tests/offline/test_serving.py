@@ -8,6 +8,7 @@ from contextlib import closing
 import pytest
 
 from generator.content_types import UnknownContentTypeError, content_type
+from generator.copy_stamp import stamped, version_of
 from generator.not_found import rerooted
 from generator.serving import SiteServer
 
@@ -45,9 +46,7 @@ def test_folder_without_slash_is_sent_on(server):
     assert response.headers["Location"] == f"{server.prefix}units/"
 
 
-@pytest.mark.parametrize(
-    "path", ["", "units", "nothing", "browser/offline.js", "runtime/library.zip"]
-)
+@pytest.mark.parametrize("path", ["", "units", "nothing", "copy.json", "runtime/library.zip"])
 def test_policy_goes_out_on_every_answer(server, path):
     response, _ = ask(server, path)
 
@@ -56,13 +55,14 @@ def test_policy_goes_out_on_every_answer(server, path):
 
 
 def test_text_is_compressed_only_for_who_accepts_it(server, site):
-    plain, body = ask(server, "browser/offline.js")
-    packed, packed_body = ask(server, "browser/offline.js", Accept_Encoding="gzip")
+    script = stamped("browser/offline.js", version_of(site))
+    plain, body = ask(server, script)
+    packed, packed_body = ask(server, script, Accept_Encoding="gzip")
     archive, _ = ask(server, "runtime/library.zip", Accept_Encoding="gzip")
 
     assert plain.headers["Content-Encoding"] is None
     assert packed.headers["Content-Encoding"] == "gzip"
-    assert gzip.decompress(packed_body) == body == (site / "browser/offline.js").read_bytes()
+    assert gzip.decompress(packed_body) == body == (site / script).read_bytes()
     assert archive.headers["Content-Encoding"] is None
 
 

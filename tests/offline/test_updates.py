@@ -65,7 +65,9 @@ def test_offered_and_taken(reading):
     expect(page.get_by_role("status")).to_contain_text("A newer copy of this reference is ready.")
     cost = sum(served.sent for served in server.log)
     assert cost <= TEXT_EDIT_AT_MOST
-    fetched = sorted(served.path for served in server.log if served.status == 200)
+    fetched = sorted(
+        served.path for served in server.log if served.status == 200 and served.method == "GET"
+    )
     assert [path for path in fetched if not path.startswith("search/pieces/")] == sorted(
         [PIECE, "copy.json", "service-worker.js"]
     )
@@ -106,7 +108,7 @@ def test_unchanged_site_offers_nothing(reading):
     look(page)
 
     page.wait_for_timeout(1500)
-    assert [served.path for served in server.log if served.status == 200] == []
+    assert [one.path for one in server.log if one.status == 200 and one.method == "GET"] == []
     expect(page.get_by_role("complementary", name="Newer copy")).to_be_hidden()
     expect(page.locator(".copy-status-checked")).to_contain_text("just now")
 

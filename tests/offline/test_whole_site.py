@@ -14,6 +14,7 @@ from playwright.sync_api import expect
 from calculators.answering.answer import answer
 from calculators.answering.shown import result_rows
 from calculators.catalog import CALCULATORS
+from generator.copy_stamp import stamped, version_of
 from generator.policy import pages
 from generator.weight import weigh
 from tests.browser.conftest import SITE
@@ -51,6 +52,7 @@ def visited(request, built, playwright, tmp_path_factory):
         assert server.log == []
 
 
+@pytest.mark.browser
 def test_weights_are_within_their_limits(built):
     assert weigh(built).problems() == []
 
@@ -87,13 +89,14 @@ def test_the_runtime_is_read_past_the_service_worker(visited):
     page = visitor.open(server.url)
     sizes = page.evaluate(
         """async (root) => {
-          const { keptFile } = await import(new URL("browser/kept-files.js", root));
-          const manifest = await (await fetch(new URL("runtime/runtime.json", root))).json();
+          const stamp = (await (await fetch(new URL("copy.json", root))).json()).content;
+          const { keptFile } = await import(new URL(`browser-${stamp}/kept-files.js`, root));
+          const list = new URL(`runtime/runtime-${stamp}.json`, root);
+          const manifest = await (await fetch(list)).json();
           const sizes = {};
           for (const [name, { pieces }] of Object.entries(manifest.large)) {
             const kept = await Promise.all(pieces.map(keptFile));
-            const bytes = await Promise.all(kept.map((found) => found.arrayBuffer()));
-            sizes[name] = bytes.reduce((sum, part) => sum + part.byteLength, 0);
+            sizes[name] = kept.reduce((sum, part) => sum + part.byteLength, 0);
           }
           sizes.unknown = (await keptFile("nothing.bin")) ?? null;
           return [sizes, Object.entries(manifest.large).map(([name, f]) => [name, f.packedSize])];
@@ -124,7 +127,7 @@ def test_new_answer(visited):
 def test_the_interpreter_is_kept_unpacked_and_a_damaged_one_is_done_without(built, visited):
     """A short cut for the browser, which keeps the compiled code; the pieces always do as well."""
     server, visitor, _ = visited
-    manifest = json.loads((built / "runtime" / "runtime.json").read_text())
+    manifest = json.loads((built / stamped("runtime/runtime.json", version_of(built))).read_text())
     address = f"{server.url}__f/{manifest['large']['interpreter']['unpacked']}"
     page = visitor.open(f"{server.url}calculators/brake-force/")
     kept = """async (address) => {

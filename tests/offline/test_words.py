@@ -3,6 +3,7 @@
 import pytest
 from playwright.sync_api import expect
 
+from generator.copy_stamp import stamped, version_of
 from tests.offline.conftest import finished_copy
 from tests.support.server import FaultyServer
 from tests.support.visitor import Visitor, wait_until_ready
@@ -19,7 +20,10 @@ FACTS = {
     "failure": None,
     "newer": None,
     "offered": False,
+    "offeredBuilt": None,
     "elsewhere": False,
+    "other": False,
+    "line": None,
     "checked": None,
     "lasting": None,
 }
@@ -31,14 +35,16 @@ LINE = {"reason": "line", "file": "a.bin", "detail": ""}
 def words(rendered, playwright, tmp_path_factory):
     """Calls a function of the words module in a browser."""
     folder = tmp_path_factory.mktemp("words")
-    server = FaultyServer(finished_copy(rendered, folder))
+    site = finished_copy(rendered, folder)
+    script = stamped("browser/offline-words.js", version_of(site))
+    server = FaultyServer(site)
     with server, Visitor(playwright, folder / "profile") as visitor:
         page = visitor.open(server.url)
 
         def say(function, *arguments):
             return page.evaluate(
                 """async ([address, name, values]) => (await import(address))[name](...values)""",
-                [f"{server.url}browser/offline-words.js", function, list(arguments)],
+                [server.url + script, function, list(arguments)],
             )
 
         yield say
@@ -53,6 +59,11 @@ def words(rendered, playwright, tmp_path_factory):
         ({"ready": None, "of": None}, "is not known yet"),
         ({"ready": 2, "failure": LINE}, "The line was lost (a.bin); fetching goes on"),
         ({"ready": 2, "failure": LINE | {"reason": "bytes"}}, "was refused (a.bin)"),
+        (
+            {"ready": 2, "failure": LINE | {"reason": "host"}},
+            "had an error in place of a file (a.b",
+        ),
+        ({"ready": 2, "failure": LINE | {"reason": "portal"}}, "most likely to sign in"),
         ({"ready": 2, "failure": LINE | {"reason": "room"}}, "takes about 8 MB"),
         ({"ready": 2, "failure": LINE | {"reason": "other", "detail": "why"}}, "stopped: why."),
         ({"support": "no"}, "This browser cannot keep the site"),

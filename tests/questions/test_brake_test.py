@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from math import ceil
+from typing import get_args
 
 import pytest
 from hypothesis import given, settings
@@ -12,12 +13,11 @@ from calculators.answering.answer import Answer, answer
 from calculators.base.results import Display
 from calculators.law.rules import least_operative
 from calculators.questions.brake_test.declaration import TEST_DUE, BrakeTest, brake_test
-from calculators.questions.brake_test.due import STRICTEST_FIRST, Facts, due_tests
+from calculators.questions.brake_test.due import STRICTEST_FIRST, Move, due_tests
+from calculators.questions.brake_test.inputs import AddedChoice, EventChoice
 
-EVENTS = (
-    *("made-up", "changed", "interchange", "added", "removed"),
-    *("locomotive", "parted", "crew", "unchanged"),
-)
+EVENTS = [option.value for option in get_args(EventChoice)[1].options]
+CARS = [option.value for option in get_args(AddedChoice)[1].options]
 
 
 def ask(**texts: str) -> Answer:
@@ -49,112 +49,34 @@ def standings(found: Answer) -> dict[str, str]:
     return {verdict.limit.id: verdict.standing for verdict in found.verdicts}
 
 
-@pytest.mark.parametrize(
-    ("texts", "test", "section"),
-    [
-        ({"event": "made-up"}, "class-1", "232.205(a)(1)"),
-        ({"event": "changed"}, "class-1", "232.205(a)(2)"),
-        ({"event": "interchange"}, "class-1", "232.205(a)(5)"),
-        ({"event": "added"}, "class-3", "232.211(a)(3)"),
-        ({"event": "added", "added_cars": "divided"}, "class-3", "232.211(a)(4)"),
-        ({"event": "added", "added_cars": "other"}, "class-2", "232.209(a)"),
-        ({"event": "removed"}, "class-3", "232.211(a)(2)"),
-        ({"event": "locomotive"}, "class-3", "232.211(a)(1)"),
-        ({"event": "parted"}, "class-3", "from memory"),
-        ({"event": "crew"}, "none", "232"),
-        ({"event": "unchanged"}, "none", "232"),
-        ({"event": "unchanged", "miles_since_test": "1000"}, "none", "232"),
-        ({"event": "unchanged", "miles_since_test": "1001"}, "class-1a", "232.207"),
-        (
-            {"event": "unchanged", "miles_since_test": "800", "miles_ahead": "250"},
-            "class-1a",
-            "207",
-        ),
-        ({"train_kind": "transfer", "miles_ahead": "20"}, "transfer", "232.215(a)"),
-        ({"train_kind": "transfer", "miles_ahead": "21"}, "class-1", "232.215(c)"),
-        ({"train_kind": "transfer", "event": "added"}, "transfer", "232.215"),
-        ({"train_kind": "transfer", "event": "locomotive"}, "class-3", "232.211(a)(1)"),
-        (
-            {"train_kind": "transfer", "event": "unchanged", "miles_ahead": "21"},
-            "class-1",
-            "232.215(c)",
-        ),
-        (
-            {"train_kind": "extended-haul", "event": "unchanged", "miles_since_test": "1400"},
-            "none",
-            "232",
-        ),
-        (
-            {"train_kind": "extended-haul", "event": "unchanged", "miles_since_test": "1501"},
-            "class-1",
-            "232.213",
-        ),
-        (
-            {
-                "train_kind": "unit",
-                "event": "unchanged",
-                "miles_since_test": "500",
-                "miles_since_class_1": "3001",
-            },
-            "class-1",
-            "232.205(a)(4)",
-        ),
-        (
-            {
-                "train_kind": "unit",
-                "event": "unchanged",
-                "miles_since_test": "1001",
-                "miles_since_class_1": "2500",
-            },
-            "class-1a",
-            "232.207",
-        ),
-        ({"event": "unchanged", "hours_off_air": "4"}, "none", "232"),
-        ({"event": "unchanged", "hours_off_air": "25"}, "class-1", "232.205(a)(3)"),
-        ({"event": "added", "hours_off_air": "25"}, "class-2", "232.209(a)(1)"),
-    ],
-)
-def test_due(texts, test, section):
-    found = ask(**texts)
-    assert found.results()["test"] == test
-    assert section in str(found.results()["section"])
+class TestOwnHoursOffAir:
+    """The rule has 24 hours; a railroad may stay at fewer."""
 
+    def test_the_rule_alone(self):
+        assert due(event="removed", hours_off_air="10") == "class-3"
+        assert due(event="removed", hours_off_air="24.1") == "class-1"
 
-class TestHoursOffAir:
-    """4 hours in the text read, 24 believed since: both outcomes until one is chosen."""
+    def test_the_railroads_fewer_hours_decide(self):
+        own = {"own_off_air_hours": "4"}
+        assert due(event="removed", hours_off_air="10", **own) == "class-1"
+        assert due(event="added", hours_off_air="10", **own) == "class-2"
+        assert due(event="removed", hours_off_air="4", **own) == "class-3"
 
-    def test_between_them_nothing_is_decided(self):
-        found = ask(event="removed", hours_off_air="10")
+    def test_more_hours_of_its_own_change_nothing(self):
+        assert due(event="removed", hours_off_air="30", own_off_air_hours="48") == "class-1"
 
-        assert found.results()["test"] == "depends-on-edition"
-        assert headline(found).startswith(
-            "By the 4 h text: Class I (initial terminal). By the 24 h"
-        )
-        assert "Class III (continuity)" in headline(found)
-        assert "stricter test until you choose" in notes(found)
-        assert standings(found)["off-air-hours-4"] == "choose the edition in your settings"
-
-    def test_choosing_decides(self):
-        assert due(event="removed", hours_off_air="10", edition_off_air_hours="4") == "class-1"
-        assert due(event="removed", hours_off_air="10", edition_off_air_hours="24") == "class-3"
-        assert due(event="removed", hours_off_air="25", edition_off_air_hours="24") == "class-1"
-        assert due(event="added", hours_off_air="10", edition_off_air_hours="4") == "class-2"
-
-    def test_a_test_that_is_due_anyway_needs_no_choice(self):
-        assert due(event="made-up", hours_off_air="10") == "class-1"
-
-    def test_unchanged_train_may_need_none(self):
-        found = ask(event="unchanged", hours_off_air="10")
-        assert "no test named" in headline(found)
-        assert found.results()["also"] == "nothing"
+    def test_both_are_judged(self):
+        found = ask(event="unchanged", hours_off_air="6", own_off_air_hours="4")
+        hours = [(v.own, v.standing) for v in found.verdicts if v.limit.id == "off-air-hours"]
+        assert hours == [(True, "not within"), (False, "within")]
 
 
 def test_several_tests_are_all_named():
-    found = ask(event="added", hours_off_air="6", miles_since_test="900", miles_ahead="200")
+    found = ask(event="added", hours_off_air="25", miles_since_test="900", miles_ahead="200")
 
     assert found.results()["test"] == "class-1a"
     assert "Class II" in str(found.results()["also"])
-    assert "only under the shorter hours" in headline(found)
+    assert "besides: Class II" in headline(found)
 
 
 def test_no_test_named_is_no_leave_to_go():
@@ -179,29 +101,80 @@ def test_class_1_is_judged_reading_by_reading():
         "rear-floor-class-1": "not within",
         "brake-pipe-leakage": "within",
         "leakage-test-wait": "not within",
-        "application-reduction": "within",
+        "application-reduction": "as named",
         "piston-travel": "not within",
         "piston-travel-effective": "not within",
         "operative-brakes-class-1": "not within",
-        "class-1a-spacing": "within",
     }
+
+
+class TestWhatWasGivenIsAlwaysJudged:
+    def test_where_no_test_is_due(self):
+        found = ask(event="unchanged", operative="84", control_valves="100", leakage="7", rear="60")
+        assert found.results()["test"] == "none"
+        assert standings(found) == {
+            "en-route-gradient": "not within",
+            "brake-pipe-leakage": "not within",
+            "operative-brakes-moving": "not within",
+        }
+
+    @pytest.mark.parametrize("event", EVENTS)
+    @pytest.mark.parametrize("train_kind", ["road", "transfer", "extended-haul", "unit"])
+    def test_whatever_the_test(self, event, train_kind):
+        """Every reading stands beside some limit, whichever test is due."""
+        given = {
+            "rear": ("61", {"rear-", "en-route-gradient", "yard-air-gradient"}),
+            "leakage": ("6", {"brake-pipe-leakage"}),
+            "wait": ("20", {"leakage-test-wait"}),
+            "air_flow": ("70", {"air-flow"}),
+            "reduction": ("12", {"-reduction"}),
+            "rear_fall": ("3", {"telemetry-fall"}),
+            "rear_rise": ("3", {"telemetry-rise"}),
+            "piston_travels": ("11", {"piston-travel"}),
+            "hours_off_air": ("3", {"off-air-hours"}),
+        }
+        texts = {name: text for name, (text, _) in given.items()}
+        found = ask(event=event, train_kind=train_kind, operative="8", control_valves="10", **texts)
+        judged = {v.limit.id for v in found.verdicts if v.reading is not None}
+        for name, (_, limits) in given.items():
+            assert any(part in id for part in limits for id in judged), name
+        assert {"operative-brakes-class-1", "operative-brakes-moving"} & judged
+
+    def test_half_of_a_pair_is_asked_for(self):
+        assert "once the control valves" in notes(ask(operative="84"))
+
+
+@pytest.mark.parametrize("event", EVENTS)
+@pytest.mark.parametrize("setting", ["60", "80", "110"])
+def test_nothing_is_judged_that_nobody_typed(event, setting):
+    """An own setting alone fills in no reading."""
+    found = answer(brake_test, {"event": event}, settings={"brake_pipe_setting": setting})
+    assert {v.standing for v in found.verdicts} <= {"no reading"}
 
 
 def test_piston_travel_is_looked_at_in_class_1():
     def look(**texts: str) -> str:
         outcome = ask(**texts).outcome
         assert outcome is not None
-        steps = [step for step in outcome.working if step.label == "Look at both sides"]
+        steps = [step for step in outcome.working if step.label == "Look from both sides"]
         return " ".join(step.how.text(Display()) for step in steps)
 
-    assert "piston travel 6 in to 9 in, adjusted to 7.5 in" in look()
-    assert "retaining valves." in look(event="unchanged", miles_since_test="1001")
+    assert "piston travel, brakes applied, 6 in to 9 in, else adjusted to 7.5 in" in look()
+    assert "retaining valves" in look()
+    class_1a = look(event="unchanged", miles_since_test="1001")
+    assert "moving parts at work; rigging secured" in class_1a
+    assert "retaining valves" not in class_1a
     assert look(event="removed") == ""
+
+
+def test_class_1a_looks_at_no_release():
+    """232.207(b) has no paragraph for it."""
+    assert "Release" not in labels(ask(event="unchanged", miles_since_test="1001"))
+    assert "Release" in labels(ask())
 
 
 def test_nothing_read_is_nothing_judged():
     found = standings(ask())
-    assert found.pop("class-1a-spacing") == "within"
     assert set(found.values()) == {"no reading"}
     assert {"brake-pipe-leakage", "air-flow", "piston-travel"} <= set(found)
 
@@ -211,7 +184,7 @@ def test_class_3_has_its_own_floor_and_no_gradient():
         ask(event="removed", rear="60", reduction="20", operative="85", control_valves="100")
     )
     assert found["rear-floor-class-3"] == "within"
-    assert found["class-3-reduction"] == "within"
+    assert found["class-3-reduction"] == "as named"
     assert found["operative-brakes-moving"] == "within"
     assert "rear-gradient" not in found
     assert "brake-pipe-leakage" not in found
@@ -219,7 +192,7 @@ def test_class_3_has_its_own_floor_and_no_gradient():
 
 def test_transfer_takes_fifteen_off():
     found = standings(ask(train_kind="transfer", rear="60", reduction="15", miles_ahead="20"))
-    assert found["transfer-reduction"] == "within"
+    assert found["transfer-reduction"] == "as named"
     assert found["rear-floor-transfer"] == "within"
     assert found["transfer-distance"] == "within"
     assert "class-1a-spacing" not in found
@@ -229,6 +202,27 @@ def test_class_2_by_telemetry():
     found = ask(event="added", added_cars="other", rear_fall="5", rear_rise="4")
     assert standings(found)["telemetry-fall"] == "within"
     assert standings(found)["telemetry-rise"] == "not within"
+
+
+def test_telemetry_moves_five_in_any_test():
+    """232.209(c): for any test requirement of the part."""
+    for texts in ({"event": "removed"}, {"event": "parted"}):
+        found = standings(ask(rear_fall="5", rear_rise="4.9", **texts))
+        assert (found["telemetry-fall"], found["telemetry-rise"]) == ("within", "not within")
+
+
+def test_an_opened_pipe_has_no_floor_and_no_reduction():
+    """232.211(d)."""
+    found = ask(event="parted")
+    assert standings(found) == {}
+    assert "Charge" not in labels(found)
+    assert "Before the train goes on" in labels(found)
+
+
+def test_the_helpers_own_brake_is_looked_at_besides():
+    found = ask(event="helper")
+    assert "232.219(b)" in str(found.results()["also"])
+    assert "look at the helper's own brake" in headline(found)
 
 
 def test_distances_of_the_kinds_of_train():
@@ -249,6 +243,14 @@ def test_yard_air():
     assert labels(found)[1] == "Yard air"
     assert labels(found)[-1] == "When the locomotive is coupled"
     assert "made again from the locomotive" not in notes(ask(air="yard", rear="80"))
+    assert "For road service" not in notes(found), "the device's setting is not the locomotive's"
+
+
+def test_a_setting_under_the_one_for_the_road_is_remarked():
+    """232.103(o)(1); a note, and no refusal."""
+    found = ask(brake_pipe_setting="80")
+    assert "at least 90 psi, in switching to 60 psi" in notes(found)
+    assert "For road service" not in notes(ask(brake_pipe_setting="90"))
 
 
 def test_deeper_set_is_said_to_be_easier():
@@ -263,16 +265,25 @@ def test_both_readings_of_leakage_are_noted():
     assert standings(found)["air-flow"] == "within"
 
 
-def test_two_air_sources_name_both_figures():
-    found = ask(air_sources="two-or-more", air_flow="70")
-    assert standings(found)["air-flow-two-sources-60"] == "choose the edition in your settings"
+def test_two_air_sources_by_test():
+    """Class I has 90 combined; Class II says 60 and points to it: both, and no verdict."""
+    two = {"air_sources": "two-or-more", "air_flow": "70"}
+    assert standings(ask(**two))["air-flow-two-sources"] == "within"
+    found = ask(event="added", added_cars="other", **two)
+    assert standings(found)["air-flow-two-sources-own-words"] == (
+        "the texts differ: ask your railroad"
+    )
+    assert "air-flow-two-sources" not in standings(found)
     assert found.outcome is not None
     flow = next(step for step in found.outcome.working if step.label == "or air flow")
-    assert "60 cfm or 90 cfm" in flow.how.text(Display())
+    assert "60 cfm by this test's own words, 90 cfm by the section" in flow.how.text(Display())
+    assert "one indicator cannot show it" in notes(ask(**two))
 
 
 def test_cars_added_to_an_extended_haul_train_need_more():
-    assert "more than is named here" in notes(ask(event="added", train_kind="extended-haul"))
+    found = ask(event="added", train_kind="extended-haul")
+    assert found.results()["test"] == "class-1-cars"
+    assert "(a)(6)" in notes(found)
 
 
 def test_errors_in_words():
@@ -300,15 +311,15 @@ def test_least_operative_never_falls_short(valves):
 @given(
     event=st.sampled_from(EVENTS),
     kind=st.sampled_from(["road", "transfer", "extended-haul", "unit"]),
-    added=st.sampled_from(["kept-together", "divided", "other"]),
+    added=st.sampled_from(CARS),
     hours=st.floats(0, 100),
     miles=st.floats(0, 4000),
     ahead=st.floats(0, 1000),
-    edition=st.sampled_from(["not-chosen", "4", "24"]),
+    own=st.none() | st.floats(0, 48),
 )
-def test_more_hours_and_miles_never_ask_for_less(event, kind, added, hours, miles, ahead, edition):
+def test_more_hours_and_miles_never_ask_for_less(event, kind, added, hours, miles, ahead, own):
     def strictest(extra: float) -> int:
-        facts = Facts(
+        move = Move(
             event=event,
             train_kind=kind,
             added_cars=added,
@@ -316,9 +327,9 @@ def test_more_hours_and_miles_never_ask_for_less(event, kind, added, hours, mile
             miles_since_test=miles + 50 * extra,
             miles_since_class_1=miles + 50 * extra,
             miles_ahead=ahead,
-            edition=edition,
+            own_off_air_hours=own,
         )
-        found = due_tests(facts)
+        found = due_tests(move)
         assert found
         return STRICTEST_FIRST.index(found[0].test)
 
@@ -327,7 +338,7 @@ def test_more_hours_and_miles_never_ask_for_less(event, kind, added, hours, mile
 
 def test_every_answer_is_one_of_the_options():
     words = {option.value for option in TEST_DUE.options}
-    assert words == {*STRICTEST_FIRST, "depends-on-edition"}
-    outcome = brake_test.function()
+    assert words == set(STRICTEST_FIRST)
+    outcome = brake_test.outcome()
     assert isinstance(outcome, BrakeTest)
     assert outcome.test in words

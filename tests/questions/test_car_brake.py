@@ -197,7 +197,7 @@ def test_an_answer_off_the_curve_is_not_marked(texts):
     position=st.sampled_from(["direct", "high-pressure", "low-pressure", "slow-direct"]),
 )
 def test_every_input_in_range_has_an_answer(setting, share, travel, bore, application, position):
-    found = car_brake.function(
+    found = car_brake.outcome(
         brake_pipe_setting=setting,
         reduction=share * setting,
         piston_travel=travel,

@@ -103,7 +103,7 @@ def test_curve_ends_within_a_day(texts, marks):
 )
 def test_longer_stands_have_less(start, leakage, one, other, needed):
     early, late = (
-        cylinder_leak_off.function(
+        cylinder_leak_off.outcome(
             brake_cylinder=start, leakage=leakage, wait=wait, pressure_needed=needed
         )
         for wait in sorted((one, other))

@@ -38,9 +38,36 @@ def test_steps_follow_the_printed_order():
         "Independent",
         "Emergency, last and optional",
         "Bail off in emergency",
+        "Alerter, secured and everybody told",
     ]
     words = found.outcome.working[1].how.text(Display())
     assert "Equalizing reservoir 80 psi, brake pipe 80 psi, cylinder 25 psi." in words
+
+
+@pytest.mark.parametrize(
+    ("speed", "least", "most"),
+    [("40", 50, 70), ("60", 30, 50), ("20", 110, 130), ("19.9", 110, 130), ("10", 110, 130)],
+)
+def test_the_alerters_time(speed, least, most):
+    """49 CFR 229.140(d): 2,400 over the speed, 10 s either way; 110 to 130 s under 20 mph."""
+    found = ask(track_speed=speed).results()
+    assert (found["alerter_least"], found["alerter_most"]) == pytest.approx((least, most))
+
+
+@pytest.mark.parametrize(
+    ("texts", "limit", "standing"),
+    [
+        ({"track_speed": "40", "alerter_read": "70"}, "alerter-error", "within"),
+        ({"track_speed": "40", "alerter_read": "71"}, "alerter-error", "not within"),
+        ({"track_speed": "40", "alerter_read": "49"}, "alerter-error", "not within"),
+        ({"track_speed": "10", "alerter_read": "131"}, "alerter-slow", "not within"),
+        ({"equalizing_fall_read": "0"}, "equalizing-reservoir-leakage", "within"),
+        ({"equalizing_fall_read": "0.5"}, "equalizing-reservoir-leakage", "not within"),
+    ],
+)
+def test_alerter_and_equalizing_reservoir_are_judged(texts, limit, standing):
+    """49 CFR 229.140(d), 232.105(d)."""
+    assert {v.limit.id: v.standing for v in ask(**texts).verdicts}[limit] == standing
 
 
 def test_results_follow_the_locomotives_figures():

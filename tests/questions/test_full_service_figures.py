@@ -75,7 +75,7 @@ def test_long_travel_is_judged():
 
 @given(setting=st.floats(40, 130), travel=st.floats(3, 12), bore=st.floats(8, 10.5))
 def test_emergency_is_more_than_full_service_and_less_than_the_pipe(setting, travel, bore):
-    found = full_service_figures.function(
+    found = full_service_figures.outcome(
         brake_pipe_setting=setting, piston_travel=travel, cylinder_bore=bore
     )
     assert isinstance(found, FullServiceFigures)
@@ -86,8 +86,7 @@ def test_emergency_is_more_than_full_service_and_less_than_the_pipe(setting, tra
 @given(one=st.floats(40, 130), other=st.floats(40, 130))
 def test_a_higher_pipe_never_gives_less(one, other):
     low, high = (
-        full_service_figures.function(brake_pipe_setting=setting)
-        for setting in sorted((one, other))
+        full_service_figures.outcome(brake_pipe_setting=setting) for setting in sorted((one, other))
     )
     assert isinstance(low, FullServiceFigures)
     assert isinstance(high, FullServiceFigures)

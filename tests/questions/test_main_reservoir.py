@@ -104,8 +104,8 @@ def test_errors_in_words():
 )
 def test_time_grows_with_leakage_and_never_lies(volume, to, delivery, leakage):
     known = {"volume": volume, "to_pressure": to, "delivery": delivery}
-    tight = main_reservoir.function(**known)
-    leaking = main_reservoir.function(**known, leakage=leakage)
+    tight = main_reservoir.outcome(**known)
+    leaking = main_reservoir.outcome(**known, leakage=leakage)
 
     assert isinstance(tight, MainReservoir)
     assert isinstance(leaking, MainReservoir)

@@ -71,7 +71,7 @@ def test_more_off_than_was_there_is_refused():
 
 @given(setting=st.floats(40, 130), share=st.floats(0, 1), cars=st.integers(1, 250))
 def test_cost_begins_exactly_where_the_gain_ends(setting, share, cars):
-    found = over_reduction.function(
+    found = over_reduction.outcome(
         brake_pipe_setting=setting, reduction=share * setting, cars=float(cars)
     )
     assert isinstance(found, OverReduction)

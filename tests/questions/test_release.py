@@ -140,7 +140,7 @@ def test_never_more_than_before_and_monotone_in_rise(setting, share, rise_share,
     reduction = share * setting
 
     def left(rise: float) -> Release:
-        found = release.function(
+        found = release.outcome(
             brake_pipe_setting=setting, reduction=reduction, rise=rise, release_type=kind
         )
         assert isinstance(found, Release)

@@ -216,7 +216,7 @@ def test_eight_figures_come_first_and_fit_one_screen(phone: Tab):
 
 def test_own_limits_stand_with_the_answer(phone: Tab):
     page = phone.open(MINE)
-    keep(page, {"limit.brake-pipe-leakage": "3", "edition.air-flow-two-sources": "90"})
+    keep(page, {"limit.brake-pipe-leakage": "3", "limit.air-flow-two-sources": "80"})
     expect(state(page)).to_contain_text("2 settings kept")
     page = phone.open(
         "calculators/leakage-and-flow/?v=1&leakage=4&air_flow=70&air_sources=two-or-more"
@@ -269,7 +269,7 @@ def test_a_bare_number_is_in_psi_whatever_unit_is_shown(phone: Tab):
 
 
 def test_export_and_import_come_round(phone: Tab, tmp_path: Path):
-    record = RECORD | {"limit.air-flow": "50", "edition.off-air-hours": "4", "cars": "90"}
+    record = RECORD | {"limit.air-flow": "50", "limit.off-air-hours": "4", "cars": "90"}
     page = phone.open(MINE)
     keep(page, record)
     expect(state(page)).to_contain_text("5 settings kept")

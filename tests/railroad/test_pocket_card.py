@@ -76,18 +76,19 @@ def test_own_limits_stand_first_and_are_marked():
     assert any(row.own and row.cells[0] == "at most 2 psi" for row in rows)
 
 
-def test_editions_are_open_until_chosen():
-    open_rows = [row for row in part(card({}), "Limits").rows if "choose" in row.cells[1]]
-    assert len(open_rows) == 4
-    chosen = part(card({"edition.off-air-hours": "4"}), "Limits").rows
-    hours = [row for row in chosen if row.term.startswith("Time off air")]
-    assert [row.cells[0] for row in hours] == ["at most 4 h"]
-    assert "from memory" not in hours[0].cells[1]
+def test_two_texts_are_said_to_differ():
+    rows = [row for row in part(card({}), "Limits").rows if "ask your railroad" in row.cells[1]]
+    assert [row.cells[0] for row in rows] == ["at most 60 cfm"]
 
 
-def test_what_is_only_remembered_says_so():
-    rows = part(card({"edition.off-air-hours": "24"}), "Limits").rows
-    assert any("from memory" in row.cells[1] for row in rows if row.cells[0] == "at most 24 h")
+def test_a_card_from_settings_of_an_earlier_version():
+    """Four hours off air were a choice of edition in version 0.1.0: they stay as the own figure."""
+    rows = part(card({"edition.off-air-hours": "4"}), "Limits").rows
+    hours = [row for row in rows if row.term.startswith("Time off air")]
+    assert [(row.own, row.cells[0]) for row in hours] == [
+        (True, "at most 4.0 h"),
+        (False, "at most 24 h"),
+    ]
 
 
 def test_the_unit_of_the_settings_is_the_unit_of_the_card():

@@ -10,9 +10,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from calculators.answering.answer import answer
-from calculators.answering.links import EDITION_PREFIX, OWN_LIMIT_PREFIX, text_of
+from calculators.answering.links import OWN_INPUT_PREFIX, text_of
 from calculators.base.errors import InputError
-from calculators.base.quantities import Choice, Quantity
+from calculators.base.quantities import Quantity
 from calculators.catalog import CALCULATORS, find_calculator
 from calculators.kept.settings import (
     Setting,
@@ -25,6 +25,7 @@ from calculators.kept.settings import (
     settings_for,
     touching,
 )
+from calculators.law.carried import OWN_LIMIT_PREFIX
 from calculators.law.limit_list import LIMITS
 
 QUESTIONS = Path(__file__).parents[2] / "calculators" / "questions"
@@ -35,11 +36,11 @@ EACH = pytest.mark.parametrize("key", settings())
 @EACH
 def test_stands_in_only_where_name_and_meaning_agree(key: str):
     setting = settings()[key]
-    if key.startswith(EDITION_PREFIX):
-        return
+    own = key.startswith(OWN_LIMIT_PREFIX)
     for calculator, name in setting.fields:
-        assert calculator.inputs()[name].term == setting.description.term
-    assert bool(setting.fields) != (key.startswith(OWN_LIMIT_PREFIX) or key == "pressure_unit")
+        same_name = name.removeprefix(OWN_INPUT_PREFIX).replace("_", "-") in key
+        assert calculator.inputs()[name].term == setting.description.term or (own and same_name)
+    assert bool(setting.fields) or own or key == "pressure_unit"
 
 
 @EACH
@@ -65,10 +66,8 @@ def test_refuses_what_the_field_refuses_and_in_its_words(key: str):
     assert list(errors) == [key]
     assert setting.description.term in errors[key]
     for calculator, name in setting.fields:
-        if key.startswith(EDITION_PREFIX):
-            continue
         theirs = answer(calculator, {name: "no such figure"}, example=True).errors[name]
-        assert setting.description.term in theirs
+        assert calculator.inputs()[name].term in theirs
         if calculator.inputs()[name] == setting.description:
             assert theirs == errors[key]
 
@@ -152,16 +151,13 @@ def test_entries_beat_a_setting_that_cannot_be_read():
     assert answer(LOCOMOTIVE, {}, settings=own).errors.keys() == {"brake_pipe_setting"}
 
 
-def test_an_edition_of_a_link_beats_the_settings():
-    calculator = find_calculator("leakage-and-flow")
-    own = {"edition.air-flow-two-sources": "60"}
-    raw = {"air_flow": "70", "air_sources": "two-or-more", "edition.air-flow-two-sources": "90"}
+def test_an_own_figure_of_a_link_beats_the_settings():
+    calculator = find_calculator("brake-test")
+    own = settings_for(calculator, {"limit.off-air-hours": "4"})
+    raw = {"event": "unchanged", "hours_off_air": "6", "limit.off-air-hours": "8"}
     found = answer(calculator, raw, settings=own)
-    assert [v.standing for v in found.verdicts if v.limit.edition_of] == [
-        "not applicable",
-        "within",
-    ]
-    assert [(d.here, d.settings) for d in differences(found, raw, own)] == [("90", "60")]
+    assert found.results()["test"] == "none"
+    assert ("8 h", "4 h") in [(d.here, d.settings) for d in differences(found, raw, own)]
 
 
 def test_a_figure_said_in_another_unit_is_the_same():
@@ -192,19 +188,12 @@ def test_an_own_limit_that_is_not_stricter_is_remarked(id: str, stricter: str, l
     assert "governs" in remark
 
 
-def test_an_edition_that_is_none_chooses_none():
-    calculator = find_calculator("leakage-and-flow")
-    record = {"edition.air-flow-two-sources": "75"}
-    assert list(check(record).errors) == ["edition.air-flow-two-sources"]
-    assert settings_for(calculator, record) == {}
-
-
-def test_a_chosen_edition_fills_a_field_that_asks_for_it():
+def test_an_own_figure_fills_a_field_that_asks_for_it():
     calculator = find_calculator("brake-test")
-    own = settings_for(calculator, {"edition.off-air-hours": "24"})
-    assert own["edition_off_air_hours"] == own["edition.off-air-hours"] == "24"
+    own = settings_for(calculator, {"limit.off-air-hours": "4"})
+    assert own["own_off_air_hours"] == own["limit.off-air-hours"] == "4"
     assert field_notes(answer(calculator, {}, settings=own), own) == {
-        "edition_off_air_hours": "From your railroad's settings."
+        "own_off_air_hours": "From your railroad's settings."
     }
 
 
@@ -215,8 +204,8 @@ def test_touching_names_what_an_answer_depends_on():
     assert "auxiliary_volume" not in keys
     assert "limit.air-flow" not in keys
     flow = touching(answer(find_calculator("leakage-and-flow"), {"air_sources": "two-or-more"}))
-    assert "edition.air-flow-two-sources" in flow
-    assert "edition.off-air-hours" not in flow
+    assert "limit.air-flow-two-sources" in flow
+    assert "limit.off-air-hours" not in flow
 
 
 def test_every_limit_that_a_calculator_names_in_a_reading_is_offered():
@@ -231,16 +220,6 @@ def test_every_limit_that_a_calculator_names_in_a_reading_is_offered():
     }
     assert named
     assert named <= set(judged_limits())
-
-
-def test_every_choice_between_editions_is_offered():
-    between = {limit.edition_of for limit in LIMITS.values() if limit.edition_of}
-    for key in between:
-        description = settings()[f"edition.{key}"].description
-        assert isinstance(description, Choice)
-        assert {option.value for option in description.options} == {
-            limit.edition_key for limit in LIMITS.values() if limit.edition_of == key
-        }
 
 
 def test_defaults_are_never_typed_twice():

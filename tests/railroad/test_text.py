@@ -13,7 +13,7 @@ RECORD = {
     "brake_pipe_setting": "85",
     "service_limit": "4 bar",
     "limit.brake-pipe-leakage": "3.5",
-    "edition.off-air-hours": "4",
+    "limit.off-air-hours": "4",
     "pressure_unit": "kPa",
 }
 

@@ -105,18 +105,16 @@ def test_typed_text_never_becomes_markup(text: str):
 
 
 def test_remarks_of_a_link():
-    found = answer(
-        LOCOMOTIVE, {"reduction": "8", "colour": "red", "v": "7"}, settings={"reduction": "9"}
-    )
+    found = answer(LOCOMOTIVE, {"reduction": "8"}, settings={"reduction": "9"})
     words = Reader(answer_html(found, id="x")).data
-    assert 'no field "colour" (given as "red")' in words
-    assert "made by a later version" in words
     assert "Reduction is 8 psi here; your own settings say 9 psi." in words
 
 
 def test_own_limit_is_marked():
-    found = answer(LOCOMOTIVE, {"limit.main-reservoir-over-brake-pipe": "50"})
-    words = Reader(answer_html(found, id="x")).data
+    own = {"limit.main-reservoir-over-brake-pipe": "50"}
+    words = Reader(answer_html(answer(LOCOMOTIVE, own), id="x")).data
+    assert "your railroad's own figure, given with this question" in words
+    words = Reader(answer_html(answer(LOCOMOTIVE, {}, settings=own), id="x")).data
     assert "your railroad's own figure, from your settings" in words
     assert "not within" in words
 

@@ -12,7 +12,7 @@ import pytest
 from packaging.requirements import Requirement
 from packaging.utils import canonicalize_name
 
-from generator.setup import locks, node
+from generator.setup import environment, locks, node
 from generator.setup.places import Places
 
 ROOT = Path(__file__).parents[2]
@@ -97,7 +97,7 @@ def applies(line: str, extra: str) -> bool:
 def test_a_lock_names_what_the_extras_bring_that_its_packages_ask_for() -> None:
     """Without that, set-up would depend on what the index holds today."""
     locked = {canonicalize_name(one.split("==")[0]) for one in requirements("test")}
-    installed = {name: requires(name) or () for name in sorted(locked)}
+    installed = {str(name): requires(name) or [] for name in sorted(locked)}
 
     assert left_out(installed) == set()
 
@@ -117,7 +117,7 @@ def test_a_remade_lock_keeps_the_extras(monkeypatch: pytest.MonkeyPatch) -> None
     """The tool that makes the locks is told so; left to itself it strips them."""
     told: list[list[Any]] = []
     monkeypatch.setattr(locks, "run", lambda title, command, **_: told.append(command))
-    monkeypatch.setattr(locks.environment, "prepare", lambda *_: None)
+    monkeypatch.setattr(environment, "prepare", lambda *_: None)
     monkeypatch.setattr(locks, "_remake_node_lock", lambda *_: None)
 
     locks.remake(PROJECT)

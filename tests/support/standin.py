@@ -27,7 +27,7 @@ _MAIN_TEMPLATE = """\
 <script type="module" src="{{ 'browser/offline.js' | url }}"></script>
 {% endblock %}
 {% block footer %}
-<div class="copy-status"><p>Version 0.0.0</p></div>
+<div class="copy-status" data-copy="@COPY@"><p>Version 0.0.0</p></div>
 {{ super() }}
 {% endblock %}
 """
@@ -87,7 +87,8 @@ def _render(settings: Path) -> None:
 
 
 def _all_but_offline(folder: str, names: list[str]) -> list[str]:
-    return [name for name in names if not name.startswith("offline")]
+    needed = {"copy-stamp.js", "page-fits.js", "registration.js"}
+    return [name for name in names if not name.startswith("offline") and name not in needed]
 
 
 def _write(path: Path, content: bytes) -> None:

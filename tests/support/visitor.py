@@ -9,7 +9,8 @@ from playwright.sync_api import BrowserContext, Page, Playwright, expect
 from generator.setup import browsers
 
 FLAGS = browsers.CHROMIUM_FLAGS
-PATIENCE_MS = 15_000
+PATIENCE_MS = 60_000
+"""How long every browser test waits for what a person would wait for too; set here alone."""
 
 
 class Visitor:

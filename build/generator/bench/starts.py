@@ -27,7 +27,7 @@ PAGE = "calculators/locomotive-brake/?v=1&reduction=12"
 # The page keeps no snapshot on such a device: by this name an arm does without.
 NO_SNAPSHOTS = "Mozilla/5.0 (iPhone; bench without snapshots)"
 _STATE = """async () => {
-  const client = await import(new URL("../../browser/python-client.js", location.href));
+  const client = await import(document.querySelector("link[rel=modulepreload]").href);
   return new Promise((done) => client.watchState((state) => state.phase === "ready" && done(state)));
 }"""
 

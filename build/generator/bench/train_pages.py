@@ -21,7 +21,7 @@ PAGE = "calculators/train-run/"
 # The client is the module that the page itself uses, and its worker the page's own.
 _RUN = """
 async (entries) => {
-  const { follow } = await import(new URL("browser/python-client.js", document.baseURI).href);
+  const { follow } = await import(document.querySelector("link[rel=modulepreload]").href);
   const request = { calculator: "train-run", entries, settings: {}, id: "bench" };
   let longest = 0;
   let before = performance.now();

@@ -113,6 +113,7 @@ def stream(
     sample_seconds: float = 0.5,
     slab_seconds: float = 5.0,
     cells_per_car: int = 1,
+    until_released: float = 0.0,
 ) -> Iterator[Slab]:
     """Run a train and hand out its samples in slabs as they come.
 
@@ -131,6 +132,9 @@ def stream(
     cells_per_car
         Cells to a car of usual length, 1 to 4. The valves are fitted at one; more is for tests of
         convergence, at two to sixteen times the work.
+    until_released
+        How much longer than ``seconds`` the train is followed at most while a car's valve stands
+        applied. [s]
 
     Yields
     ------
@@ -158,13 +162,17 @@ def stream(
         number += 1
         now = min(seconds, number * sample_seconds)
         simulation.advance(now)
+        if now >= seconds and not simulation.has_released:
+            # Followed on by a sample at a time, as long as may be.
+            longer = min(sample_seconds, until_released)
+            seconds, until_released = seconds + longer, until_released - longer
         if slab_end <= now < seconds:
             yield Slab(seconds=now, of_seconds=seconds, samples=_new(simulation, handed_out))
             handed_out = len(simulation.samples)
             slab_end = now + slab_seconds
     yield Slab(
-        seconds=seconds,
-        of_seconds=seconds,
+        seconds=now,
+        of_seconds=now,
         samples=_new(simulation, handed_out),
         run=outcome(simulation, commands),
     )

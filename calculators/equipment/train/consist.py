@@ -17,6 +17,10 @@ from calculators.equipment.train.tables import (
     PipeLine,
 )
 
+Link = Literal["works", "lost-feeds-on", "lost-cuts-out"]
+"""The radio link to a remote unit: lost, its brake valve goes on feeding the pipe as it stood, or
+cuts itself out once the pipe falls without a command. Which one a unit does is from memory."""
+
 RetainingValve = Literal["direct", "low-pressure", "high-pressure", "slow-direct"]
 
 MOST_CARS = 250
@@ -81,6 +85,7 @@ class Remote:
     locomotives: int = 1
     delay: float = 2.0
     """Time from a move at the head to the same move here, 0 to 60. [s]"""
+    link: Link = "works"
 
     def __post_init__(self) -> None:
         """Check the ranges."""

@@ -41,11 +41,14 @@ def outcome(simulation: Simulation, commands: tuple[Command, ...]) -> Run:
             most = max(pressure for _, pressure in series)
             full = rise_time(series, 0.9 * most) if most > 0.0 else None
     released = [m.seconds for m in movements if m.kind == "releases"]
+    in_emergency = {m.car for m in movements if m.kind == "emergency"}
     return Run(
         samples=samples,
         movements=movements,
         undesired_actions=_undesired(movements, commands),
         cars_not_applied=tuple(i + 1 for i, t in zip(working, started, strict=True) if t is None),
+        cars_still_applied=tuple(sorted(i + 1 for i in (*state.applied, *state.in_emergency))),
+        cars_not_in_emergency=tuple(i + 1 for i in working if i + 1 not in in_emergency),
         first_car_starts=first_starts,
         last_car_starts=last_starts,
         propagation_speed=speed,

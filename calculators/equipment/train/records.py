@@ -51,6 +51,10 @@ class Run:
     """Emergencies, releases and applications that no command in force asked for."""
     cars_not_applied: tuple[int, ...]
     """Cars with a working brake that never applied, by number from the head."""
+    cars_still_applied: tuple[int, ...]
+    """Cars whose control valve stands applied or in emergency at the end of the run."""
+    cars_not_in_emergency: tuple[int, ...]
+    """Cars with a working brake whose valve never went to emergency in the run."""
     first_car_starts: float | None
     last_car_starts: float | None
     propagation_speed: float | None

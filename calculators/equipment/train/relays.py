@@ -18,6 +18,7 @@ from dataclasses import dataclass
 from math import exp
 from typing import Literal, NamedTuple
 
+from calculators.base.units import PSI
 from calculators.equipment.train.border import RelayFigures
 from calculators.equipment.train.flows import factor, factor_slope
 from calculators.equipment.train.state import State
@@ -25,6 +26,11 @@ from calculators.equipment.train.state import State
 ANY = float("inf")
 
 FEEDING_ROUNDS = 3
+
+FALL_SENSED = 0.25 * PSI
+"""Further fall of the pipe under its equalizing reservoir at which a remote unit without its link
+cuts its brake valve out. [Pa] Nominal: about a fifth of what opens its feed fully; that such units
+exist is from memory."""
 
 CUT_OFF_SECONDS = 1.0
 """Time the cut-off valve takes to open or close. [s] Nominal: at once would be a hammer."""
@@ -62,6 +68,10 @@ class Relay:
     """Of the relay's supply valve, 0 to 1; a step opens it by `supply_seconds`' share at most."""
     cut_off_opening: float = 1.0
     """Of the cut-off valve, 1 when cut in; it takes `CUT_OFF_SECONDS` to move."""
+    cuts_out_alone: bool = False
+    """Without its radio link it cuts itself out once the pipe falls by `FALL_SENSED` unbidden."""
+    fall_at_rest: float = 0.0
+    """Of the pipe under the equalizing reservoir while it only feeds the leaks. [Pa]"""
     charging_cut_off: bool = False
     """Shut by an emergency from the train until the handle comes back to release."""
     pumping: bool = False
@@ -89,8 +99,13 @@ class Relay:
                 self.equalizing = max(self.target, self.equalizing * exp(-step / f.service_lag))
         elif self.handle == "emergency":
             self.equalizing = max(atmosphere, self.equalizing * exp(-step / f.emergency_lag))
+        elif self.equalizing < self.target:
+            # A main reservoir under the setting feeds nothing; it takes nothing back either.
+            fed = min(self.target, self.equalizing + f.charging_rate * step, self.main)
+            self.equalizing = max(self.equalizing, fed)
         else:
-            self.equalizing = min(self.target, self.equalizing + f.charging_rate * step, self.main)
+            # Over the setting the regulating valve lets it out, taken no faster than the handle.
+            self.equalizing = max(self.target, self.equalizing * exp(-step / f.service_lag))
         move = step / CUT_OFF_SECONDS * (1.0 if self.cut_in else -1.0)
         self.cut_off_opening = min(1.0, max(0.0, self.cut_off_opening + move))
         if self.main <= f.compressor_starts:
@@ -101,6 +116,11 @@ class Relay:
             content = f.compressor * step
             self.main += content / f.reservoir_volume
             self.pumped += content
+
+    def sense(self, pipe: float) -> None:
+        """Cut out, if this is a remote unit without its link that does so, and the pipe has fallen."""
+        if self.cuts_out_alone and self.equalizing - pipe > self.fall_at_rest + FALL_SENSED:
+            self.cut_in = False
 
     def supply_slope(self, pipe: float) -> float:
         """Feed into the pipe per unit that the equalizing reservoir is above it, dead band apart."""

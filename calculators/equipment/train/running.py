@@ -100,6 +100,11 @@ class Simulation:
         self._sample(until, before, after)
         self._check_mass()
 
+    @property
+    def has_released(self) -> bool:
+        """Whether no car's control valve stands applied or in emergency."""
+        return not self.state.applied and not self.state.in_emergency
+
     def _obey(self) -> None:
         """Do what is due; what is a little ahead too, if wave steps are being taken."""
         early = 0.5 * self.state.grid.wave_step if self._waves_about() else TIME_ROUNDING
@@ -153,6 +158,8 @@ class Simulation:
     def _sense(self, before: list[float], step: float, *, acts_in_it: bool) -> None:
         """Let detectors and pistons see the pressures that the pipe's motion has left."""
         state, seconds = self.state, self.seconds
+        for relay in self.relays:
+            relay.sense(state.pressure[relay.cell])
         for detector in detect_emergency(state, step, seconds, acts_in_it=acts_in_it):
             for relay in self.relays:
                 if relay.detector == detector:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import partial
+from math import inf
 
 from calculators.base.errors import InputError
 from calculators.base.units import PSI
@@ -71,7 +72,7 @@ def _turn_cock(command: Command) -> list[Due]:
         share = turn / COCK_TURNS
         opening = share if opens else 1.0 - share * (1.0 - command.opening)
         at = command.at_seconds + COCK_SECONDS * share
-        due.append(Due(at, partial(_set_cock, command.behind_car, opening)))
+        due.append(Due(at, partial(_set_cock, command.behind_car, opening, opens)))
     return due
 
 
@@ -89,9 +90,9 @@ def _emergency(train: Train, command: Command) -> list[Due]:
 
 
 def _by_all(train: Train, at: float, act: Callable[[Relay], None]) -> list[Due]:
-    """The same move on the lead brake valve, and later on the remote one."""
+    """The same move on the lead brake valve, and later on the remote one that hears of it."""
     due = [Due(at, partial(_on_relay, 0, act))]
-    if train.remote is not None:
+    if train.remote is not None and train.remote.link == "works":
         due.append(Due(at + train.remote.delay, partial(_on_relay, 1, act)))
     return due
 
@@ -125,18 +126,32 @@ def _cut(cut_in: bool, _state: State, relays: list[Relay]) -> None:
     relays[0].cut_in = cut_in
 
 
-def _set_cock(behind_car: int, opening: float, state: State, _relays: list[Relay]) -> None:
+def _set_cock(
+    behind_car: int, opening: float, opens: bool, state: State, _relays: list[Relay]
+) -> None:
+    """Turn a cock to an opening; one that is further that way already is left where it is."""
     grid = state.grid
     face = grid.car_rear_face[behind_car]
+    stands = _damping(state.cocks[face]) if face in state.cocks else 0.0
     if opening >= 1.0:
-        state.cocks.pop(face, None)
+        wanted: float | None = 0.0
     elif opening <= 0.0:
-        state.cocks[face] = None
+        wanted = None
     else:
         # Loss of a sudden contraction and expansion through a sharp edge, (1/(c φ) - 1)² ρu²/2.
         loss = (1.0 / (CONTRACTION * opening) - 1.0) ** 2
         distance = grid.area * grid.gas / grid.pull[face]
-        state.cocks[face] = loss / (2.0 * grid.area * distance)
+        wanted = loss / (2.0 * grid.area * distance)
+    turned = min(stands, _damping(wanted)) if opens else max(stands, _damping(wanted))
+    if turned == 0.0:
+        state.cocks.pop(face, None)
+    else:
+        state.cocks[face] = None if turned == inf else turned
+
+
+def _damping(kept: float | None) -> float:
+    """Of a cock as `State.cocks` keeps it: without end for a closed one."""
+    return inf if kept is None else kept
 
 
 def _open_at_car(car: int, bore: float, state: State, _relays: list[Relay]) -> None:

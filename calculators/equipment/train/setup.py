@@ -58,6 +58,10 @@ def put_together(train: Train, *, cells_per_car: int = 1) -> tuple[State, list[R
         for i, cell in enumerate(grid.car_cell):
             state.auxiliary[i] = state.emergency[i] = state.pressure[cell]
         state.detector_pressure = [state.pressure[cell] for cell in state.detector_cell]
+    if train.remote is not None:
+        remote = relays[-1]
+        remote.cuts_out_alone = train.remote.link == "lost-cuts-out"
+        remote.fall_at_rest = remote.equalizing - state.pressure[remote.cell]
     return state, relays
 
 
@@ -67,7 +71,8 @@ def _relay(train: Train, *, cell: int, vent: int, locomotives: int, state: State
         figures=figures,
         cell=cell,
         detector=len(train.cars) + vent,
-        equalizing=figures.setting,
+        # A pipe over the setting was charged through an equalizing reservoir that stood as high.
+        equalizing=max(figures.setting, state.pressure[cell]),
         main=train.main_reservoir * PSI + state.grid.atmosphere,
         target=figures.setting,
     )

@@ -1,6 +1,8 @@
-"""Figures for comparison: the freight rules of before 31 May 2001, and passenger equipment.
+"""Figures for comparison: the rules kept in subpart H, and passenger equipment.
 
-All are facts: nothing on a freight train of today is judged by them.
+Subpart H of part 232 (232.700 to 232.719) keeps the rules as they stood on 31 May 2001 for tourist,
+scenic, historic and excursion operations. All are facts: nothing on a freight train of today is
+judged by them.
 """
 
 from __future__ import annotations
@@ -8,12 +10,11 @@ from __future__ import annotations
 from calculators.law.limits.entry import ANNUAL_2015, entry
 from calculators.law.records import Limit
 
-OLDER = "Not in force: freight rules of before 31 May 2001"
+OLDER = "Not for today's freight trains: the rules of before 31 May 2001"
 
 
 def _older(
     id: str,
-    row: str,
     title: str,
     figure: float,
     unit: str,
@@ -25,7 +26,6 @@ def _older(
 ) -> Limit:
     return entry(
         id,
-        row,
         title,
         "fact",
         figure,
@@ -33,14 +33,12 @@ def _older(
         upper=upper,
         digits=digits,
         condition=f"{OLDER}{'; ' + condition if condition else ''}",
-        section=f"{section}, in appendix B of part 232",
-        edition="in force before 31 May 2001, as kept in the annual edition of 2015",
+        section=section,
     )
 
 
 def _passenger(
     id: str,
-    row: str,
     title: str,
     figure: float,
     unit: str,
@@ -52,7 +50,6 @@ def _passenger(
 ) -> Limit:
     return entry(
         id,
-        row,
         title,
         "fact",
         figure,
@@ -66,273 +63,268 @@ def _passenger(
 
 
 LIMITS: tuple[Limit, ...] = (
-    _older("older-gradient", "R140", "Rear under the head", 15, "psi", section="232.12(d)(1)"),
-    _older("older-floor-freight", "R140", "Charge, freight", 60, "psi", section="232.12(d)(1)"),
-    _older("older-floor-passenger", "R140", "Charge, passenger", 70, "psi", section="232.12(d)(1)"),
+    _older("older-gradient", "Rear under the head", 15, "psi", section="232.712(d)(1)"),
+    _older("older-floor-freight", "Charge, freight", 60, "psi", section="232.712(d)(1)"),
+    _older("older-floor-passenger", "Charge, passenger", 70, "psi", section="232.712(d)(1)"),
     _older(
         "older-leakage-reduction",
-        "R141",
         "Reduction before the leakage reading",
         15,
         "psi",
         condition="then on to full service",
-        section="232.12(d)(1)",
+        section="232.712(d)(1)",
     ),
     _older(
         "older-piston-travel",
-        "R142",
         "Piston travel found in order",
         7,
         "in",
         upper=9,
         condition="the 7 to 9 in still quoted for freight",
-        section="232.12(f)",
+        section="232.712(f)(1)",
     ),
-    _older(
-        "older-piston-travel-nominal", "R142", "Piston travel set to", 7, "in", section="232.12(f)"
-    ),
+    _older("older-piston-travel-nominal", "Piston travel set to", 7, "in", section="232.712(f)(1)"),
     _older(
         "older-piston-travel-truck",
-        "R142",
         "Piston travel, truck-mounted",
         6,
         "in",
         condition="at most",
-        section="232.12(f)",
+        section="232.712(f)(2)",
     ),
     _older(
         "older-piston-travel-effective",
-        "R143",
         "Piston travel over which a brake is not effective",
         10.5,
         "in",
         digits=1,
-        section="232.11(c)",
+        section="232.711(c)",
     ),
-    _older("older-transfer-floor", "R144", "Transfer train, charge", 60, "psi", section="232.13"),
+    _older("older-transfer-floor", "Transfer train, charge", 60, "psi", section="232.713(e)(1)"),
     _older(
-        "older-transfer-reduction", "R144", "Transfer train, reduction", 15, "psi", section="232.13"
+        "older-transfer-reduction", "Transfer train, reduction", 15, "psi", section="232.713(e)(1)"
     ),
     _older(
-        "older-transfer-distance", "R144", "Transfer train, distance", 20, "miles", section="232.13"
+        "older-transfer-distance", "Transfer train, distance", 20, "miles", section="232.713(e)(1)"
     ),
     _older(
         "older-reservoir-leakage",
-        "R145",
         "Main reservoir leakage",
         3,
         "psi/min",
         condition="over 3 minutes",
-        section="232.10(j)(1)",
+        section="232.710(j)(1)",
     ),
     _older(
         "older-reservoir-start",
-        "R145",
         "Main reservoir lowered below its maximum before the reading",
         40,
         "%",
         condition="the same pressure as 60 % of the maximum",
-        section="232.10(j)(1)",
+        section="232.710(j)(1)",
     ),
     _older(
         "older-locomotive-leakage",
-        "R146",
         "Brake pipe leakage of a locomotive",
         5,
         "psi/min",
         condition="after 10 psi off 70 psi or more",
-        section="232.10(j)(2)",
+        section="232.710(j)(2)",
     ),
     _older(
         "older-locomotive-reduction",
-        "R146",
         "Reduction before a locomotive's leakage reading",
         10,
         "psi",
-        section="232.10(j)(2)",
+        section="232.710(j)(2)",
     ),
     _older(
         "older-locomotive-charge",
-        "R146",
         "Brake pipe before a locomotive's leakage reading",
         70,
         "psi",
         condition="at least",
-        section="232.10(j)(2)",
+        section="232.710(j)(2)",
     ),
     _older(
         "older-safety-valve",
-        "R147",
         "Safety valve over the governor's maximum",
         10,
         "psi",
         condition="15 psi over the maximum working pressure now",
-        section="232.10(j)(4)",
+        section="232.710(j)(4)",
     ),
-    _older("older-setting-road", "R148", "Least setting, road", 70, "psi", section="232.10(n)"),
+    _older(
+        "older-setting-road",
+        "Least setting of the brake pipe, road",
+        70,
+        "psi",
+        section="232.710(n)(1)(i)(A)",
+    ),
     _older(
         "older-setting-switching",
-        "R148",
-        "Least setting, switching",
+        "Least setting of the brake pipe, switching",
         60,
         "psi",
-        section="232.10(n)",
+        section="232.710(n)(1)(i)(B)",
     ),
     _older(
         "older-reservoir-over-pipe",
-        "R149",
         "Main reservoir over the brake pipe",
         15,
         "psi",
         condition="at least",
-        section="232.10(n)",
+        section="232.710(n)(1)(ii)",
     ),
     _older(
         "older-independent-full",
-        "R150",
         "Full independent application",
         30,
         "psi",
         upper=50,
-        section="232.10(n)",
+        condition="the table of 17 June 2026 prints it on another line",
+        section="232.710(n)(1)(vi), (viii)",
     ),
     _older(
         "older-safety-valve-straight-air",
-        "R151",
         "Brake cylinder safety valve, straight air",
         30,
         "psi",
         upper=55,
-        section="232.10(n)",
+        section="232.710(n)(1)(iii)",
     ),
     _older(
         "older-safety-valve-distributing",
-        "R151",
         "Brake cylinder safety valve, older distributing valve",
         30,
         "psi",
         upper=68,
-        section="232.10(n)",
+        condition="the table of 17 June 2026 prints it on another line",
+        section="232.710(n)(1)(iv)",
     ),
     _older(
         "older-safety-valve-earlier",
-        "R151",
         "Brake cylinder safety valve, the schedule before the 26-L",
         30,
         "psi",
         upper=75,
-        section="232.10(n)",
+        condition="the table of 17 June 2026 prints it on another line",
+        section="232.710(n)(1)(v)",
     ),
     _older(
         "older-car-safety-valve",
-        "R152",
         "Safety valve of a car",
         58,
         "psi",
         upper=62,
-        section="232.10(n)",
+        section="232.710(n)(2)(ii)",
     ),
     _older(
         "older-car-safety-valve-high-speed",
-        "R152",
         "Safety valve of a car, one high-speed type",
-        77,
+        58,
         "psi",
-        condition="upper figure",
-        section="232.10(n)",
+        upper=77,
+        section="232.710(n)(2)(iii)",
     ),
     _older(
-        "older-signal-line", "R153", "Air signal line", 40, "psi", upper=60, section="232.10(n)"
+        "older-signal-line",
+        "Air signal line",
+        40,
+        "psi",
+        upper=60,
+        condition="the table of 17 June 2026 prints it on another line",
+        section="232.710(n)(1), air signal",
     ),
     _older(
         "older-leave-for-inspection",
-        "R154",
         "Reduction in which a train is left for inspection",
         20,
         "psi",
-        section="232.14",
+        section="232.714(b)",
     ),
     _older(
         "older-travel-driver",
-        "R155",
         "Locomotive piston travel, driver brake",
         6,
         "in",
-        section="232.10(h)(2)",
+        section="232.710(h)(2)(i)(B), (ii)(A)",
     ),
     _older(
         "older-travel-one-for-trucks",
-        "R155",
         "Locomotive piston travel, one cylinder for more than one truck",
         7,
         "in",
-        section="232.10(h)(2)",
+        section="232.710(h)(2)(ii)(B)",
     ),
     _older(
         "older-travel-one",
-        "R155",
         "Locomotive piston travel, truck with one cylinder",
         8,
         "in",
-        section="232.10(h)(2)",
+        section="232.710(h)(2)(ii)(C)",
     ),
     _older(
         "older-travel-two",
-        "R155",
         "Locomotive piston travel, truck with two or more cylinders",
         6,
         "in",
-        section="232.10(h)(2)",
+        section="232.710(h)(2)(ii)(D)",
     ),
     _older(
         "older-travel-cam",
-        "R155",
         "Locomotive piston travel, cam brake",
         3.5,
         "in",
         digits=1,
-        section="232.10(h)(2)",
+        section="232.710(h)(2)(i)(A)",
     ),
     _older(
         "older-travel-tender",
-        "R155",
-        "Piston travel, tender",
+        "Piston travel, tender, body-mounted",
         9,
         "in",
-        section="232.10(h)(2)",
+        section="232.710(h)(2)(i)(F)",
     ),
-    _passenger("passenger-charge", "R160", "Charge for Class I", 90, "psi", section="238.313"),
-    _passenger(
-        "passenger-piston-travel", "R161", "Piston travel", 7, "in", upper=9, section="238.313"
+    _older(
+        "older-travel-engine-truck",
+        "Steam locomotive piston travel, engine truck and trailer truck",
+        8,
+        "in",
+        section="232.710(h)(2)(i)(C), (D)",
     ),
+    _older(
+        "older-travel-tender-truck",
+        "Piston travel, tender, truck-mounted and tender bed mounted",
+        8,
+        "in",
+        section="232.710(h)(2)(i)(E)",
+    ),
+    _passenger("passenger-charge", "Charge for Class I", 90, "psi", section="238.313"),
+    _passenger("passenger-piston-travel", "Piston travel", 7, "in", upper=9, section="238.313"),
     _passenger(
         "passenger-piston-travel-nominal",
-        "R161",
         "Nominal piston travel",
         7.5,
         "in",
         digits=1,
         section="238.313",
     ),
-    _passenger("passenger-leakage", "R162", "Leakage", 5, "psi/min", section="238.313"),
-    _passenger("passenger-operative", "R163", "Brakes at the start", 100, "%", section="238.313"),
+    _passenger("passenger-leakage", "Leakage", 5, "psi/min", section="238.313"),
+    _passenger("passenger-operative", "Brakes at the start", 100, "%", section="238.313"),
     _passenger(
         "passenger-class-1-spacing",
-        "R164",
         "Class I spacing",
         1500,
         "miles",
         condition="or each day",
         section="238.313",
     ),
-    _passenger("passenger-off-air", "R164", "Time off air", 4, "h", section="238.313"),
-    _passenger("passenger-class-1a", "R165", "Class IA look-back", 12, "h", section="238.315"),
-    _passenger(
-        "passenger-class-1a-off-air", "R165", "Class IA time off air", 4, "h", section="238.315"
-    ),
+    _passenger("passenger-off-air", "Time off air", 4, "h", section="238.313"),
+    _passenger("passenger-class-1a", "Class IA look-back", 12, "h", section="238.315"),
+    _passenger("passenger-class-1a-off-air", "Class IA time off air", 4, "h", section="238.315"),
     _passenger(
         "passenger-direct-release",
-        "R166",
         "Direct-release cars in a graduated-release train",
         2,
         "",
@@ -341,7 +333,6 @@ LIMITS: tuple[Limit, ...] = (
     ),
     _passenger(
         "passenger-dew-point",
-        "R167",
         "Dew point of dried air under the outside temperature, in degrees Fahrenheit",
         10,
         "",
@@ -350,7 +341,6 @@ LIMITS: tuple[Limit, ...] = (
     ),
     _passenger(
         "passenger-days-26-l",
-        "R168",
         "Days between cleaning, 26-L powered cars with dryer",
         1104,
         "",
@@ -359,19 +349,15 @@ LIMITS: tuple[Limit, ...] = (
     ),
     _passenger(
         "passenger-days-26-c",
-        "R168",
         "Days between cleaning, 26-C coaches",
         1476,
         "",
         condition="not a slip for 1,472",
         section="238.309",
     ),
-    _passenger(
-        "passenger-days-ab", "R168", "Days between cleaning, AB type", 2208, "", section="238.309"
-    ),
+    _passenger("passenger-days-ab", "Days between cleaning, AB type", 2208, "", section="238.309"),
     _passenger(
         "passenger-effective",
-        "R169",
         "Piston travel over which a brake is not effective",
         10.5,
         "in",

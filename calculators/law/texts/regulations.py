@@ -1,8 +1,8 @@
 """Sections of the United States' rail regulations and the notices that changed them.
 
-The base text is the annual edition of 2015 of Title 49, Code of Federal Regulations (49 CFR),
-with older editions where they were read as well. It is not the newest: what later rules
-changed is said in the limits themselves.
+Parts 229 and 232 of Title 49, Code of Federal Regulations (49 CFR), were read in the edition of the
+eCFR of 17 June 2026, most sections also in the annual edition of 2015; part 238 and the others in
+the annual edition of 2015. Part 220 was read in copies only.
 """
 
 from __future__ import annotations
@@ -11,16 +11,17 @@ from calculators.law.records import HowSourceRead, Source
 
 AGENCY = "United States, Federal Railroad Administration"
 ANNUAL_2015 = "annual edition of 2015"
-ANNUAL_2006_2015 = "annual editions of 2006 and 2015"
-ANNUAL_2007_2015 = "annual editions of 2007 and 2015"
+ECFR_2026 = "eCFR, up to date as of 17 June 2026"
+COPIES = "copies of January 2025 and of 20 June 2026"
 
 
-def _section(number: str, title: str, edition: str = ANNUAL_2015) -> Source:
+def _section(number: str, title: str) -> Source:
+    read_again = number.startswith(("229.", "232."))
     return Source(
         id="CFR-" + number.replace(".", "-"),
         issuer=AGENCY,
         title=f"49 CFR {number}, {title}",
-        edition=edition,
+        edition=ECFR_2026 if read_again else ANNUAL_2015,
         how_read="read in the text",
     )
 
@@ -36,6 +37,13 @@ def _notice(place: str, title: str, date: str, how_read: HowSourceRead) -> Sourc
 
 
 SOURCES: tuple[Source, ...] = (
+    Source(
+        id="CFR-218-B",
+        issuer=AGENCY,
+        title="49 CFR part 218, subpart B: blue signal protection of workers",
+        edition="copies of 2004, 2007 and 2024; 218.21, 218.22, 218.27 and 218.29 in part",
+        how_read="read in part",
+    ),
     _section("229.5", "locomotives: definitions"),
     _section("229.21", "daily inspection"),
     _section("229.23", "periodic inspection"),
@@ -43,32 +51,33 @@ SOURCES: tuple[Source, ...] = (
     _section("229.27", "annual tests"),
     _section("229.29", "air brake system calibration, maintenance and testing"),
     _section("229.31", "main reservoir tests"),
+    _section("229.33", "out-of-use credit"),
     _section("229.46", "brakes: general"),
     _section("229.47", "emergency brake valve"),
-    _section("229.49", "main reservoir system", ANNUAL_2007_2015),
+    _section("229.49", "main reservoir system"),
     _section("229.53", "brake gauges"),
     _section("229.55", "piston travel"),
     _section("229.57", "foundation brake gear"),
     _section("229.59", "leakage"),
     _section("229.131", "sanders"),
+    _section("229.140", "alerters"),
     _section("230.71", "steam locomotives: orifice testing of compressors"),
     _section("230.76", "steam locomotives: piston travel"),
-    _section("232.5", "freight brakes: definitions", ANNUAL_2006_2015),
+    _section("232.5", "freight brakes: definitions"),
     _section("232.15", "movement of defective equipment"),
-    _section("232.103", "general requirements for all train brake systems", ANNUAL_2006_2015),
+    _section("232.103", "general requirements for all train brake systems"),
     _section("232.105", "general requirements for locomotives"),
     _section("232.107", "air sources and cold weather"),
     _section("232.109", "dynamic brakes"),
     _section("232.111", "train handling information"),
-    _section("232.205", "Class I brake test: initial terminal inspection", ANNUAL_2006_2015),
-    _section("232.207", "Class IA brake test: 1,000-mile inspection", ANNUAL_2006_2015),
-    _section(
-        "232.209", "Class II brake test: intermediate inspection", "editions of 2003 and 2015"
-    ),
-    _section("232.211", "Class III brake test: trainline continuity", ANNUAL_2007_2015),
+    _section("232.203", "training requirements"),
+    _section("232.205", "Class I brake test: initial terminal inspection"),
+    _section("232.207", "Class IA brake test: 1,000-mile inspection"),
+    _section("232.209", "Class II brake test: intermediate inspection"),
+    _section("232.211", "Class III brake test: trainline continuity"),
     _section("232.213", "extended haul trains"),
-    _section("232.215", "transfer train brake tests", ANNUAL_2007_2015),
-    _section("232.217", "train brake tests using yard air", ANNUAL_2007_2015),
+    _section("232.215", "transfer train brake tests"),
+    _section("232.217", "train brake tests using yard air"),
     _section("232.219", "double heading and helper service"),
     _section("232.303", "periodic maintenance: general requirements"),
     _section("232.305", "single car air brake tests"),
@@ -78,6 +87,7 @@ SOURCES: tuple[Source, ...] = (
     _section("232.407", "end-of-train devices: two-way, operation"),
     _section("232.409", "end-of-train devices: inspection and testing"),
     _section("232.603", "electronically controlled brakes: design"),
+    _section("232.607", "electronically controlled brakes: inspection and testing"),
     _section("232.609", "electronically controlled brakes: defective equipment"),
     _section("236.554", "rate of pressure reduction by train control"),
     _section("236.701", "signal definitions: full service application"),
@@ -91,11 +101,19 @@ SOURCES: tuple[Source, ...] = (
     _section("238.313", "passenger equipment: Class I brake test"),
     _section("238.315", "passenger equipment: Class IA brake test"),
     Source(
-        id="CFR-232-APP-B",
+        id="CFR-232-H",
         issuer=AGENCY,
-        title="49 CFR part 232, appendix B: the freight rules of before 31 May 2001",
-        edition="as kept in the annual edition of 2015",
+        title="49 CFR part 232, subpart H (232.700 to 232.719): the rules as they stood on 31 May 2001, "
+        "kept for tourist, scenic, historic and excursion operations",
+        edition=ECFR_2026,
         how_read="read in the text",
+    ),
+    Source(
+        id="CFR-220-C",
+        issuer=AGENCY,
+        title="49 CFR part 220, subpart C (220.301 to 220.315): electronic devices",
+        edition=COPIES,
+        how_read="read in part",
     ),
     Source(
         id="ICC-1945",
@@ -136,6 +154,18 @@ SOURCES: tuple[Source, ...] = (
         "read as an abstract",
     ),
     _notice("90 FR 12445", "Flow indicator calibration relief", "2025", "read in part"),
+    _notice(
+        "90 FR 28172",
+        "Changes of the places of Class IA and extended haul tests",
+        "1 July 2025",
+        "second-hand",
+    ),
+    _notice(
+        "90 FR 28660",
+        "Waivers on brake maintenance put into the rules, proposed rule",
+        "1 July 2025",
+        "read as an abstract",
+    ),
     Source(
         id="FRA-2012-0091",
         issuer=AGENCY,

@@ -10,124 +10,32 @@ from calculators.base.errors import InputError
 from calculators.base.quantities import Choice, Option, Quantity, Words
 from calculators.base.results import Note, Outcome, Phrase, Reading, Step, Value, plain, say
 from calculators.declaring.registry import calculator
-from calculators.declaring.vocabulary import AirSources, BrakePipeSetting
-from calculators.law.judging import NOT_CHOSEN
 from calculators.law.limit_list import find_limit
 from calculators.law.records import Citation
-from calculators.law.rules import least_operative
+from calculators.law.rules import below_road_setting, combined_flow, least_operative
 from calculators.questions.brake_test.due import (
     STRICTEST_FIRST,
     TEST_WORDS,
     AddedCars,
     Due,
-    Edition,
     Event,
-    Facts,
-    Test,
+    Move,
     TrainKind,
     due_tests,
 )
-from calculators.questions.brake_test.steps import Readings, Setup, deeper_than_named, judged, steps
-
-MOVE = "Distance and time"
-READ = "Readings, as far as you have them"
-UNDECIDED = "depends-on-edition"
-
-EventChoice = Annotated[
-    str,
-    Choice(
-        term="Why now",
-        options=(
-            Option(value="made-up", words="the train is made up here"),
-            Option(value="changed", words="changed by more than one car or one solid block"),
-            Option(value="interchange", words="received in interchange and changed so"),
-            Option(value="added", words="one car or one solid block added"),
-            Option(value="removed", words="one car or one solid block removed"),
-            Option(
-                value="locomotive", words="locomotive or caboose changed, or another in control"
-            ),
-            Option(value="parted", words="brake pipe opened, train otherwise as it was"),
-            Option(value="crew", words="crew changed, nothing else"),
-            Option(value="unchanged", words="nothing changed"),
-        ),
-        help="What happened here. If several did, ask for each.",
-    ),
-]
-KindChoice = Annotated[
-    str,
-    Choice(
-        term="Train",
-        options=(
-            Option(value="road", words="road train"),
-            Option(value="transfer", words="transfer train"),
-            Option(value="extended-haul", words="extended haul train, as designated"),
-            Option(value="unit", words="unit or cycle train"),
-        ),
-    ),
-]
-AddedChoice = Annotated[
-    str,
-    Choice(
-        term="The cars added",
-        options=(
-            Option(value="kept-together", words="tested before, from one train, kept coupled"),
-            Option(value="divided", words="the same, but divided for lack of track, in order"),
-            Option(value="other", words="untested, from several trains, or not kept coupled"),
-        ),
-        help="Counts only when cars are added.",
-    ),
-]
-EditionChoice = Annotated[
-    str,
-    Choice(
-        term="Hours off air your railroad works under",
-        options=(
-            Option(value=NOT_CHOSEN, words="not chosen: editions differ"),
-            Option(value="4", words="4 hours, as in every text that was read"),
-            Option(value="24", words="24 hours, believed in force since 11 December 2020"),
-        ),
-        help="Your railroad's rule book decides. Until you choose there is no verdict.",
-        group=MOVE,
-    ),
-]
-AirChoice = Annotated[
-    str,
-    Choice(
-        term="Tested with air from",
-        options=(
-            Option(value="locomotive", words="the locomotive"),
-            Option(value="yard", words="a yard air source"),
-        ),
-    ),
-]
-
-
-def _miles(term: str, help: str, blank: str = "") -> Quantity:
-    return Quantity(term=term, unit="miles", low=0, high=10000, help=help, group=MOVE, blank=blank)
-
-
-def _read(
-    term: str, unit: str, high: float, help: str, *, digits: int = 0, whole: bool = False
-) -> Quantity:
-    return Quantity(
-        term=term,
-        unit=unit,
-        low=0,
-        high=high,
-        digits=digits,
-        help=help,
-        group=READ,
-        blank="not read",
-        whole=whole,
-    )
-
+from calculators.questions.brake_test.inputs import BrakeTestInputs
+from calculators.questions.brake_test.steps import (
+    WITH_LEAKAGE,
+    Readings,
+    Setup,
+    deeper_than_named,
+    judged,
+    steps,
+)
 
 TEST_DUE = Choice(
     term="Test due",
-    options=(
-        *(Option(value=test, words=TEST_WORDS[test]) for test in STRICTEST_FIRST),
-        Option(value=UNDECIDED, words="depends on the edition: choose the hours off air"),
-    ),
+    options=tuple(Option(value=test, words=TEST_WORDS[test]) for test in STRICTEST_FIRST),
 )
 TestDue = Annotated[str, TEST_DUE]
 
@@ -165,11 +73,11 @@ class BrakeTest(Outcome):
         Citation("CFR-232-213"),
         Citation("CFR-232-215"),
         Citation("CFR-232-217"),
-        Citation("CFR-232-219", "(a)"),
-        Citation("CFR-232-103", "(d), (e), (f)"),
-        Citation("CFR-232-15", "(a)(9), (d), (e)"),
-        Citation("FR-85-80544"),
-        Citation("FRA-2012-0091"),
+        Citation("CFR-232-219", "(a), (b)"),
+        Citation("CFR-232-103", "(d), (e), (f), (m), (o)(1)"),
+        Citation("CFR-232-111", "(b)"),
+        Citation("CFR-232-15", "(a)(8), (a)(9), (d), (e)"),
+        Citation("CFR-232-5"),
     ),
     validity=(
         "Freight trains in the United States, by the editions named beside each limit.",
@@ -178,9 +86,8 @@ class BrakeTest(Outcome):
     leaves_out=(
         "Your railroad's own rules, which may be stricter; trains with electronic brakes; passenger trains.",
         "Exceptions and waivers a railroad may hold; the rules on moving defective equipment.",
-        "Who may make the test: the text names qualified persons and mechanical inspectors.",
     ),
-    example={
+    example_readings={
         "rear": "82",
         "air_flow": "48",
         "reduction": "20",
@@ -189,119 +96,8 @@ class BrakeTest(Outcome):
         "control_valves": "120",
     },
 )
-def brake_test(
-    *,
-    event: EventChoice = "made-up",
-    train_kind: KindChoice = "road",
-    brake_pipe_setting: BrakePipeSetting = 90.0,
-    air: AirChoice = "locomotive",
-    air_sources: AirSources = "one",
-    added_cars: AddedChoice = "kept-together",
-    hours_off_air: Annotated[
-        float,
-        Quantity(
-            term="Hours off air",
-            unit="h",
-            low=0,
-            high=10000,
-            digits=1,
-            help="Of the train; when cars are added, of those cars.",
-            group=MOVE,
-        ),
-    ] = 0.0,
-    edition_off_air_hours: EditionChoice = NOT_CHOSEN,
-    miles_since_test: Annotated[
-        float,
-        _miles(
-            "Run since the last Class I or IA test",
-            "Of the car that has run farthest since its test.",
-        ),
-    ] = 0.0,
-    miles_since_class_1: Annotated[
-        float | None,
-        _miles(
-            "Run since the last Class I test",
-            "Counts for extended haul, unit and cycle trains.",
-            "the same",
-        ),
-    ] = None,
-    miles_ahead: Annotated[
-        float,
-        _miles("To the next place for a test", "On a transfer move: its whole length."),
-    ] = 0.0,
-    rear: Annotated[
-        float | None,
-        _read("Rear pressure", "psi", 130, "Charged, before the test; on yard air the far end."),
-    ] = None,
-    leakage: Annotated[
-        float | None,
-        _read("Leakage", "psi/min", 60, "In one minute, after the wait.", digits=1),
-    ] = None,
-    wait: Annotated[
-        float | None,
-        _read("Wait before the minute", "s", 600, "After the brake valve was cut out."),
-    ] = None,
-    air_flow: Annotated[
-        float | None,
-        _read("Air flow", "cfm", 250, "In place of leakage, once steady.", digits=1),
-    ] = None,
-    reduction: Annotated[
-        float | None,
-        _read("Reduction made", "psi", 130, "On which the brakes had to apply."),
-    ] = None,
-    rear_fall: Annotated[
-        float | None,
-        _read("Fall at the rear", "psi", 130, "Class II by telemetry."),
-    ] = None,
-    rear_rise: Annotated[
-        float | None,
-        _read("Rise at the rear", "psi", 130, "Class II by telemetry, on release."),
-    ] = None,
-    piston_travels: Annotated[
-        tuple[float, ...] | None,
-        Quantity(
-            term="Piston travels found",
-            unit="in",
-            low=0,
-            high=24,
-            digits=1,
-            help="As many as you like: the shortest and the longest are judged.",
-            group=READ,
-            blank="not read",
-            many=True,
-        ),
-    ] = None,
-    operative: Annotated[
-        float | None,
-        _read("Control valves cut in and working", "", 600, "Locomotives included.", whole=True),
-    ] = None,
-    control_valves: Annotated[
-        float | None,
-        _read(
-            "Control valves in the train",
-            "",
-            600,
-            "Valves, not cars: articulated cars have more.",
-            whole=True,
-        ),
-    ] = None,
-) -> BrakeTest:
+def brake_test(given: BrakeTestInputs) -> BrakeTest:
     """Decide which test is due and lay its readings beside the limits.
-
-    Parameters
-    ----------
-    event, train_kind, added_cars
-        What happened here, the kind of train, and what is known of cars added.
-    brake_pipe_setting, air, air_sources
-        Operating pressure, on yard air the regulator setting [psi]; where the air comes from.
-    hours_off_air, edition_off_air_hours
-        Hours off air, and the figure the railroad works under. [h]
-    miles_since_test, miles_since_class_1, miles_ahead
-        Distances behind and ahead. [miles]
-    rear, leakage, wait, air_flow, reduction, rear_fall, rear_rise, piston_travels
-        Readings or None. [psi, psi/min, s, cfm, psi, psi, psi, in]
-    operative, control_valves
-        Control valves cut in, and all of them, or None.
 
     Returns
     -------
@@ -313,84 +109,88 @@ def brake_test(
     InputError
         If more control valves work than there are, or there are none.
     """
-    if control_valves is not None and control_valves < 1:
+    if given.control_valves is not None and given.control_valves < 1:
         raise InputError("control_valves", "Control valves in the train is 0; a train has some.")
-    if operative is not None and control_valves is not None and operative > control_valves:
+    if (
+        given.operative is not None
+        and given.control_valves is not None
+        and given.operative > given.control_valves
+    ):
         raise InputError(
             "operative",
-            f"Control valves cut in and working is {plain(operative)}; the train has only "
-            f"{plain(control_valves)}.",
+            f"Control valves cut in and working is {plain(given.operative)}; the train has only "
+            f"{plain(given.control_valves)}.",
         )
-    facts = Facts(
-        event=cast(Event, event),
-        train_kind=cast(TrainKind, train_kind),
-        added_cars=cast(AddedCars, added_cars),
-        hours_off_air=hours_off_air,
-        miles_since_test=miles_since_test,
-        miles_since_class_1=miles_since_test
-        if miles_since_class_1 is None
-        else miles_since_class_1,
-        miles_ahead=miles_ahead,
-        edition=cast(Edition, edition_off_air_hours),
+    move = Move(
+        event=cast(Event, given.event),
+        train_kind=cast(TrainKind, given.train_kind),
+        added_cars=cast(AddedCars, given.added_cars),
+        hours_off_air=given.hours_off_air or 0.0,
+        miles_since_test=given.miles_since_test or 0.0,
+        miles_since_class_1=next(
+            (
+                miles
+                for miles in (given.miles_since_class_1, given.miles_since_test)
+                if miles is not None
+            ),
+            0.0,
+        ),
+        miles_ahead=given.miles_ahead or 0.0,
+        own_off_air_hours=given.own_off_air_hours,
     )
-    setup = Setup(operating=brake_pipe_setting, yard_air=air == "yard", air_sources=air_sources)
+    setup = Setup(
+        operating=given.brake_pipe_setting,
+        yard_air=given.air == "yard",
+        air_sources=given.air_sources,
+    )
     readings = Readings(
-        rear=rear,
-        leakage=leakage,
-        air_flow=air_flow,
-        wait=wait,
-        reduction=reduction,
-        rear_fall=rear_fall,
-        rear_rise=rear_rise,
-        piston_travels=piston_travels,
-        operative=operative,
-        control_valves=control_valves,
+        rear=given.rear,
+        leakage=given.leakage,
+        air_flow=given.air_flow,
+        wait=given.wait,
+        reduction=given.reduction,
+        rear_fall=given.rear_fall,
+        rear_rise=given.rear_rise,
+        piston_travels=given.piston_travels,
+        operative=given.operative,
+        control_valves=given.control_valves,
     )
-    due = due_tests(facts)
+    miles = (given.miles_since_test, given.miles_since_class_1, given.miles_ahead)
+    due = due_tests(move)
     first, rest = due[0], _further(due)
-    undecided = first.if_hours != ""
     return BrakeTest(
-        test=UNDECIDED if undecided else first.test,
+        test=first.test,
         section=first.section,
-        also="; ".join(_named(other) for other in rest if other.test != "none") or "nothing",
-        least_operative=None if control_valves is None else least_operative(control_valves),
+        also="; ".join(_named(other) for other in rest) or "nothing",
+        least_operative=None
+        if given.control_valves is None
+        else least_operative(given.control_valves),
         operative_share=readings.share,
         headline=_headline(first, rest),
         working=(*_why_steps(due), *steps(first.test, setup)),
-        notes=tuple(_notes(first, facts, setup, readings)),
-        readings=(*judged(first.test, setup, readings), *_move_readings(facts)),
+        notes=tuple(_notes(due, move, setup, readings)),
+        readings=(
+            *judged(first.test, setup, readings),
+            *(_hours_readings(move) if given.hours_off_air is not None else ()),
+            *(_miles_readings(move) if any(m is not None for m in miles) else ()),
+        ),
     )
 
 
 def _further(due: tuple[Due, ...]) -> tuple[Due, ...]:
-    """What is due besides the strictest: Class I covers all, and no test covers nothing."""
-    first = due[0]
-    if first.if_hours:
-        return due[1:]
-    if first.test == "class-1":
-        return ()
-    return tuple(other for other in due[1:] if other.test not in ("none", first.test))
+    """What is due besides the first, each test once."""
+    by_test = {reason.test: reason for reason in reversed(due)}
+    by_test.pop(due[0].test)
+    return tuple(reversed(by_test.values()))
 
 
 def _named(due: Due) -> str:
-    """A test with its section, and under which hours off air it is due."""
-    hours = ", only under the shorter hours" if due.if_hours else ""
-    return f"{TEST_WORDS[due.test]} ({due.section}){hours}"
+    """A test with its section."""
+    return f"{TEST_WORDS[due.test]} ({due.section})"
 
 
 def _headline(first: Due, rest: tuple[Due, ...]) -> Phrase:
     test = TEST_WORDS[first.test]
-    if first.if_hours:
-        short, long = (find_limit(id).figure for id in ("off-air-hours-4", "off-air-hours-24"))
-        other = TEST_WORDS[rest[0].test]
-        return say(
-            "By the {short} text: {test}. By the {long} text: {other}. Choose the one your railroad "
-            "works under.",
-            short=Value(short, "h"),
-            long=Value(long, "h"),
-            test=test,
-            other=other,
-        )
     if first.test == "none":
         return say("The text read names no test for this. Your railroad's rules may.")
     if rest:
@@ -404,64 +204,47 @@ def _headline(first: Due, rest: tuple[Due, ...]) -> Phrase:
 
 def _why_steps(due: tuple[Due, ...]) -> Iterator[Step]:
     for number, reason in enumerate(due):
-        test: Test = reason.test
-        edition = ", only under the shorter hours" if reason.if_hours else ""
+        words = TEST_WORDS[reason.test]
         yield Step(
-            label=f"{TEST_WORDS[test][0].upper()}{TEST_WORDS[test][1:]}{edition}",
+            label=f"{words[0].upper()}{words[1:]}",
             how=Phrase(
                 reason.why.template + " {section}",
                 {**reason.why.parts, "section": f"({reason.section})"},
             ),
-            decides=number == 0 and not reason.if_hours,
+            decides=number == 0 and reason.test != "none",
         )
 
 
-def _move_readings(facts: Facts) -> Iterator[Reading]:
-    if facts.hours_off_air > 0:
-        for limit in ("off-air-hours-4", "off-air-hours-24"):
-            yield Reading(limit=limit, value=Value(facts.hours_off_air, "h", 1))
-    if facts.train_kind == "transfer":
-        yield Reading(limit="transfer-distance", value=Value(facts.miles_ahead, "miles"))
+def _hours_readings(move: Move) -> Iterator[Reading]:
+    hours = Value(move.hours_off_air, "h", 1)
+    yield Reading(limit="off-air-hours", value=hours)
+    if move.event == "interchange-added":
+        yield Reading(limit="previously-tested-hours", value=hours)
+
+
+def _miles_readings(move: Move) -> Iterator[Reading]:
+    if move.train_kind == "transfer":
+        yield Reading(limit="transfer-distance", value=Value(move.miles_ahead, "miles"))
         return
-    if facts.train_kind != "extended-haul":
+    if move.train_kind != "extended-haul":
         yield Reading(
             limit="class-1a-spacing",
-            value=Value(facts.miles_since_test + facts.miles_ahead, "miles"),
+            value=Value(move.miles_since_test + move.miles_ahead, "miles"),
         )
     longest = {"extended-haul": "extended-haul-distance", "unit": "unit-train-distance"}
-    if facts.train_kind in longest:
-        run = facts.miles_since_class_1 + facts.miles_ahead
-        yield Reading(limit=longest[facts.train_kind], value=Value(run, "miles"))
+    if move.train_kind in longest:
+        run = move.miles_since_class_1 + move.miles_ahead
+        yield Reading(limit=longest[move.train_kind], value=Value(run, "miles"))
 
 
-def _notes(first: Due, facts: Facts, setup: Setup, readings: Readings) -> Iterator[Note]:
-    if first.if_hours:
-        yield Note(
-            kind="warning",
-            text=say(
-                "Editions differ on the hours off air. The readings below are laid beside the stricter "
-                "test until you choose."
-            ),
-        )
-    deeper = deeper_than_named(first.test, readings)
-    if deeper is not None:
-        yield Note(kind="warning", text=deeper)
-    if setup.yard_air and setup.operating < find_limit("yard-air-retest").figure:
-        yield Note(
-            kind="warning",
-            text=say(
-                "Yard air under {least}: the leakage or air flow test is made again from the locomotive.",
-                least=Value(find_limit("yard-air-retest").figure),
-            ),
-        )
-    if facts.event == "added" and facts.train_kind == "extended-haul":
-        yield Note(
-            kind="warning",
-            text=say(
-                "Cars added to an extended haul train are inspected and tested like the train itself "
-                "was at its start (49 CFR 232.213(a)(5)(i)): more than is named here."
-            ),
-        )
+def _notes(due: tuple[Due, ...], move: Move, setup: Setup, readings: Readings) -> Iterator[Note]:
+    first = due[0]
+    named = {reason.test for reason in due}
+    yield from (Note(kind="warning", text=text) for text in _warnings(first, move, setup, readings))
+    if "class-2" in named or move.added_cars == "tested-here-class-2":
+        yield Note(kind="warning", text=_class_1_later(move))
+    if move.train_kind == "extended-haul":
+        yield Note(text=_extended_haul())
     if readings.leakage is not None and readings.air_flow is not None:
         yield Note(
             text=say(
@@ -469,18 +252,75 @@ def _notes(first: Due, facts: Facts, setup: Setup, readings: Readings) -> Iterat
                 "test's. Say in the record which."
             )
         )
+    if setup.air_sources != "one" and first.test in WITH_LEAKAGE:
+        yield Note(text=combined_flow())
+    if first.test == "class-1":
+        yield Note(
+            text=say(
+                "A car that fails a Class I test and its retest does not go in this train: every brake "
+                "must work, and a move for repair may not be in a train that needs a Class I test here "
+                "(49 CFR 232.103(d), 232.15(a)(8))."
+            )
+        )
     yield Note(
         text=say(
-            "Off air means: without a source that keeps feeding at least {pressure}. That definition "
-            "is from memory; check 49 CFR 232.5.",
-            pressure=Value(60),
+            "Off air means: not connected to a source that keeps giving at least {pressure} (49 CFR "
+            "232.5).",
+            pressure=Value(find_limit("off-air-pressure").figure),
         )
     )
     if first.test != "none":
-        yield Note(
-            text=say(
-                "Write down: place, date and time; test and who made it; cars and control valves, and "
-                "which are cut out; setting, rear, leakage or air flow. What a record must hold, and who "
-                "must get it, your railroad and the current text say."
-            )
+        yield Note(text=_record(first))
+
+
+def _warnings(first: Due, move: Move, setup: Setup, readings: Readings) -> Iterator[Phrase]:
+    deeper = deeper_than_named(first.test, readings)
+    if deeper is not None:
+        yield deeper
+    if setup.yard_air and setup.operating < find_limit("yard-air-retest").figure:
+        yield say(
+            "Yard air under {least}: the leakage or air flow test is made again from the locomotive.",
+            least=Value(find_limit("yard-air-retest").figure),
         )
+    if not setup.yard_air and setup.operating < find_limit("brake-pipe-setting-road").figure:
+        yield below_road_setting()
+    if readings.operative is not None and readings.control_valves is None:
+        yield say("The working valves are judged once the control valves in the train are given.")
+
+
+def _class_1_later(move: Move) -> Phrase:
+    if move.added_cars == "tested-here-class-2":
+        return say(
+            "Cars tested by Class II before they were added: 232.209(d) asks for a Class I test at the "
+            "next forward location with facilities for cars so tested when added. Ask your railroad "
+            "whether it holds here too."
+        )
+    return say(
+        "The cars that get this Class II test get a Class I test at the next forward location with "
+        "facilities for one (49 CFR 232.209(d))."
+    )
+
+
+def _extended_haul() -> Phrase:
+    return say(
+        "Beyond {most}: a Class I test if the next leg is {leg} or less; over that, all that was asked "
+        "at the start again (49 CFR 232.213(a)(6)). One pick-up and one set-out on the way; defective "
+        "cars set out do not count ((a)(5)).",
+        most=Value(find_limit("extended-haul-distance").figure, "miles"),
+        leg=Value(find_limit("extended-haul-next-leg").figure, "miles"),
+    )
+
+
+def _record(first: Due) -> Phrase:
+    if first.test in ("class-1", "class-1-cars"):
+        return say(
+            "The record holds date, time, number of freight cars, who made the test, and the place; it "
+            "stays in the cab to the destination. The engineer is told that the test was satisfactory "
+            "and whether the equipment was off air over {hours} (49 CFR 232.205(e)). A roll-by's result "
+            "is noted on it ((c)(8)). Many railroads also write down the readings.",
+            hours=Value(find_limit("off-air-hours").figure, "h"),
+        )
+    return say(
+        "For this test the text read names no form of record. Many railroads write down place, date "
+        "and time, who made it, cars, and the readings."
+    )

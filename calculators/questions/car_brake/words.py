@@ -21,6 +21,7 @@ from calculators.equipment.retaining import (
     held_pressure,
     slow_direct_pressure,
 )
+from calculators.questions.car_brake.inputs import CarBrakeInputs
 
 # Share of the loaded force that an empty/load device leaves [S: ARRC-96, p. 67].
 EMPTY_SHARE_LOW, EMPTY_SHARE_HIGH = 35.0, 60.0
@@ -34,12 +35,10 @@ Decisive = Literal["not moved", "quick service", "volumes", "equalization", "eme
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Facts:
+class Found:
     """What the sentences of one answer are made from."""
 
     charged: float
-    setting: float
-    reduction: float
     car: CarBrake
     cylinder: float
     full: float
@@ -47,43 +46,38 @@ class Facts:
     volumes: float
     rule: float
     decisive: Decisive
-    quick_service_limit: float
-    moving_reduction: float
     position: Position
-    load_device: str
-    empty_share: float | None
-    atmosphere: float
 
 
 def _cubic_inches(amount: float) -> Value:
     return Value(amount, "cu in")
 
 
-def headline(facts: Facts) -> Phrase:
+def headline(given: CarBrakeInputs, found: Found) -> Phrase:
     """The answer in one sentence."""
-    if facts.decisive == "emergency":
+    if found.decisive == "emergency":
         return say(
             "Emergency off {charged}: about {cylinder} in the car's brake cylinder.",
-            charged=psi(facts.charged),
-            cylinder=psi(facts.cylinder),
+            charged=psi(found.charged),
+            cylinder=psi(found.cylinder),
         )
-    if facts.decisive == "not moved":
+    if found.decisive == "not moved":
         return say(
             "{off} off {charged} does not move the car's valve: nothing in its brake cylinder.",
-            off=psi(facts.reduction),
-            charged=psi(facts.charged),
+            off=psi(given.reduction),
+            charged=psi(found.charged),
         )
     return say(
         "{off} off {charged}: about {cylinder} in the car's brake cylinder.",
-        off=psi(facts.reduction),
-        charged=psi(facts.charged),
-        cylinder=psi(facts.cylinder),
+        off=psi(given.reduction),
+        charged=psi(found.charged),
+        cylinder=psi(found.cylinder),
     )
 
 
-def working(facts: Facts) -> Iterator[Step]:
+def working(given: CarBrakeInputs, found: Found) -> Iterator[Step]:
     """Whiteboard steps with the user's figures."""
-    car, A = facts.car, psi(facts.atmosphere, 1)
+    car, A = found.car, psi(given.car.atmosphere, 1)
     yield Step(
         label="Room in the cylinder",
         how=say(
@@ -93,12 +87,12 @@ def working(facts: Facts) -> Iterator[Step]:
         ),
         value=_cubic_inches(car.cylinder),
     )
-    yield from _service_steps(facts)
+    yield from _service_steps(given, found)
     yield Step(
         label="Emergency, both reservoirs and cylinder meet",
         how=say(
             "(({charged} + {A}) × {reservoirs} + {A2} × {unswept}) / {all} − {A3}",
-            charged=psi(facts.charged),
+            charged=psi(found.charged),
             A=A,
             A2=A,
             A3=A,
@@ -106,21 +100,21 @@ def working(facts: Facts) -> Iterator[Step]:
             unswept=_cubic_inches(car.unswept),
             all=_cubic_inches(car.auxiliary_volume + car.emergency_volume + car.cylinder),
         ),
-        value=psi(facts.emergency),
-        decides=facts.decisive == "emergency",
+        value=psi(found.emergency),
+        decides=found.decisive == "emergency",
     )
-    yield from _rule_steps(facts)
-    yield from _load_steps(facts)
-    yield from _retaining_steps(facts)
+    yield from _rule_steps(given, found)
+    yield from _load_steps(given, found)
+    yield from _retaining_steps(given, found)
 
 
-def _service_steps(facts: Facts) -> Iterator[Step]:
-    car, A = facts.car, psi(facts.atmosphere, 1)
+def _service_steps(given: CarBrakeInputs, found: Found) -> Iterator[Step]:
+    car, A = found.car, psi(given.car.atmosphere, 1)
     yield Step(
         label="Full service, auxiliary and cylinder meet",
         how=say(
             "(({charged} + {A}) × {auxiliary} + {A2} × {unswept}) / {all} − {A3}",
-            charged=psi(facts.charged),
+            charged=psi(found.charged),
             A=A,
             A2=A,
             A3=A,
@@ -128,18 +122,18 @@ def _service_steps(facts: Facts) -> Iterator[Step]:
             unswept=_cubic_inches(car.unswept),
             all=_cubic_inches(car.auxiliary_volume + car.cylinder),
         ),
-        value=psi(facts.full),
-        decides=facts.decisive == "equalization",
+        value=psi(found.full),
+        decides=found.decisive == "equalization",
     )
-    if facts.decisive == "emergency":
+    if found.decisive == "emergency":
         return
-    if facts.decisive == "not moved":
+    if found.decisive == "not moved":
         yield Step(
             label="Valve",
             how=say(
                 "{off} is less than the {least} that moves it",
-                off=psi(facts.reduction),
-                least=psi(facts.moving_reduction, 1),
+                off=psi(given.reduction),
+                least=psi(given.car.moving_reduction, 1),
             ),
             value=psi(0),
             decides=True,
@@ -149,38 +143,38 @@ def _service_steps(facts: Facts) -> Iterator[Step]:
         label="Auxiliary's air in the cylinder",
         how=say(
             "({off} × {auxiliary} + {A} × {unswept}) / {cylinder} − {A2}, at most full service",
-            off=psi(facts.reduction),
+            off=psi(given.reduction),
             auxiliary=_cubic_inches(car.auxiliary_volume),
             A=A,
             A2=A,
             unswept=_cubic_inches(car.unswept),
             cylinder=_cubic_inches(car.cylinder),
         ),
-        value=psi(facts.volumes),
-        decides=facts.decisive == "volumes",
+        value=psi(found.volumes),
+        decides=found.decisive == "volumes",
     )
     yield Step(
         label="Quick service",
         how=(
             say(
                 "Fills the cylinder from the pipe to {limit}, which is more.",
-                limit=psi(facts.quick_service_limit),
+                limit=psi(given.car.quick_service_limit),
             )
-            if facts.decisive == "quick service"
+            if found.decisive == "quick service"
             else say(
                 "Would fill it to {limit}: passed already.",
-                limit=psi(min(facts.quick_service_limit, facts.full)),
+                limit=psi(min(given.car.quick_service_limit, found.full)),
             )
         ),
-        value=psi(facts.cylinder),
-        decides=facts.decisive == "quick service",
+        value=psi(found.cylinder),
+        decides=found.decisive == "quick service",
     )
 
 
-def _rule_steps(facts: Facts) -> Iterator[Step]:
+def _rule_steps(given: CarBrakeInputs, found: Found) -> Iterator[Step]:
     times = Value(RULE_FACTOR, "", 1)
-    rule_full = psi(rule_full_service_pressure(charged=facts.charged))
-    if facts.decisive == "emergency":
+    rule_full = psi(rule_full_service_pressure(charged=found.charged))
+    if found.decisive == "emergency":
         how = say(
             "Full service by the rule, {full}, and a fifth more",
             full=rule_full,
@@ -189,23 +183,23 @@ def _rule_steps(facts: Facts) -> Iterator[Step]:
         how = say(
             "{times} × {off}, at most {full}, where the rule's auxiliary meets its cylinder",
             times=times,
-            off=psi(facts.reduction),
+            off=psi(given.reduction),
             full=rule_full,
         )
-    yield Step(label="Rule of thumb, beside it", how=how, value=psi(facts.rule))
+    yield Step(label="Rule of thumb, beside it", how=how, value=psi(found.rule))
 
 
-def _load_steps(facts: Facts) -> Iterator[Step]:
-    if facts.load_device != "empty":
+def _load_steps(given: CarBrakeInputs, found: Found) -> Iterator[Step]:
+    if given.load_device != "empty":
         return
-    if facts.empty_share is not None:
+    if given.empty_share is not None:
         yield Step(
             label="Empty/load device, empty",
             how=say(
                 "{share} of the loaded force: as much as this would give on a loaded car",
-                share=Value(facts.empty_share, "%"),
+                share=Value(given.empty_share, "%"),
             ),
-            value=psi(facts.cylinder * facts.empty_share / 100),
+            value=psi(found.cylinder * given.empty_share / 100),
         )
         return
     yield Step(
@@ -215,29 +209,29 @@ def _load_steps(facts: Facts) -> Iterator[Step]:
             "loaded car",
             low=Value(EMPTY_SHARE_LOW, "%"),
             high=Value(EMPTY_SHARE_HIGH, "%"),
-            least=psi(facts.cylinder * EMPTY_SHARE_LOW / 100),
-            most=psi(facts.cylinder * EMPTY_SHARE_HIGH / 100),
+            least=psi(found.cylinder * EMPTY_SHARE_LOW / 100),
+            most=psi(found.cylinder * EMPTY_SHARE_HIGH / 100),
         ),
     )
 
 
-def _retaining_steps(facts: Facts) -> Iterator[Step]:
-    held = HELD[facts.position]
-    if facts.position == "slow-direct":
+def _retaining_steps(given: CarBrakeInputs, found: Found) -> Iterator[Step]:
+    held = HELD[found.position]
+    if found.position == "slow-direct":
         how = say(
             "Lets a full service out in about {seconds}, then nothing is left.",
             seconds=Value(BLOW_DOWN_SECONDS, "s"),
         )
-    elif facts.position == "direct":
+    elif found.position == "direct":
         how = say("Direct keeps nothing after a release.")
-    elif facts.cylinder < held:
+    elif found.cylinder < held:
         how = say("Holds up to {held}; less than that was there.", held=psi(held))
     else:
         how = say("Holds {held} after a release.", held=psi(held))
     yield Step(
         label="Retaining valve",
         how=how,
-        value=psi(held_pressure(position=facts.position, brake_cylinder=facts.cylinder)),
+        value=psi(held_pressure(position=found.position, brake_cylinder=found.cylinder)),
     )
 
 
@@ -245,9 +239,9 @@ def _warn(template: str, **parts: Value | str) -> Note:
     return Note(kind="warning", text=Phrase(template, parts))
 
 
-def notes(facts: Facts) -> Iterator[Note]:
+def notes(given: CarBrakeInputs, found: Found) -> Iterator[Note]:
     """What to know beside the figures; warnings come first on the page."""
-    travel = facts.car.piston_travel
+    travel = found.car.piston_travel
     if travel > LONGEST_EFFECTIVE_TRAVEL:
         yield _warn(
             "Piston travel over {most} does not count as an effective brake, whatever the pressure.",
@@ -260,47 +254,47 @@ def notes(facts: Facts) -> Iterator[Note]:
                 nominal=Value(8, "in"),
             )
         )
-    if facts.charged < facts.setting:
+    if found.charged < given.brake_pipe_setting:
         yield _warn(
             "This car stands at {charged}, not at the setting of {setting}: the reduction counts "
             "from {charged2}. Counted from the setting it is worth less by the difference.",
-            charged=psi(facts.charged),
-            charged2=psi(facts.charged),
-            setting=psi(facts.setting),
+            charged=psi(found.charged),
+            charged2=psi(found.charged),
+            setting=psi(given.brake_pipe_setting),
         )
-    if facts.decisive == "equalization":
-        over = facts.reduction - (facts.charged - facts.full)
+    if found.decisive == "equalization":
+        over = given.reduction - (found.charged - found.full)
         yield Note(
             text=say(
                 "Full service came at {full} off. The other {over} added nothing and must be "
                 "recharged before a release can begin.",
-                full=psi(facts.charged - facts.full),
+                full=psi(found.charged - found.full),
                 over=psi(max(0.0, over)),
             )
         )
-    if facts.decisive == "quick service":
+    if found.decisive == "quick service":
         yield Note(
             text=say(
                 "Quick service's pressure is from memory: a light set is the least certain figure here."
             )
         )
-    if facts.decisive in ("volumes", "quick service") and facts.rule - facts.cylinder > PARTED:
+    if found.decisive in ("volumes", "quick service") and found.rule - found.cylinder > PARTED:
         yield Note(
             text=say(
                 "The rule says {rule}, this answer {cylinder}: the rule forgets the air that only "
                 "pushes the piston out. They meet near full service.",
-                rule=psi(facts.rule),
-                cylinder=psi(facts.cylinder),
+                rule=psi(found.rule),
+                cylinder=psi(found.cylinder),
             )
         )
-    if facts.decisive == "emergency" and facts.reduction > 0:
+    if found.decisive == "emergency" and given.reduction > 0:
         yield Note(
             text=say(
                 "The same after a service set as from release: air is only shared out. That holds as "
                 "long as the emergency starts and runs through."
             )
         )
-    if facts.position in ("high-pressure", "low-pressure"):
+    if found.position in ("high-pressure", "low-pressure"):
         yield Note(
             text=say(
                 "A retaining valve holds only while its cylinder does not leak; it secures nothing."
@@ -308,26 +302,26 @@ def notes(facts: Facts) -> Iterator[Note]:
         )
 
 
-def series(facts: Facts) -> Iterator[Series]:
+def series(given: CarBrakeInputs, found: Found) -> Iterator[Series]:
     """Cylinder against reduction, and the blow-down where it is asked for."""
-    most = int(min(CURVE_TO, facts.charged))
+    most = int(min(CURVE_TO, found.charged))
     offs = [float(off) for off in range(most + 1)]
     car = tuple(
         (
             off,
             cylinder_pressure(
-                charged=facts.charged,
+                charged=found.charged,
                 reduction=off,
-                quick_service_limit=facts.quick_service_limit,
-                moving_reduction=facts.moving_reduction,
-                car=facts.car,
-                atmosphere=facts.atmosphere,
+                quick_service_limit=given.car.quick_service_limit,
+                moving_reduction=given.car.moving_reduction,
+                car=found.car,
+                atmosphere=given.car.atmosphere,
             ),
         )
         for off in offs
     )
-    rule = tuple((off, rule_of_thumb(charged=facts.charged, reduction=off)) for off in offs)
-    shown = facts.decisive != "emergency" and facts.reduction <= most
+    rule = tuple((off, rule_of_thumb(charged=found.charged, reduction=off)) for off in offs)
+    shown = found.decisive != "emergency" and given.reduction <= most
     yield Series(
         title="A car's brake cylinder against the reduction, in service",
         x=Axis(term="Reduction", unit="psi"),
@@ -336,16 +330,16 @@ def series(facts: Facts) -> Iterator[Series]:
             Line(name="By volumes, with quick service", points=car, color="brake_cylinder"),
             Line(name="Rule of thumb", points=rule, color="exhaust"),
         ),
-        marked=((facts.reduction, facts.cylinder),) if shown else (),
+        marked=((given.reduction, found.cylinder),) if shown else (),
         note="The mark is this answer. Where the lines part, trust the volumes.",
     )
-    if facts.position != "slow-direct":
+    if found.position != "slow-direct":
         return
     blow_down = tuple(
         (
             float(seconds),
             slow_direct_pressure(
-                brake_cylinder=facts.cylinder, seconds=seconds, atmosphere=facts.atmosphere
+                brake_cylinder=found.cylinder, seconds=seconds, atmosphere=given.car.atmosphere
             ),
         )
         for seconds in range(0, 101, 4)

@@ -18,19 +18,18 @@ from calculators.base.results import (
     say,
 )
 from calculators.equipment.reserve import NAVY_MINUTES_PER_TEN_CARS
-from calculators.equipment.train import Car, Leak, Sample, Train, steady
+from calculators.equipment.train import Car, Leak, Sample, Train
 from calculators.equipment.train.tables import AIR_SUPPLY, FREIGHT_VALVE, PIPE_LINE
 from calculators.questions.shared.train_model import (
+    CHARGED_WITHIN,
     LONGEST_RUN,
     WHO,
     band,
     band_notes,
+    charged_to,
     samples_until,
     why_not_covered,
 )
-
-CHARGED_WITHIN = 1.0
-"""A car counts as charged when its reservoirs are this near to what they come to. [psi] Our own."""
 
 REAR_WITHIN = 15.0
 """How near the setting the rear must read for a brake test. [psi] 49 CFR 232.205(c)(1)(i)(A)."""
@@ -109,9 +108,7 @@ def why_not(charging: Charging, *, bound: float | None) -> Phrase | None:
 def run_charging(charging: Charging) -> Generator[Progress, None, Charged]:
     """Charge the train until its last car's reservoirs are near what they come to."""
     train = charging.train()
-    # At rest the compressor has long filled its reservoir; the setting would starve the leaks.
-    rested = replace(train, main_reservoir=AIR_SUPPLY.compressor_stops)
-    settles = steady(rested).rear if charging.leakage > 0.0 else charging.setting
+    settles = charged_to(train)
 
     def met(sample: Sample) -> bool:
         low = min(sample.auxiliary[-1], sample.emergency_reservoir[-1])

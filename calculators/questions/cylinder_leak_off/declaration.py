@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Annotated
 
-from calculators.base.quantities import Quantity, Typical
+from calculators.base.quantities import Quantity
 from calculators.base.results import (
     Axis,
     Line,
@@ -20,9 +20,9 @@ from calculators.base.results import (
     say,
 )
 from calculators.declaring.registry import calculator
-from calculators.declaring.vocabulary import Atmosphere
 from calculators.equipment.leak_down import choked_rate, pressure_after, time_to_fall
 from calculators.law.records import Citation
+from calculators.questions.cylinder_leak_off.inputs import CylinderLeakOffInputs
 
 MINUTES = 60.0
 # The two standing trains of the published reports, for the notes.
@@ -78,73 +78,15 @@ class CylinderLeakOff(Outcome):
         "number your railroad asks for, proved with the air off."
     ),
 )
-def cylinder_leak_off(
-    *,
-    brake_cylinder: Annotated[
-        float,
-        Quantity(
-            term="Brake cylinder now",
-            unit="psi",
-            low=1,
-            high=110,
-            help="A set, or what a retaining valve holds.",
-        ),
-    ] = 24.0,
-    leakage: Annotated[
-        float | None,
-        Quantity(
-            term="Leakage of the cylinder at that pressure",
-            unit="psi/min",
-            low=0.001,
-            high=50,
-            digits=2,
-            help="Read it: the fall in so many minutes, divided by the minutes.",
-            blank="not read",
-            typical=(
-                Typical(
-                    value=0.1,
-                    words="our reckoning of a train that let go after some three hours",
-                    mark="",
-                ),
-                Typical(value=1.0, words="a poor cylinder", mark="M"),
-            ),
-        ),
-    ] = None,
-    wait: Annotated[
-        float, Quantity(term="The train stands for", unit="h", low=0, high=240, digits=1)
-    ] = 3.0,
-    pressure_needed: Annotated[
-        float | None,
-        Quantity(
-            term="Cylinder pressure that is needed to hold",
-            unit="psi",
-            low=0,
-            high=110,
-            help="From the grade and the train, with a margin; no text gives it.",
-            blank="not known",
-        ),
-    ] = None,
-    atmosphere: Atmosphere = 14.7,
-) -> CylinderLeakOff:
+def cylinder_leak_off(given: CylinderLeakOffInputs) -> CylinderLeakOff:
     """Follow one leaking cylinder.
-
-    Parameters
-    ----------
-    brake_cylinder, pressure_needed
-        Cylinder pressure now, and the one that is needed to hold. [psi]
-    leakage
-        Fall of the cylinder at its present pressure. [psi/min]
-    wait
-        Time that the train stands. [h]
-    atmosphere
-        Pressure of the atmosphere. [psi abs]
 
     Returns
     -------
     CylinderLeakOff
         Pressure [psi] and times [h]; None without a leakage.
     """
-    if leakage is None:
+    if given.leakage is None:
         return CylinderLeakOff(
             brake_cylinder_left=None,
             hours_to_needed=None,
@@ -153,33 +95,40 @@ def cylinder_leak_off(
             headline=say(
                 "No leakage was read, so there is no time to tell: {pressure} may last for days or "
                 "for minutes.",
-                pressure=psi(brake_cylinder),
+                pressure=psi(given.brake_cylinder),
             ),
             notes=tuple(_notes(needed_missing=True)),
         )
     rate = MINUTES * choked_rate(
-        pressure=brake_cylinder, fall_per_unit=leakage, atmosphere=atmosphere
+        pressure=given.brake_cylinder, fall_per_unit=given.leakage, atmosphere=given.atmosphere
     )
 
     def hours_to(pressure: float) -> float:
         return time_to_fall(
-            from_pressure=brake_cylinder, to_pressure=pressure, rate=rate, atmosphere=atmosphere
+            from_pressure=given.brake_cylinder,
+            to_pressure=pressure,
+            rate=rate,
+            atmosphere=given.atmosphere,
         )
 
-    left = pressure_after(from_pressure=brake_cylinder, time=wait, rate=rate, atmosphere=atmosphere)
+    left = pressure_after(
+        from_pressure=given.brake_cylinder, time=given.wait, rate=rate, atmosphere=given.atmosphere
+    )
     to_needed = None
-    if pressure_needed is not None:
-        to_needed = hours_to(pressure_needed) if pressure_needed < brake_cylinder else 0.0
+    if given.pressure_needed is not None:
+        to_needed = (
+            hours_to(given.pressure_needed) if given.pressure_needed < given.brake_cylinder else 0.0
+        )
     nothing = hours_to(0.0)
     return CylinderLeakOff(
         brake_cylinder_left=left,
         hours_to_needed=to_needed,
-        hours_to_half=hours_to(brake_cylinder / 2),
+        hours_to_half=hours_to(given.brake_cylinder / 2),
         hours_to_nothing=nothing,
-        headline=_headline(brake_cylinder, left, wait, to_needed),
-        working=tuple(_working(brake_cylinder, leakage, left, wait, nothing)),
-        notes=tuple(_notes(needed_missing=pressure_needed is None)),
-        series=(_curve(brake_cylinder, rate, nothing, atmosphere, wait, left),),
+        headline=_headline(given.brake_cylinder, left, given.wait, to_needed),
+        working=tuple(_working(given.brake_cylinder, given.leakage, left, given.wait, nothing)),
+        notes=tuple(_notes(needed_missing=given.pressure_needed is None)),
+        series=(_curve(given.brake_cylinder, rate, nothing, given.atmosphere, given.wait, left),),
     )
 
 

@@ -8,44 +8,15 @@ from typing import Annotated
 
 from calculators.base.errors import InputError
 from calculators.base.quantities import Quantity
-from calculators.base.results import Note, Outcome, Reading, Value, plain, psi, say
+from calculators.base.results import Note, Outcome, Reading, Step, Value, plain, psi, say
 from calculators.declaring.registry import calculator
-from calculators.declaring.vocabulary import BrakePipeSetting
 from calculators.equipment.locomotive import Equipment
 from calculators.equipment.standing_test import Moves, standing_test
 from calculators.law.limit_list import find_limit
 from calculators.law.records import Citation
+from calculators.law.rules import alerter_times
+from calculators.questions.daily_brake_test.inputs import DailyBrakeTestInputs
 from calculators.questions.daily_brake_test.words import GaugeReadings, compared, steps
-from calculators.questions.shared.locomotive import (
-    EXAMPLE,
-    EmergencyLimit,
-    MainReservoir,
-    Multiplier,
-    RelayRatioAutomatic,
-    RelayRatioIndependent,
-    ServiceLimit,
-)
-
-READ = "What you read"
-
-
-def _off(term: str, help: str) -> Quantity:
-    return Quantity(term=term, unit="psi", low=0, high=130, help=help, mark="S*")
-
-
-def _read(
-    term: str, help: str, *, unit: str = "psi", high: float = 250, digits: int = 0
-) -> Quantity:
-    return Quantity(
-        term=term,
-        unit=unit,
-        low=0,
-        high=high,
-        digits=digits,
-        help=help,
-        group=READ,
-        blank="not read",
-    )
 
 
 def _cylinder(when: str) -> Quantity:
@@ -90,6 +61,12 @@ class DailyBrakeTest(Outcome):
     full_service_cylinder: Annotated[float, _cylinder("in full service")]
     independent_cylinder: Annotated[float, _cylinder("with the independent full on")]
     emergency_cylinder: Annotated[float, _cylinder("in emergency")]
+    alerter_least: Annotated[
+        float, Quantity(term="Alerter warns after, at the soonest", unit="s", digits=0)
+    ]
+    alerter_most: Annotated[
+        float, Quantity(term="Alerter warns after, at the latest", unit="s", digits=0)
+    ]
 
 
 @calculator(
@@ -103,6 +80,9 @@ class DailyBrakeTest(Outcome):
         Citation("CFR-229-55", "(c)"),
         Citation("CFR-229-53"),
         Citation("CFR-229-46"),
+        Citation("CFR-229-140", "(d), (f)"),
+        Citation("CFR-232-105", "(d)"),
+        Citation("CFR-232-103", "(o)"),
         Citation("TEA", "questions 95, 142, 185, 192"),
     ),
     validity=(
@@ -111,115 +91,16 @@ class DailyBrakeTest(Outcome):
     ),
     leaves_out=(
         "Your railroad's own order and figures, and everything that is not air: rigging, shoes, hand brake.",
-        "Safety control, alerter, dynamic brake, sanders and horn, which a daily inspection takes in.",
+        "Safety control, dynamic brake, sanders and horn, which a daily inspection takes in.",
     ),
 )
-def daily_brake_test(
-    *,
-    brake_pipe_setting: BrakePipeSetting = 90.0,
-    first_reduction: Annotated[
-        float, _off("First set takes off", "10 in the test in print.")
-    ] = 10.0,
-    second_reduction: Annotated[
-        float, _off("Second set, in all", "15 in the test in print.")
-    ] = 15.0,
-    full_reduction: Annotated[float, _off("Full service takes off", "About 26 from 90.")] = 26.0,
-    independent: Annotated[
-        float,
-        Quantity(
-            term="Full independent",
-            unit="psi",
-            low=0,
-            high=130,
-            help="Pipe 20 pressure with the independent handle full on; 30 to 50.",
-            mark="M",
-        ),
-    ] = 45.0,
-    service_limit: ServiceLimit = EXAMPLE.service_limit,
-    emergency_limit: EmergencyLimit = EXAMPLE.emergency_limit,
-    multiplier: Multiplier = EXAMPLE.multiplier,
-    relay_ratio_automatic: RelayRatioAutomatic = EXAMPLE.relay_ratio_automatic,
-    relay_ratio_independent: RelayRatioIndependent = EXAMPLE.relay_ratio_independent,
-    main_reservoir: MainReservoir = EXAMPLE.main_reservoir,
-    first_cylinder_read: Annotated[
-        float | None, _read("Cylinder after the first set", "Step 2.")
-    ] = None,
-    equalizing_fall_read: Annotated[
-        float | None,
-        _read("Equalizing reservoir fell", "Step 3, in the minute.", digits=1),
-    ] = None,
-    brake_pipe_fall_read: Annotated[
-        float | None,
-        _read("Brake pipe fell", "Step 3, in the minute.", unit="psi/min", high=60, digits=1),
-    ] = None,
-    bailed_off_cylinder_read: Annotated[
-        float | None, _read("Cylinder after the bail-off", "Step 4.")
-    ] = None,
-    second_cylinder_read: Annotated[
-        float | None, _read("Cylinder after the second set", "Step 5.")
-    ] = None,
-    equalizing_rise_read: Annotated[
-        float | None,
-        _read("Equalizing reservoir rose", "Step 6, handle half-way back.", digits=1),
-    ] = None,
-    full_service_cylinder_read: Annotated[
-        float | None, _read("Cylinder in full service", "Step 7.")
-    ] = None,
-    hold_read: Annotated[
-        float | None,
-        _read(
-            "Brakes stayed on for", "Full service, supply cut off.", unit="min", high=600, digits=1
-        ),
-    ] = None,
-    independent_cylinder_read: Annotated[
-        float | None, _read("Cylinder with the independent full on", "Step 8.")
-    ] = None,
-    emergency_cylinder_read: Annotated[
-        float | None, _read("Cylinder in emergency", "Step 9.")
-    ] = None,
-    emergency_seconds_read: Annotated[
-        float | None,
-        _read("Equalizing reservoir empty after", "Step 9.", unit="s", high=600, digits=1),
-    ] = None,
-    emergency_held_cylinder_read: Annotated[
-        float | None, _read("Cylinder in emergency, handle pressed", "Step 10.")
-    ] = None,
-    main_reservoir_leakage_read: Annotated[
-        float | None,
-        _read(
-            "Main reservoir leakage",
-            "Average over 3 minutes; see the main reservoir calculator.",
-            unit="psi/min",
-            high=60,
-            digits=1,
-        ),
-    ] = None,
-) -> DailyBrakeTest:
+def daily_brake_test(given: DailyBrakeTestInputs) -> DailyBrakeTest:
     """Predict the gauges of the standing test and compare readings with them.
-
-    Parameters
-    ----------
-    brake_pipe_setting, first_reduction, second_reduction, full_reduction, independent
-        Setting and moves of the test. [psi]
-    service_limit, emergency_limit, multiplier, relay_ratio_automatic, relay_ratio_independent
-        The locomotive's limits [psi], multiplier and relay ratios.
-    main_reservoir
-        Main reservoir pressure. [psi]
-    first_cylinder_read, bailed_off_cylinder_read, second_cylinder_read
-        Cylinder readings of the service steps, None where not read. [psi]
-    full_service_cylinder_read, independent_cylinder_read
-        Cylinder readings in full service and with the independent, or None. [psi]
-    emergency_cylinder_read, emergency_held_cylinder_read
-        Cylinder readings in emergency, or None. [psi]
-    equalizing_fall_read, equalizing_rise_read, emergency_seconds_read
-        The equalizing reservoir's fall and rise [psi] and emptying time [s], or None.
-    brake_pipe_fall_read, main_reservoir_leakage_read, hold_read
-        Leakage readings [psi/min] and how long the brakes stayed on [min], or None.
 
     Returns
     -------
     DailyBrakeTest
-        Predictions in psi.
+        Predictions in psi, the alerter's times in s.
 
     Raises
     ------
@@ -227,29 +108,29 @@ def daily_brake_test(
         If the second set is less than the first, or a set is more than the setting.
     """
     for name, off in (
-        ("first_reduction", first_reduction),
-        ("second_reduction", second_reduction),
-        ("full_reduction", full_reduction),
+        ("first_reduction", given.first_reduction),
+        ("second_reduction", given.second_reduction),
+        ("full_reduction", given.full_reduction),
     ):
-        if off > brake_pipe_setting:
+        if off > given.brake_pipe_setting:
             raise InputError(
                 name,
-                f"{plain(off)} psi cannot come off {plain(brake_pipe_setting)} psi; take less.",
+                f"{plain(off)} psi cannot come off {plain(given.brake_pipe_setting)} psi; take less.",
             )
-    if second_reduction < first_reduction:
+    if given.second_reduction < given.first_reduction:
         raise InputError(
             "second_reduction",
-            f"Second set, in all is {plain(second_reduction)} psi; it must be "
-            f"{plain(first_reduction)} psi or more, where the first set ended.",
+            f"Second set, in all is {plain(given.second_reduction)} psi; it must be "
+            f"{plain(given.first_reduction)} psi or more, where the first set ended.",
         )
     equipment = Equipment(
-        brake_pipe_setting=brake_pipe_setting,
-        multiplier=multiplier,
-        service_limit=service_limit,
-        emergency_limit=emergency_limit,
-        relay_ratio_automatic=relay_ratio_automatic,
-        relay_ratio_independent=relay_ratio_independent,
-        main_reservoir=main_reservoir,
+        brake_pipe_setting=given.brake_pipe_setting,
+        multiplier=given.locomotive.multiplier,
+        service_limit=given.locomotive.service_limit,
+        emergency_limit=given.locomotive.emergency_limit,
+        relay_ratio_automatic=given.locomotive.relay_ratio_automatic,
+        relay_ratio_independent=given.locomotive.relay_ratio_independent,
+        main_reservoir=given.locomotive.main_reservoir,
         cut_off="freight",
         release_type="direct",
         unit="lead",
@@ -263,24 +144,25 @@ def daily_brake_test(
         emergency_drops_dynamic=True,
     )
     moves = Moves(
-        first_reduction=first_reduction,
-        second_reduction=second_reduction,
-        full_reduction=full_reduction,
-        independent=independent,
+        first_reduction=given.first_reduction,
+        second_reduction=given.second_reduction,
+        full_reduction=given.full_reduction,
+        independent=given.independent,
     )
     readings = GaugeReadings(
-        first_cylinder=first_cylinder_read,
-        equalizing_fall=equalizing_fall_read,
-        bailed_off_cylinder=bailed_off_cylinder_read,
-        second_cylinder=second_cylinder_read,
-        equalizing_rise=equalizing_rise_read,
-        full_service_cylinder=full_service_cylinder_read,
-        independent_cylinder=independent_cylinder_read,
-        emergency_cylinder=emergency_cylinder_read,
-        emergency_seconds=emergency_seconds_read,
-        emergency_held_cylinder=emergency_held_cylinder_read,
+        first_cylinder=given.first_cylinder_read,
+        equalizing_fall=given.equalizing_fall_read,
+        bailed_off_cylinder=given.bailed_off_cylinder_read,
+        second_cylinder=given.second_cylinder_read,
+        equalizing_rise=given.equalizing_rise_read,
+        full_service_cylinder=given.full_service_cylinder_read,
+        independent_cylinder=given.independent_cylinder_read,
+        emergency_cylinder=given.emergency_cylinder_read,
+        emergency_seconds=given.emergency_seconds_read,
+        emergency_held_cylinder=given.emergency_held_cylinder_read,
     )
     found = standing_test(equipment, moves)
+    alerter_least, alerter_most = alerter_times(given.track_speed)
     leakage = find_limit("locomotive-brake-pipe-leakage").figure
     first = found.first_set
     return DailyBrakeTest(
@@ -291,27 +173,62 @@ def daily_brake_test(
         full_service_cylinder=found.full_service.brake_cylinder,
         independent_cylinder=found.independent.brake_cylinder,
         emergency_cylinder=found.emergency.brake_cylinder,
+        alerter_least=alerter_least,
+        alerter_most=alerter_most,
         headline=say(
             "{off} off: cylinder {cylinder}. Full service {full}, independent {independent}, emergency "
             "{emergency}.",
-            off=psi(first_reduction),
+            off=psi(given.first_reduction),
             cylinder=psi(first.brake_cylinder),
             full=psi(found.full_service.brake_cylinder),
             independent=psi(found.independent.brake_cylinder),
             emergency=psi(found.emergency.brake_cylinder),
         ),
-        working=tuple(steps(found, equipment, moves)),
+        working=(*steps(found, equipment, moves), _alerter_step(given.track_speed)),
         notes=(SECURE_FIRST, *compared(found, equipment, readings), *BESIDES),
         readings=tuple(
             _readings(
-                brake_pipe_fall_read,
-                main_reservoir_leakage_read,
-                full_service_cylinder_read,
-                hold_read,
-                main_reservoir - brake_pipe_setting,
+                given.brake_pipe_fall_read,
+                given.main_reservoir_leakage_read,
+                given.full_service_cylinder_read,
+                given.hold_read,
+                given.locomotive.main_reservoir - given.brake_pipe_setting,
             )
+        )
+        + tuple(_more_readings(given.equalizing_fall_read, given.track_speed, given.alerter_read)),
+    )
+
+
+def _alerter_step(speed: float) -> Step:
+    least, most = alerter_times(speed)
+    return Step(
+        label="Alerter, secured and everybody told",
+        how=say(
+            "Its time is let run out, and the penalty application comes. At {speed} it warns after "
+            "{least} to {most}.",
+            speed=Value(speed, "mph"),
+            least=Value(least, "s"),
+            most=Value(most, "s"),
         ),
     )
+
+
+def _more_readings(
+    equalizing_fall: float | None, speed: float, alerter: float | None
+) -> Iterator[Reading]:
+    """Readings that stand in the list only where they were given."""
+    if equalizing_fall is not None:
+        # Read in one minute, so the fall is the leakage.
+        yield Reading(
+            limit="equalizing-reservoir-leakage", value=Value(equalizing_fall, "psi/min", 1)
+        )
+    if alerter is None:
+        return
+    if speed < find_limit("alerter-slow-speed").figure:
+        yield Reading(limit="alerter-slow", value=Value(alerter, "s"))
+        return
+    named = find_limit("alerter-constant").figure / speed
+    yield Reading(limit="alerter-error", value=Value(abs(alerter - named), "s", 1))
 
 
 def _readings(

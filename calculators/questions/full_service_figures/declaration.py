@@ -20,15 +20,6 @@ from calculators.base.results import (
     say,
 )
 from calculators.declaring.registry import calculator
-from calculators.declaring.vocabulary import (
-    Atmosphere,
-    AuxiliaryVolume,
-    BrakePipeSetting,
-    CylinderBore,
-    EmergencyVolume,
-    PistonTravel,
-    UnsweptVolume,
-)
 from calculators.equipment.car import (
     CarBrake,
     emergency_pressure,
@@ -36,6 +27,7 @@ from calculators.equipment.car import (
     rule_full_service_pressure,
 )
 from calculators.law.records import Citation
+from calculators.questions.full_service_figures.inputs import FullServiceFiguresInputs
 
 # The table that crews usually carry, from memory [M]: shown beside the model, never a check of it.
 USUAL_FULL_SERVICE = ((70.0, 50.0), (80.0, 57.0), (90.0, 64.0), (110.0, 78.0))
@@ -79,44 +71,18 @@ class FullServiceFigures(Outcome):
         "The locomotive's own cylinders: its limiting valves decide there.",
     ),
 )
-def full_service_figures(
-    *,
-    brake_pipe_setting: BrakePipeSetting = 90.0,
-    piston_travel: PistonTravel = 8.0,
-    cylinder_bore: CylinderBore = 10.0,
-    auxiliary_volume: AuxiliaryVolume = 2500.0,
-    emergency_volume: EmergencyVolume = 3500.0,
-    unswept_volume: UnsweptVolume = None,
-    atmosphere: Atmosphere = 14.7,
-) -> FullServiceFigures:
+def full_service_figures(given: FullServiceFiguresInputs) -> FullServiceFigures:
     """Give full service and emergency at one pressure and over the range in use.
-
-    Parameters
-    ----------
-    brake_pipe_setting
-        Pressure that the car was charged to. [psi]
-    piston_travel, cylinder_bore
-        Travel and bore of the brake cylinder. [in]
-    auxiliary_volume, emergency_volume, unswept_volume
-        Reservoirs and the cylinder space that is not swept. [cu in]
-    atmosphere
-        Pressure of the atmosphere. [psi abs]
 
     Returns
     -------
     FullServiceFigures
         Pressures in psi.
     """
-    P = brake_pipe_setting
-    car = CarBrake(
-        auxiliary_volume=auxiliary_volume,
-        emergency_volume=emergency_volume,
-        cylinder_bore=cylinder_bore,
-        piston_travel=piston_travel,
-        unswept_volume=unswept_volume,
-    )
-    full = full_service_pressure(charged=P, car=car, atmosphere=atmosphere)
-    emergency = emergency_pressure(charged=P, car=car, atmosphere=atmosphere)
+    P = given.brake_pipe_setting
+    car = given.car.brake()
+    full = full_service_pressure(charged=P, car=car, atmosphere=given.car.atmosphere)
+    emergency = emergency_pressure(charged=P, car=car, atmosphere=given.car.atmosphere)
     rule = rule_full_service_pressure(charged=P)
     return FullServiceFigures(
         full_service_pressure=full,
@@ -131,10 +97,10 @@ def full_service_figures(
             off=psi(P - full),
             emergency=psi(emergency),
         ),
-        working=tuple(_working(P, car, atmosphere, full, emergency, rule)),
+        working=tuple(_working(P, car, given.car.atmosphere, full, emergency, rule)),
         notes=tuple(_notes(car)),
-        readings=(Reading(limit="piston-travel", value=Value(piston_travel, "in", 1)),),
-        series=(_curve(car, atmosphere, P, full),),
+        readings=(Reading(limit="piston-travel", value=Value(given.car.piston_travel, "in", 1)),),
+        series=(_curve(car, given.car.atmosphere, P, full),),
     )
 
 

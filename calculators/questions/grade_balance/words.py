@@ -8,6 +8,7 @@ from math import inf
 
 from calculators.base.results import Axis, Line, Note, Phrase, Series, Step, Value, psi, say
 from calculators.equipment.force.friction import Friction
+from calculators.questions.grade_balance.inputs import GradeBalanceInputs
 from calculators.questions.shared.force_inputs import Rolling, friction_how, missing_note
 
 CURVE_TO = 60
@@ -20,26 +21,16 @@ HEAVY_TONS = 80.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Facts:
+class Found:
     """What the sentences of one answer are made from."""
 
-    weight: float
-    grade: float
-    speed: float
-    curve: float
-    cars: float
-    operative_brakes: float | None
-    charged: float
     full: float
     full_reduction: float
     emergency: float
-    ratio: float | None
-    ratio_pressure: float
     law: Friction | None
     missing: tuple[str, ...]
     rolling: Rolling
     pull: float
-    dynamic_axles: float
     dynamic: float
 
 
@@ -60,9 +51,9 @@ def _each(amount: float) -> Value:
     return Value(amount, "lb/ton", 1)
 
 
-def headline(facts: Facts, balance: Balance | None) -> Phrase:
+def headline(given: GradeBalanceInputs, found: Found, balance: Balance | None) -> Phrase:
     """The answer in one sentence."""
-    force = Value(20.0 * facts.weight * facts.grade, "lbf")
+    force = Value(20.0 * given.train.weight * given.grade, "lbf")
     if balance is None:
         return say(
             "The grade pulls with {force}; the reduction that balances it cannot be worked out yet.",
@@ -73,37 +64,39 @@ def headline(facts: Facts, balance: Balance | None) -> Phrase:
             "No service reduction balances this grade: it would take {needed} in the cylinders, and "
             "full service gives {full}.",
             needed=psi(balance.pressure),
-            full=psi(facts.full),
+            full=psi(found.full),
         )
     if balance.reduction == 0.0:
         return say("What holds a rolling train back is more than this grade pulls: no reduction.")
     return say(
         "About {off} off balances {grade} at {speed} with cold shoes; the grade pulls with {force}.",
         off=psi(balance.reduction, 1),
-        grade=Value(facts.grade, "%", 2),
-        speed=Value(facts.speed, "mph"),
+        grade=Value(given.grade, "%", 2),
+        speed=Value(given.speed, "mph"),
         force=force,
     )
 
 
-def working(facts: Facts, balance: Balance | None, tons: float | None) -> Iterator[Step]:
+def working(
+    given: GradeBalanceInputs, found: Found, balance: Balance | None, tons: float | None
+) -> Iterator[Step]:
     """The working as on a whiteboard, with the user's figures."""
     yield Step(
         label="Pull of the grade",
         how=say(
             "20 × {weight} × {grade}",
-            weight=Value(facts.weight, "tons"),
-            grade=Value(facts.grade, "%", 2),
+            weight=Value(given.train.weight, "tons"),
+            grade=Value(given.grade, "%", 2),
         ),
-        value=Value(20.0 * facts.weight * facts.grade, "lbf"),
+        value=Value(20.0 * given.train.weight * given.grade, "lbf"),
     )
-    if tons is not None and facts.operative_brakes is not None:
+    if tons is not None and given.operative_brakes is not None:
         yield Step(
             label="Weight on each operative brake",
             how=say(
                 "{weight} / {brakes}",
-                weight=Value(facts.weight, "tons"),
-                brakes=Value(facts.operative_brakes, ""),
+                weight=Value(given.train.weight, "tons"),
+                brakes=Value(given.operative_brakes, ""),
             ),
             value=Value(tons, "tons", 1),
         )
@@ -111,30 +104,30 @@ def working(facts: Facts, balance: Balance | None, tons: float | None) -> Iterat
         label="For each ton",
         how=say(
             "20 × {grade} − 0.8 × {curve}",
-            grade=Value(facts.grade, "%", 2),
-            curve=Value(facts.curve, "deg", 1),
+            grade=Value(given.grade, "%", 2),
+            curve=Value(given.curve, "deg", 1),
         ),
-        value=_each(facts.pull),
+        value=_each(found.pull),
     )
     yield Step(
         label="Rolling resistance",
-        how=facts.rolling.how(facts.speed),
-        value=_each(facts.rolling.at(facts.speed)),
+        how=found.rolling.how(given.speed),
+        value=_each(found.rolling.at(given.speed)),
     )
-    if balance is None or facts.law is None or facts.ratio is None:
+    if balance is None or found.law is None or given.shoes.braking_ratio is None:
         return
     yield Step(
         label="Friction at this speed",
-        how=friction_how(facts.law, facts.speed),
-        value=Value(facts.law.at(facts.speed), "", 3),
+        how=friction_how(found.law, given.speed),
+        value=Value(found.law.at(given.speed), "", 3),
     )
-    full = 2000.0 * facts.ratio / 100.0 * facts.law.at(facts.speed) * balance.share
+    full = 2000.0 * given.shoes.braking_ratio / 100.0 * found.law.at(given.speed) * balance.share
     yield Step(
         label="Brakes hold back at the stated pressure",
         how=say(
             "2,000 × {ratio} × {friction} × {share} operative",
-            ratio=Value(facts.ratio, "%", 1),
-            friction=Value(facts.law.at(facts.speed), "", 3),
+            ratio=Value(given.shoes.braking_ratio, "%", 1),
+            friction=Value(found.law.at(given.speed), "", 3),
             share=Value(100.0 * balance.share, "%", 1),
         ),
         value=_each(full),
@@ -143,8 +136,8 @@ def working(facts: Facts, balance: Balance | None, tons: float | None) -> Iterat
         label="Cylinder pressure needed",
         how=say(
             "{stated} × {pull} / {full}",
-            stated=psi(facts.ratio_pressure),
-            pull=_each(max(0.0, facts.pull - facts.rolling.at(facts.speed))),
+            stated=psi(given.shoes.ratio_pressure),
+            pull=_each(max(0.0, found.pull - found.rolling.at(given.speed))),
             full=_each(full),
         ),
         value=psi(balance.pressure, 1),
@@ -153,23 +146,28 @@ def working(facts: Facts, balance: Balance | None, tons: float | None) -> Iterat
     if balance.reduction is not None:
         yield Step(
             label="Reduction that gives it",
-            how=say("A car's volumes turned round, from {charged}", charged=psi(facts.charged)),
+            how=say(
+                "A car's volumes turned round, from {charged}",
+                charged=psi(given.brake_pipe_setting),
+            ),
             value=psi(balance.reduction, 1),
             decides=True,
         )
-    if facts.dynamic > 0:
+    if found.dynamic > 0:
         yield Step(
             label="Dynamic brake, apart",
             how=say(
                 "{axles} axles together, {each} for each ton of the train",
-                axles=Value(facts.dynamic_axles, ""),
-                each=_each(facts.dynamic / facts.weight),
+                axles=Value(given.dynamic_axles, ""),
+                each=_each(found.dynamic / given.train.weight),
             ),
-            value=Value(facts.dynamic, "lbf"),
+            value=Value(found.dynamic, "lbf"),
         )
 
 
-def notes(facts: Facts, balance: Balance | None, tons: float | None) -> Iterator[Note]:
+def notes(
+    given: GradeBalanceInputs, found: Found, balance: Balance | None, tons: float | None
+) -> Iterator[Note]:
     """The warnings and notes."""
     yield Note(
         text=say(
@@ -178,10 +176,10 @@ def notes(facts: Facts, balance: Balance | None, tons: float | None) -> Iterator
         ),
         kind="warning",
     )
-    if facts.missing:
-        yield missing_note(facts.missing, "reduction")
+    if found.missing:
+        yield missing_note(found.missing, "reduction")
     if balance is not None:
-        yield from _balance_notes(facts, balance)
+        yield from _balance_notes(given, found, balance)
     if tons is not None and tons > HEAVY_TONS:
         yield Note(
             text=say(
@@ -191,7 +189,7 @@ def notes(facts: Facts, balance: Balance | None, tons: float | None) -> Iterator
                 heavy=Value(HEAVY_TONS, "tons"),
             ),
         )
-    if facts.dynamic > 0:
+    if found.dynamic > 0:
         yield Note(
             text=say(
                 "The dynamic brake is shown apart because it can be lost at once, also by an "
@@ -202,20 +200,20 @@ def notes(facts: Facts, balance: Balance | None, tons: float | None) -> Iterator
         )
 
 
-def _balance_notes(facts: Facts, balance: Balance) -> Iterator[Note]:
-    half = facts.full_reduction / 2.0
+def _balance_notes(given: GradeBalanceInputs, found: Found, balance: Balance) -> Iterator[Note]:
+    half = found.full_reduction / 2.0
     if balance.reduction is None:
         yield Note(
             text=(
                 say(
                     "Even emergency, {emergency} in the cylinders, would not hold this train on this "
                     "grade by these figures.",
-                    emergency=psi(facts.emergency),
+                    emergency=psi(found.emergency),
                 )
-                if balance.pressure > facts.emergency
+                if balance.pressure > found.emergency
                 else say(
                     "Only emergency, {emergency} in the cylinders, would reach it by these figures.",
-                    emergency=psi(facts.emergency),
+                    emergency=psi(found.emergency),
                 )
             ),
             kind="warning",
@@ -231,7 +229,7 @@ def _balance_notes(facts: Facts, balance: Balance) -> Iterator[Note]:
             ),
             kind="warning",
         )
-    if facts.law is not None and facts.law.half_speed < inf and balance.reduction:
+    if found.law is not None and found.law.half_speed < inf and balance.reduction:
         faster = Value(balance.faster, "mph")
         yield Note(
             text=(
@@ -250,22 +248,22 @@ def _balance_notes(facts: Facts, balance: Balance) -> Iterator[Note]:
             ),
             kind="warning",
         )
-    if balance.share < 1.0 and facts.operative_brakes is not None:
+    if balance.share < 1.0 and given.operative_brakes is not None:
         yield Note(
             text=say(
                 "{operative} of {cars} brakes work, so each has to hold more than its own car.",
-                operative=Value(facts.operative_brakes, ""),
-                cars=Value(facts.cars, ""),
+                operative=Value(given.operative_brakes, ""),
+                cars=Value(given.train.cars, ""),
             )
         )
 
 
-def curves(facts: Facts, balance: Balance | None) -> tuple[Series, ...]:
+def curves(given: GradeBalanceInputs, found: Found, balance: Balance | None) -> tuple[Series, ...]:
     """Reduction against speed; nothing where no speed can be balanced."""
     if balance is None or not balance.against_speed:
         return ()
     first, last = float(CURVE_STEP), float(CURVE_TO)
-    half = facts.full_reduction / 2.0
+    half = found.full_reduction / 2.0
     return (
         Series(
             title="Reduction that balances the grade, against speed",
@@ -280,11 +278,11 @@ def curves(facts: Facts, balance: Balance | None) -> tuple[Series, ...]:
                 ),
                 Line(
                     name="full service",
-                    points=((first, facts.full_reduction), (last, facts.full_reduction)),
+                    points=((first, found.full_reduction), (last, found.full_reduction)),
                     color="main_reservoir",
                 ),
             ),
-            marked=((facts.speed, balance.reduction),) if balance.reduction is not None else (),
+            marked=((given.speed, balance.reduction),) if balance.reduction is not None else (),
             note="Where the line ends no service reduction balances the grade.",
         ),
     )

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Annotated
 
-from calculators.base.quantities import Quantity, Typical
+from calculators.base.quantities import Quantity
 from calculators.base.results import (
     Axis,
     Line,
@@ -20,12 +20,12 @@ from calculators.base.results import (
     say,
 )
 from calculators.declaring.registry import calculator
-from calculators.declaring.vocabulary import Cars
 from calculators.equipment.force.friction import RAIL_LOWEST
 from calculators.equipment.force.holding import grade_force, hand_brakes_needed
 from calculators.equipment.force.rigging import POUNDS_PER_TON
 from calculators.law.records import Citation
-from calculators.questions.shared.force_inputs import Grade, check_weight
+from calculators.questions.hand_brakes.inputs import HandBrakesInputs
+from calculators.questions.shared.force_inputs import check_weight
 
 CURVE_STEPS = 15
 CURVE_STEP = 0.2
@@ -73,62 +73,8 @@ class HandBrakes(Outcome):
         "set. Nothing is secured until it has been proved with the air brakes released."
     ),
 )
-def hand_brakes(
-    *,
-    weight: Annotated[
-        float,
-        Quantity(
-            term="Weight left standing",
-            unit="tons",
-            low=10,
-            high=40_000,
-            help="All of it that could roll. Tons of 2,000 lb.",
-        ),
-    ] = 2500.0,
-    grade: Grade = 0.8,
-    cars: Cars = 26.0,
-    holding_force: Annotated[
-        float | None,
-        Quantity(
-            term="One hand brake holds, at the rail",
-            unit="lbf",
-            low=200,
-            high=40_000,
-            help=(
-                "Measured on equipment like yours, set as it is really set. No text gives it for "
-                "your cars."
-            ),
-            blank="needed for an answer",
-            typical=(
-                Typical(
-                    value=4600,
-                    words="implied by a table quoted from Canada's TSB report R11Q0056, 80 ft-lb at the wheel",
-                    mark="S",
-                ),
-            ),
-        ),
-    ] = None,
-    margin: Annotated[
-        float,
-        Quantity(
-            term="Margin",
-            unit="%",
-            low=0,
-            high=400,
-            help="Added to the pull. Our own choice, not a rule: your railroad's chart decides.",
-        ),
-    ] = 50.0,
-) -> HandBrakes:
+def hand_brakes(given: HandBrakesInputs) -> HandBrakes:
     """Work out how many hand brakes cover the pull of a grade.
-
-    Parameters
-    ----------
-    weight, grade, cars
-        Tons left standing, steepest grade under them [%], number of cars.
-    holding_force
-        What one hand brake holds at the rail. [lb]
-    margin
-        Added to the pull. [%]
 
     Returns
     -------
@@ -140,23 +86,29 @@ def hand_brakes(
     InputError
         If weight and cars do not fit.
     """
-    check_weight(weight=weight, cars=cars)
-    pull = grade_force(weight=weight, grade=grade)
-    wanted = pull * (1.0 + margin / 100.0)
+    check_weight(weight=given.weight, cars=given.cars)
+    pull = grade_force(weight=given.weight, grade=given.grade)
+    wanted = pull * (1.0 + given.margin / 100.0)
     number = (
         None
-        if holding_force is None
-        else hand_brakes_needed(pull=pull, holding_force=holding_force, margin=margin)
+        if given.holding_force is None
+        else hand_brakes_needed(pull=pull, holding_force=given.holding_force, margin=given.margin)
     )
     return HandBrakes(
         number=None if number is None else float(number),
         grade_force=pull,
         force_with_margin=wanted,
         headline=_headline(pull, number),
-        working=tuple(_working(weight, grade, pull, margin, wanted, holding_force, number)),
-        notes=tuple(_notes(weight, cars, holding_force, number)),
+        working=tuple(
+            _working(
+                given.weight, given.grade, pull, given.margin, wanted, given.holding_force, number
+            )
+        ),
+        notes=tuple(_notes(given.weight, given.cars, given.holding_force, number)),
         readings=(Reading(limit="hand-brakes-unattended", value=None),),
-        series=() if holding_force is None else (_curve(weight, holding_force, margin),),
+        series=()
+        if given.holding_force is None
+        else (_curve(given.weight, given.holding_force, given.margin),),
     )
 
 

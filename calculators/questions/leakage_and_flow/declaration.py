@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Annotated
 
-from calculators.base.quantities import Choice, Option, Quantity
+from calculators.base.quantities import Quantity
 from calculators.base.results import (
     Axis,
     Line,
@@ -21,14 +21,6 @@ from calculators.base.results import (
     say,
 )
 from calculators.declaring.registry import calculator
-from calculators.declaring.vocabulary import (
-    AirSources,
-    AuxiliaryVolume,
-    CarLength,
-    Cars,
-    EmergencyVolume,
-    PipeBore,
-)
 from calculators.equipment.leakage import (
     ATMOSPHERE,
     fall_of_flow,
@@ -40,25 +32,12 @@ from calculators.equipment.leakage import (
 )
 from calculators.law.limit_list import find_limit
 from calculators.law.records import Citation
-from calculators.law.rules import flow_limits
+from calculators.law.rules import combined_flow, flow_limits
+from calculators.questions.leakage_and_flow.inputs import LeakageAndFlowInputs
 
 NOT_GIVEN_LEAKAGE = "no leakage was given"
 NOT_GIVEN_FLOW = "no air flow was given"
 CURVE_TO = 10
-
-FallingChoice = Annotated[
-    str,
-    Choice(
-        term="What falls while the leakage is read",
-        options=(
-            Option(value="pipe", words="the pipe alone: after a set, valves lapped"),
-            Option(value="auxiliaries", words="pipe and auxiliary reservoirs"),
-            Option(value="reservoirs", words="pipe and both reservoirs of each car"),
-        ),
-        help="The test is read after a set, so the pipe alone counts. The others show what a "
-        "reading on released brakes would hide.",
-    ),
-]
 
 
 def _flow(amount: float) -> Value:
@@ -142,7 +121,7 @@ class LeakageAndFlow(Outcome):
         Citation("CFR-232-205", "(c)(1)"),
         Citation("CFR-232-207", "(b)"),
         Citation("CFR-232-209"),
-        Citation("FRA-2012-0091"),
+        Citation("CFR-232-103", "(m)"),
         Citation("KC77"),
         Citation("AH88"),
     ),
@@ -155,113 +134,51 @@ class LeakageAndFlow(Outcome):
         "Where the leak is: far from the supply the same leak lowers the rear more.",
         "Other atmospheres than 14.7 psi.",
     ),
-    example={"leakage": "3", "air_flow": "48"},
+    example_readings={"leakage": "3", "air_flow": "48"},
 )
-def leakage_and_flow(
-    *,
-    cars: Cars = 118.0,
-    car_length: CarLength = 55.0,
-    leakage: Annotated[
-        float | None,
-        Quantity(
-            term="Leakage read",
-            unit="psi/min",
-            low=0,
-            high=60,
-            digits=1,
-            help="Fall of the brake pipe in one minute, brake valve cut out, after the wait.",
-            blank="not read",
-        ),
-    ] = None,
-    leakage_pressure: Annotated[
-        float,
-        Quantity(
-            term="Brake pipe when the leakage was read",
-            unit="psi",
-            low=20,
-            high=130,
-            help="After the set: 70 when 20 came off 90.",
-        ),
-    ] = 70.0,
-    air_flow: Annotated[
-        float | None,
-        Quantity(
-            term="Air flow read",
-            unit="cfm",
-            low=0,
-            high=250,
-            digits=1,
-            help="Brake valve cut in, train charged, indicator steady.",
-            blank="not read",
-        ),
-    ] = None,
-    flow_pressure: Annotated[
-        float,
-        Quantity(
-            term="Brake pipe when the air flow was read",
-            unit="psi",
-            low=20,
-            high=130,
-            help="Charged, brakes released.",
-        ),
-    ] = 90.0,
-    air_sources: AirSources = "one",
-    falling: FallingChoice = "pipe",
-    pipe_bore: PipeBore = "1.278",
-    auxiliary_volume: AuxiliaryVolume = 2500.0,
-    emergency_volume: EmergencyVolume = 3500.0,
-) -> LeakageAndFlow:
+def leakage_and_flow(given: LeakageAndFlowInputs) -> LeakageAndFlow:
     """Turn leakage into air flow and back, at the pressures at which each was read.
-
-    Parameters
-    ----------
-    cars, car_length, pipe_bore
-        Number of cars, length of pipe per car [ft], bore of the pipe [in].
-    leakage, leakage_pressure
-        Fall read [psi/min], None if not read, and the brake pipe then [psi].
-    air_flow, flow_pressure
-        Flow read [cfm], None if not read, and the brake pipe then [psi].
-    air_sources
-        Whether air comes from one place or more.
-    falling, auxiliary_volume, emergency_volume
-        What falls with the pipe, and a car's reservoirs [cu in].
 
     Returns
     -------
     LeakageAndFlow
         Flows in cfm, falls in psi/min.
     """
-    pipe = pipe_volume(cars=cars, car_length=car_length, bore=float(pipe_bore))
+    pipe = pipe_volume(
+        cars=given.train.cars, car_length=given.train.car_length, bore=float(given.pipe_bore)
+    )
     reservoir = {
         "pipe": 0.0,
-        "auxiliaries": auxiliary_volume,
-        "reservoirs": auxiliary_volume + emergency_volume,
-    }[falling]
+        "auxiliaries": given.car.auxiliary_volume,
+        "reservoirs": given.car.auxiliary_volume + given.car.emergency_volume,
+    }[given.falling]
     train = Train(
         pipe=pipe,
-        volume=falling_volume(cars=cars, pipe=pipe, reservoir_volume=reservoir),
-        leakage_pressure=leakage_pressure,
-        flow_pressure=flow_pressure,
+        volume=falling_volume(cars=given.train.cars, pipe=pipe, reservoir_volume=reservoir),
+        leakage_pressure=given.leakage_pressure,
+        flow_pressure=given.flow_pressure,
     )
     leakage_limit = find_limit("brake-pipe-leakage").figure
     flow_limit = find_limit("air-flow").figure
-    at_limit = same_holes(flow=flow_limit, pressure=flow_pressure, other_pressure=leakage_pressure)
+    at_limit = same_holes(
+        flow=flow_limit, pressure=given.flow_pressure, other_pressure=given.leakage_pressure
+    )
     alike = volume_where_alike(fall=leakage_limit, flow=at_limit)
     return LeakageAndFlow(
-        flow_from_leakage=None if leakage is None else train.flow(leakage),
-        leakage_from_flow=None if air_flow is None else train.fall(air_flow),
+        flow_from_leakage=None if given.leakage is None else train.flow(given.leakage),
+        leakage_from_flow=None if given.air_flow is None else train.fall(given.air_flow),
         flow_at_leakage_limit=train.flow(leakage_limit),
         leakage_at_flow_limit=train.fall(flow_limit),
         pipe_volume=pipe,
-        cars_where_alike=cars * alike / train.volume,
-        headline=_headline(train, leakage, air_flow),
+        cars_where_alike=given.train.cars * alike / train.volume,
+        headline=_headline(train, given.leakage, given.air_flow),
         working=(
-            _pipe_step(train, cars, car_length, pipe_bore),
-            *_working(train, leakage, air_flow, air_sources),
+            _pipe_step(train, given.train.cars, given.train.car_length, given.pipe_bore),
+            *_working(train, given.leakage, given.air_flow, given.air_sources),
         ),
-        notes=tuple(_notes(train, air_flow, air_sources, falling)),
-        readings=tuple(_readings(leakage, air_flow, air_sources)),
-        series=(_curve(train, leakage),),
+        notes=tuple(_notes(train, given.air_flow, given.air_sources, given.falling)),
+        readings=tuple(_readings(given.leakage, given.air_flow, given.air_sources)),
+        series=(_curve(train, given.leakage),),
     )
 
 
@@ -319,11 +236,11 @@ def _working(
         how=say("{fall}, in the same way", fall=_fall(fall)),
         value=_flow(train.flow(fall)),
     )
-    for limit in map(find_limit, flow_limits(air_sources)):
+    for flow in sorted({find_limit(id).figure for id in flow_limits(air_sources)}):
         yield Step(
             label="The air flow limit on this train",
-            how=say("{flow}, in the same way", flow=_flow(limit.figure)),
-            value=_fall(train.fall(limit.figure)),
+            how=say("{flow}, in the same way", flow=_flow(flow)),
+            value=_fall(train.fall(flow)),
         )
 
 
@@ -425,7 +342,7 @@ def _notes(train: Train, air_flow: float | None, air_sources: str, falling: str)
         error = find_limit("flow-indicator-error").figure
         yield Note(
             text=say(
-                "The flow indicator itself may be {error} off either way, here {share}.",
+                "The air flow indicator itself may be {error} off either way, here {share}.",
                 error=Value(error, "cfm"),
                 share=_fall(train.fall(error)),
             )
@@ -437,6 +354,7 @@ def _notes(train: Train, air_flow: float | None, air_sources: str, falling: str)
                 "shows, or the leakage comes out too small."
             )
         )
+        yield Note(text=combined_flow())
     yield Note(
         text=say(
             "Leakage is read with the brake valve cut out or lapped. Cut in, it feeds the leak and "

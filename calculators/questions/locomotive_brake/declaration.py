@@ -6,10 +6,9 @@ from dataclasses import dataclass
 from typing import Annotated, cast
 
 from calculators.base.errors import InputError
-from calculators.base.quantities import Choice, Option, Quantity, Words
+from calculators.base.quantities import Quantity, Words
 from calculators.base.results import Axis, Line, Outcome, Reading, Series, psi, say
 from calculators.declaring.registry import calculator
-from calculators.declaring.vocabulary import BrakePipeSetting, Reduction, ReleaseType
 from calculators.equipment import car
 from calculators.equipment.locomotive import (
     AtRest,
@@ -24,45 +23,10 @@ from calculators.equipment.locomotive import (
 )
 from calculators.equipment.locomotive import ReleaseType as ValveRelease
 from calculators.law.records import Citation
+from calculators.questions.locomotive_brake.inputs import LocomotiveBrakeInputs
 from calculators.questions.locomotive_brake.words import headline, notes, working
-from calculators.questions.shared.locomotive import (
-    EXAMPLE,
-    REDUCTION_AT_BAIL_OFF,
-    STATE,
-    YOURS,
-    BailOffChoice,
-    CutOffChoice,
-    DeadEngineSetting,
-    EmergencyLimit,
-    EmergencyThreshold,
-    HandleChoice,
-    MainReservoir,
-    MinimumReduction,
-    Multiplier,
-    Pipe16Volume,
-    RelayRatioAutomatic,
-    RelayRatioIndependent,
-    ServiceLimit,
-    SuppressionReduction,
-    pressure,
-)
 
 CURVE_TO = 36
-
-UnitChoice = Annotated[
-    str,
-    Choice(
-        term="This unit is",
-        options=(
-            Option(value="lead", words="the lead, in control"),
-            Option(value="trailing", words="trailing, cut out"),
-            Option(value="dead", words="hauled dead"),
-        ),
-        group=STATE,
-    ),
-]
-YesNo = (Option(value="no", words="no"), Option(value="yes", words="yes"))
-OnOff = (Option(value="off", words="off"), Option(value="on", words="on"))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -109,97 +73,8 @@ class LocomotiveBrake(Outcome):
         "The control valve's own reservoir as a limit, unless you give its volume: it only pilots.",
     ),
 )
-def locomotive_brake(
-    *,
-    brake_pipe_setting: BrakePipeSetting = 90.0,
-    handle: HandleChoice = "service",
-    reduction: Reduction = 10.0,
-    independent: Annotated[
-        float,
-        pressure(
-            "Independent brake", "Pipe 20 pressure the independent handle asks for; 0 is release."
-        ),
-    ] = 0.0,
-    bail_off: BailOffChoice = "none",
-    service_limit: ServiceLimit = EXAMPLE.service_limit,
-    emergency_limit: EmergencyLimit = EXAMPLE.emergency_limit,
-    multiplier: Multiplier = EXAMPLE.multiplier,
-    relay_ratio_automatic: RelayRatioAutomatic = EXAMPLE.relay_ratio_automatic,
-    relay_ratio_independent: RelayRatioIndependent = EXAMPLE.relay_ratio_independent,
-    main_reservoir: MainReservoir = EXAMPLE.main_reservoir,
-    minimum_reduction: MinimumReduction = EXAMPLE.minimum_reduction,
-    suppression_reduction: SuppressionReduction = EXAMPLE.suppression_reduction,
-    emergency_threshold: EmergencyThreshold = EXAMPLE.emergency_threshold,
-    auxiliary_volume: Annotated[
-        float | None,
-        Quantity(
-            term="Volume of the control valve's own reservoir",
-            unit="cu in",
-            low=10,
-            high=20000,
-            help="It only pilots and does not decide under the usual limits.",
-            blank="not counted",
-            group=YOURS,
-        ),
-    ] = None,
-    pipe_16_volume: Pipe16Volume = EXAMPLE.pipe_16_volume,
-    dead_engine_setting: DeadEngineSetting = EXAMPLE.dead_engine_setting,
-    emergency_drops_dynamic: Annotated[
-        str,
-        Choice(
-            term="Emergency drops the dynamic brake",
-            options=YesNo,
-            help="By design on one railroad's units.",
-            mark="S",
-            group=YOURS,
-        ),
-    ] = "yes",
-    cut_off: CutOffChoice = "freight",
-    release_type: ReleaseType = "direct",
-    unit: UnitChoice = "lead",
-    dynamic_brake: Annotated[str, Choice(term="Dynamic brake", options=OnOff, group=STATE)] = "off",
-    earlier_reduction: Annotated[
-        float,
-        pressure(
-            "Deepest set since the last release",
-            "0 if this is the first. Tells whether the handle is on its way back.",
-            group=STATE,
-            high=130,
-        ),
-    ] = 0.0,
-    reduction_at_bail_off: Annotated[float | None, REDUCTION_AT_BAIL_OFF] = None,
-    control_reservoir: Annotated[
-        float | None,
-        pressure(
-            "Control reservoir charged to",
-            "Higher than the setting after an overcharge.",
-            group=STATE,
-            blank="the setting",
-        ),
-    ] = None,
-) -> LocomotiveBrake:
+def locomotive_brake(given: LocomotiveBrakeInputs) -> LocomotiveBrake:
     """Predict the locomotive's pressures at rest.
-
-    Parameters
-    ----------
-    brake_pipe_setting, handle, reduction, independent, bail_off
-        The setting [psi], the automatic handle's position, the reduction made [psi], the
-        independent brake's pressure [psi], and the use of the bail-off.
-    service_limit, emergency_limit, emergency_threshold
-        Caps on pipe 16 in service and at the cylinder in emergency; the brake pipe below which
-        the emergency cap stands. [psi]
-    multiplier, relay_ratio_automatic, relay_ratio_independent
-        Control valve multiplier and the relay's two ratios.
-    main_reservoir, minimum_reduction, suppression_reduction, dead_engine_setting
-        Pressures and fixed reductions of this locomotive. [psi]
-    auxiliary_volume, pipe_16_volume
-        Volumes of the control valve's reservoir and on pipe 16. [cu in]
-    emergency_drops_dynamic, dynamic_brake
-        The interlock, and whether the dynamic brake is on.
-    cut_off, release_type, unit
-        Cut-off selector, release type of the control valve, the unit's place.
-    earlier_reduction, reduction_at_bail_off, control_reservoir
-        Deepest set so far, reduction at the bail-off, charged control reservoir. [psi]
 
     Returns
     -------
@@ -211,40 +86,40 @@ def locomotive_brake(
     InputError
         If the reduction is more than the setting.
     """
-    if reduction > brake_pipe_setting:
+    if given.reduction > given.brake_pipe_setting:
         raise InputError(
             "reduction",
-            f"Reduction is {reduction:g} psi; the brake pipe holds only {brake_pipe_setting:g} psi, "
+            f"Reduction is {given.reduction:g} psi; the brake pipe holds only {given.brake_pipe_setting:g} psi, "
             "so no more than that can come off.",
         )
     equipment = Equipment(
-        brake_pipe_setting=brake_pipe_setting,
-        minimum_reduction=minimum_reduction,
-        suppression_reduction=suppression_reduction,
-        multiplier=multiplier,
-        service_limit=service_limit,
-        emergency_limit=emergency_limit,
-        emergency_threshold=emergency_threshold,
-        relay_ratio_automatic=relay_ratio_automatic,
-        relay_ratio_independent=relay_ratio_independent,
-        main_reservoir=main_reservoir,
-        cut_off=cast(CutOff, cut_off),
-        release_type=cast(ValveRelease, release_type),
-        unit=cast(UnitStanding, unit),
-        dead_engine_setting=dead_engine_setting,
-        auxiliary_volume=auxiliary_volume,
-        pipe_16_volume=pipe_16_volume,
-        emergency_drops_dynamic=emergency_drops_dynamic == "yes",
+        brake_pipe_setting=given.brake_pipe_setting,
+        minimum_reduction=given.locomotive.minimum_reduction,
+        suppression_reduction=given.locomotive.suppression_reduction,
+        multiplier=given.locomotive.multiplier,
+        service_limit=given.locomotive.service_limit,
+        emergency_limit=given.locomotive.emergency_limit,
+        emergency_threshold=given.locomotive.emergency_threshold,
+        relay_ratio_automatic=given.locomotive.relay_ratio_automatic,
+        relay_ratio_independent=given.locomotive.relay_ratio_independent,
+        main_reservoir=given.locomotive.main_reservoir,
+        cut_off=cast(CutOff, given.cut_off),
+        release_type=cast(ValveRelease, given.release_type),
+        unit=cast(UnitStanding, given.unit),
+        dead_engine_setting=given.locomotive.dead_engine_setting,
+        auxiliary_volume=given.auxiliary_volume,
+        pipe_16_volume=given.locomotive.pipe_16_volume,
+        emergency_drops_dynamic=given.emergency_drops_dynamic == "yes",
     )
     command = Command(
-        handle=cast(Handle, handle),
-        reduction=reduction,
-        earlier_reduction=min(earlier_reduction, brake_pipe_setting),
-        independent=independent,
-        bail_off=cast(BailOff, bail_off),
-        reduction_at_bail_off=reduction_at_bail_off,
-        dynamic_brake=dynamic_brake == "on",
-        control_reservoir=control_reservoir,
+        handle=cast(Handle, given.handle),
+        reduction=given.reduction,
+        earlier_reduction=min(given.earlier_reduction, given.brake_pipe_setting),
+        independent=given.independent,
+        bail_off=cast(BailOff, given.bail_off),
+        reduction_at_bail_off=given.reduction_at_bail_off,
+        dynamic_brake=given.dynamic_brake == "on",
+        control_reservoir=given.control_reservoir,
     )
     state = at_rest(equipment, command)
     cars = _cars(equipment, command, state)
@@ -256,7 +131,9 @@ def locomotive_brake(
         pilot=state.pilot,
         decided_by=state.decided_by,
         brake_cylinder=state.brake_cylinder,
-        reduction_at_limit=reduction_at_limit(service_limit=service_limit, multiplier=multiplier),
+        reduction_at_limit=reduction_at_limit(
+            service_limit=given.locomotive.service_limit, multiplier=given.locomotive.multiplier
+        ),
         car_brake_cylinder=cars,
         headline=headline(state, cars),
         working=tuple(working(equipment, command, state, cars)),
@@ -264,10 +141,10 @@ def locomotive_brake(
         readings=(
             Reading(
                 limit="main-reservoir-over-brake-pipe",
-                value=psi(main_reservoir - brake_pipe_setting),
+                value=psi(given.locomotive.main_reservoir - given.brake_pipe_setting),
                 not_applicable=(
                     say("A dead unit's main reservoir is fed from the brake pipe.")
-                    if unit == "dead"
+                    if given.unit == "dead"
                     else None
                 ),
             ),

@@ -8,7 +8,7 @@ from math import inf
 from typing import Annotated
 
 from calculators.base.errors import InputError
-from calculators.base.quantities import Mark, Quantity
+from calculators.base.quantities import Quantity
 from calculators.base.results import (
     Axis,
     Line,
@@ -24,7 +24,6 @@ from calculators.base.results import (
     say,
 )
 from calculators.declaring.registry import calculator
-from calculators.declaring.vocabulary import BrakePipeSetting
 from calculators.equipment.air_supply import (
     ATMOSPHERE,
     NO_LEAK,
@@ -39,19 +38,9 @@ from calculators.equipment.air_supply import (
 from calculators.equipment.leakage import CUBIC_INCHES_PER_CUBIC_FOOT
 from calculators.law.limit_list import find_limit
 from calculators.law.records import Citation
+from calculators.questions.main_reservoir.inputs import MainReservoirInputs
 
-READINGS = "What you read"
-ORIFICE = "Orifice test"
 CURVE_POINTS = 20
-
-
-def _pressure(
-    term: str, help: str, *, group: str = "", blank: str = "", mark: Mark = ""
-) -> Quantity:
-    """A pressure input of this calculator; they differ in little but their words."""
-    return Quantity(
-        term=term, unit="psi", low=0, high=250, help=help, group=group, blank=blank, mark=mark
-    )
 
 
 def _result(term: str, help: str = "") -> Quantity:
@@ -116,150 +105,8 @@ class MainReservoir(Outcome):
         "Other atmospheres than 14.7 psi.",
     ),
 )
-def main_reservoir(
-    *,
-    volume: Annotated[
-        float,
-        Quantity(
-            term="Main reservoir volume",
-            unit="cu in",
-            low=1000,
-            high=1000000,
-            help="All reservoirs that pump up together.",
-            mark="M",
-        ),
-    ] = 60000.0,
-    from_pressure: Annotated[float, _pressure("From", "Main reservoir at the start.")] = 0.0,
-    to_pressure: Annotated[float, _pressure("To", "Main reservoir at the end.")] = 140.0,
-    delivery: Annotated[
-        float,
-        Quantity(
-            term="Compressor delivery",
-            unit="cfm",
-            low=1,
-            high=2000,
-            help="Free air delivered, not the displacement.",
-            mark="M",
-        ),
-    ] = 150.0,
-    leakage: Annotated[
-        float | None,
-        Quantity(
-            term="Main reservoir leakage",
-            unit="psi/min",
-            low=0,
-            high=60,
-            digits=1,
-            help="Average over 3 minutes, compressor stopped, from the pressure given below.",
-            blank="not read",
-        ),
-    ] = None,
-    working_pressure: Annotated[
-        float,
-        Quantity(
-            term="Maximum working pressure",
-            unit="psi",
-            low=60,
-            high=250,
-            help="Of the main reservoir.",
-            mark="M",
-        ),
-    ] = 140.0,
-    brake_pipe_setting: BrakePipeSetting = 90.0,
-    start_read: Annotated[
-        float | None,
-        _pressure("Compressor started at", "Read on the gauge.", group=READINGS, blank="not read"),
-    ] = None,
-    stop_read: Annotated[
-        float | None,
-        _pressure("Compressor stopped at", "Read on the gauge.", group=READINGS, blank="not read"),
-    ] = None,
-    safety_valve_read: Annotated[
-        float | None,
-        _pressure(
-            "Highest pressure with the safety valve open",
-            "Read on the gauge by a qualified person.",
-            group=READINGS,
-            blank="not read",
-        ),
-    ] = None,
-    time_read: Annotated[
-        float | None,
-        Quantity(
-            term="Pump-up time",
-            unit="min",
-            low=0.05,
-            high=600,
-            digits=2,
-            help="Timed over the same two pressures; gives what the compressor really delivers.",
-            group=READINGS,
-            blank="not read",
-        ),
-    ] = None,
-    orifice: Annotated[
-        float | None,
-        Quantity(
-            term="Diameter of the test orifice",
-            unit="in",
-            low=0.03,
-            high=1,
-            digits=3,
-            help="The compressor holds the pressure against it: it delivers what the orifice passes.",
-            group=ORIFICE,
-            blank="no orifice",
-        ),
-    ] = None,
-    orifice_pressure: Annotated[
-        float,
-        Quantity(
-            term="Pressure held against the orifice",
-            unit="psi",
-            low=14,
-            high=250,
-            help="60 in the rule for steam compressors.",
-            mark="S",
-            group=ORIFICE,
-        ),
-    ] = 60.0,
-    discharge_coefficient: Annotated[
-        float,
-        Quantity(
-            term="Discharge coefficient",
-            unit="",
-            low=0.5,
-            high=1,
-            digits=2,
-            help="0.85 to 0.97 for a rounded orifice; about 0.6 to 0.85 for a sharp edge.",
-            mark="P",
-            group=ORIFICE,
-        ),
-    ] = 0.9,
-    temperature: Annotated[
-        float,
-        Quantity(
-            term="Temperature of the air",
-            unit="°F",
-            low=-50,
-            high=250,
-            help="At the orifice.",
-            group=ORIFICE,
-        ),
-    ] = 68.0,
-) -> MainReservoir:
+def main_reservoir(given: MainReservoirInputs) -> MainReservoir:
     """Work out pump-up, settings and delivery.
-
-    Parameters
-    ----------
-    volume, from_pressure, to_pressure
-        Reservoir volume [cu in], and the pressures between which it is pumped [psi].
-    delivery, leakage
-        Free air delivered [cfm], and leakage read [psi/min] or None.
-    working_pressure, brake_pipe_setting
-        Greatest pressures of main reservoir and brake pipe. [psi]
-    start_read, stop_read, safety_valve_read, time_read
-        Readings, None where not read. [psi, min]
-    orifice, orifice_pressure, discharge_coefficient, temperature
-        The orifice test: diameter [in] or None, pressure [psi], coefficient, temperature [°F].
 
     Returns
     -------
@@ -271,48 +118,54 @@ def main_reservoir(
     InputError
         If the end pressure lies under the start, or the stop read under the start read.
     """
-    if to_pressure < from_pressure:
+    if given.to_pressure < given.from_pressure:
         raise InputError(
             "to_pressure",
-            f"To is {plain(to_pressure)} psi; it must be {plain(from_pressure)} psi or more, "
+            f"To is {plain(given.to_pressure)} psi; it must be {plain(given.from_pressure)} psi or more, "
             "where the pumping starts.",
         )
-    if start_read is not None and stop_read is not None and stop_read < start_read:
+    if (
+        given.start_read is not None
+        and given.stop_read is not None
+        and given.stop_read < given.start_read
+    ):
         raise InputError(
             "stop_read",
-            f"Compressor stopped at {plain(stop_read)} psi; it must be {plain(start_read)} psi or "
+            f"Compressor stopped at {plain(given.stop_read)} psi; it must be {plain(given.start_read)} psi or "
             "more, where it started.",
         )
-    found = settings(brake_pipe_setting=brake_pipe_setting, working_pressure=working_pressure)
-    leak = Leak(fall=leakage, pressure=found.leakage_start) if leakage else NO_LEAK
-    cubic_feet = volume / CUBIC_INCHES_PER_CUBIC_FOOT
+    found = settings(
+        brake_pipe_setting=given.brake_pipe_setting, working_pressure=given.working_pressure
+    )
+    leak = Leak(fall=given.leakage, pressure=found.leakage_start) if given.leakage else NO_LEAK
+    cubic_feet = given.volume / CUBIC_INCHES_PER_CUBIC_FOOT
     minutes = pump_up_time(
         volume=cubic_feet,
-        from_pressure=from_pressure,
-        to_pressure=to_pressure,
-        delivery=delivery,
+        from_pressure=given.from_pressure,
+        to_pressure=given.to_pressure,
+        delivery=given.delivery,
         leak=leak,
     )
     time = minutes if minutes < inf else None
-    highest = highest_pressure(volume=cubic_feet, delivery=delivery, leak=leak)
+    highest = highest_pressure(volume=cubic_feet, delivery=given.delivery, leak=leak)
     measured = None
-    if time_read is not None:
+    if given.time_read is not None:
         measured = delivery_of_rise(
-            volume=cubic_feet, rise=to_pressure - from_pressure, minutes=time_read
+            volume=cubic_feet, rise=given.to_pressure - given.from_pressure, minutes=given.time_read
         )
     through = None
-    if orifice is not None:
+    if given.orifice is not None:
         through = orifice_delivery(
-            diameter=orifice,
-            pressure=orifice_pressure,
-            discharge_coefficient=discharge_coefficient,
-            temperature=temperature,
+            diameter=given.orifice,
+            pressure=given.orifice_pressure,
+            discharge_coefficient=given.discharge_coefficient,
+            temperature=given.temperature,
         )
     pumping = _Pumping(
         volume=cubic_feet,
-        from_pressure=from_pressure,
-        to_pressure=to_pressure,
-        delivery=delivery,
+        from_pressure=given.from_pressure,
+        to_pressure=given.to_pressure,
+        delivery=given.delivery,
         leak=leak,
     )
     return MainReservoir(
@@ -329,18 +182,20 @@ def main_reservoir(
         headline=_headline(pumping, time, found),
         working=(
             *_pump_steps(pumping, time, measured),
-            *_setting_steps(found, brake_pipe_setting, working_pressure),
-            *_orifice_steps(orifice, orifice_pressure, discharge_coefficient, through),
+            *_setting_steps(found, given.brake_pipe_setting, given.working_pressure),
+            *_orifice_steps(
+                given.orifice, given.orifice_pressure, given.discharge_coefficient, through
+            ),
         ),
-        notes=tuple(_notes(pumping, found, time, highest, working_pressure, measured)),
+        notes=tuple(_notes(pumping, found, time, highest, given.working_pressure, measured)),
         readings=tuple(
             _readings(
-                leakage,
-                start_read,
-                stop_read,
-                safety_valve_read,
-                brake_pipe_setting,
-                working_pressure,
+                given.leakage,
+                given.start_read,
+                given.stop_read,
+                given.safety_valve_read,
+                given.brake_pipe_setting,
+                given.working_pressure,
             )
         ),
         series=(_curve(pumping),),

@@ -21,23 +21,11 @@ from calculators.base.results import (
     say,
 )
 from calculators.declaring.registry import calculator
-from calculators.declaring.vocabulary import (
-    Atmosphere,
-    AuxiliaryVolume,
-    BrakePipeSetting,
-    CarLength,
-    Cars,
-    Charged,
-    CylinderBore,
-    PipeBore,
-    PistonTravel,
-    Reduction,
-    UnsweptVolume,
-)
 from calculators.equipment.air_supply import air_needed
 from calculators.equipment.car import CarBrake, full_service_reduction, service_pressure
 from calculators.equipment.leakage import pipe_volume
 from calculators.law.records import Citation
+from calculators.questions.over_reduction.inputs import OverReductionInputs
 
 CURVE_PAST = 14
 
@@ -87,47 +75,8 @@ class OverReduction(Outcome):
         "The locomotive's own brake, which its limiting valve holds.",
     ),
 )
-def over_reduction(
-    *,
-    brake_pipe_setting: BrakePipeSetting = 90.0,
-    reduction: Reduction = 32.0,
-    cars: Cars = 118.0,
-    car_length: CarLength = 55.0,
-    delivery: Annotated[
-        float,
-        Quantity(
-            term="Air that goes into the train",
-            unit="cfm",
-            low=1,
-            high=400,
-            help="What the supply really puts into the pipe while it recharges.",
-            mark="P",
-        ),
-    ] = 60.0,
-    pipe_bore: PipeBore = "1.278",
-    charged: Charged = None,
-    piston_travel: PistonTravel = 8.0,
-    cylinder_bore: CylinderBore = 10.0,
-    auxiliary_volume: AuxiliaryVolume = 2500.0,
-    unswept_volume: UnsweptVolume = None,
-    atmosphere: Atmosphere = 14.7,
-) -> OverReduction:
+def over_reduction(given: OverReductionInputs) -> OverReduction:
     """Say what lies past full service.
-
-    Parameters
-    ----------
-    brake_pipe_setting, charged
-        The setting, and what the cars were charged to if that is another pressure. [psi]
-    reduction
-        Reduction of the brake pipe from there. [psi]
-    cars, car_length, pipe_bore
-        The train: cars, length [ft] and bore [in] of their brake pipe.
-    delivery
-        Free air that goes into the train. [cfm]
-    piston_travel, cylinder_bore, auxiliary_volume, unswept_volume
-        The car's cylinder [in] and volumes [cu in].
-    atmosphere
-        Pressure of the atmosphere. [psi abs]
 
     Returns
     -------
@@ -139,32 +88,31 @@ def over_reduction(
     InputError
         If the reduction is more than the cars were charged to.
     """
-    P = brake_pipe_setting if charged is None else charged
-    if reduction > P:
+    P = given.brake_pipe_setting if given.charged is None else given.charged
+    if given.reduction > P:
         raise InputError(
             "reduction",
-            f"Reduction is {reduction:g} psi; the train was charged to {P:g} psi, so no more than "
+            f"Reduction is {given.reduction:g} psi; the train was charged to {P:g} psi, so no more than "
             "that can come off.",
         )
-    car = CarBrake(
-        auxiliary_volume=auxiliary_volume,
-        cylinder_bore=cylinder_bore,
-        piston_travel=piston_travel,
-        unswept_volume=unswept_volume,
+    car = given.car.brake()
+    full = full_service_reduction(charged=P, car=car, atmosphere=given.car.atmosphere)
+    over = max(0.0, given.reduction - full)
+    cylinder = service_pressure(
+        charged=P, reduction=given.reduction, car=car, atmosphere=given.car.atmosphere
     )
-    full = full_service_reduction(charged=P, car=car, atmosphere=atmosphere)
-    over = max(0.0, reduction - full)
-    cylinder = service_pressure(charged=P, reduction=reduction, car=car, atmosphere=atmosphere)
-    volume = pipe_volume(cars=cars, car_length=car_length, bore=float(pipe_bore))
-    air = air_needed(volume=volume, rise=over, atmosphere=atmosphere)
+    volume = pipe_volume(
+        cars=given.train.cars, car_length=given.train.car_length, bore=float(given.train.pipe_bore)
+    )
+    air = air_needed(volume=volume, rise=over, atmosphere=given.car.atmosphere)
     return OverReduction(
         full_service_reduction=full,
         over_reduction=over,
         brake_cylinder=cylinder,
         rise_before_release=over,
         air_wasted=air,
-        time_to_replace=air / delivery,
-        headline=_headline(P, reduction, full, over, air),
+        time_to_replace=air / given.delivery,
+        headline=_headline(P, given.reduction, full, over, air),
         working=(
             Step(
                 label="Full service",
@@ -179,7 +127,9 @@ def over_reduction(
             Step(
                 label="Past it",
                 how=say(
-                    "{off} − {full}, not less than nothing", off=psi(reduction), full=psi(full)
+                    "{off} − {full}, not less than nothing",
+                    off=psi(given.reduction),
+                    full=psi(full),
                 ),
                 value=psi(over),
                 decides=True,
@@ -190,7 +140,7 @@ def over_reduction(
                     "{volume} of pipe × {over} / {atmosphere}",
                     volume=Value(volume, "cu ft", 1),
                     over=psi(over),
-                    atmosphere=psi(atmosphere, 1),
+                    atmosphere=psi(given.car.atmosphere, 1),
                 ),
                 value=Value(air, "cu ft", 1),
             ),
@@ -199,13 +149,13 @@ def over_reduction(
                 how=say(
                     "{air} / {delivery}, if nothing leaks",
                     air=Value(air, "cu ft", 1),
-                    delivery=Value(delivery, "cfm"),
+                    delivery=Value(given.delivery, "cfm"),
                 ),
-                value=Value(air / delivery, "min", 1),
+                value=Value(air / given.delivery, "min", 1),
             ),
         ),
         notes=tuple(_notes(over)),
-        series=(_curve(P, full, car, atmosphere, reduction, cylinder),),
+        series=(_curve(P, full, car, given.car.atmosphere, given.reduction, cylinder),),
     )
 
 

@@ -5,14 +5,15 @@ from __future__ import annotations
 from collections.abc import Generator, Iterator
 from dataclasses import dataclass, replace
 from functools import partial
-from typing import Annotated, get_args
+from typing import Annotated
 
-from calculators.base.quantities import Choice, Option, Quantity, Words
+from calculators.base.quantities import Quantity, Words
 from calculators.base.results import (
     Axis,
     Line,
     Note,
     Outcome,
+    Phrase,
     Progress,
     Reading,
     Series,
@@ -22,64 +23,42 @@ from calculators.base.results import (
     say,
 )
 from calculators.declaring.registry import calculator
-from calculators.declaring.vocabulary import BrakePipeSetting, CarLength, Cars, PistonTravel
 from calculators.equipment.car import CarBrake, emergency_pressure, full_service_pressure
 from calculators.equipment.train import Train, equal_cars
 from calculators.law.limit_list import find_limit
 from calculators.law.records import Citation
-from calculators.law.rules import DEMANDS, least_rear, rear_readings
+from calculators.law.rules import DEMANDS, below_road_setting, least_rear, rear_readings
 from calculators.questions.rear_pressure import model
+from calculators.questions.rear_pressure.inputs import TESTS, RearPressureInputs
 from calculators.questions.shared.train_model import WHO, why_not_covered
 
 CURVE_FROM = 50
-YOUR_TRAIN = "Your train, with its air flow"
-
-
-def _of_train(shared: object) -> Quantity:
-    """A shared description in this calculator's own part of the form."""
-    (description,) = get_args(shared)[1:]
-    assert isinstance(description, Quantity)
-    return replace(description, group=YOUR_TRAIN)
-
-
-_CARS, _CAR_LENGTH = _of_train(Cars), _of_train(CarLength)
-
-
-# One railroad's rear pressure before a mountain grade: this far under the setting, but never
-# under the floor (65/75/85 for 90/100/110) [S: ARRC-96 64-13, 64-35].
-SUMMIT_UNDER_SETTING = 25.0
-SUMMIT_FLOOR = 60.0
-
-TESTS = Choice(
-    term="For which test",
-    options=(
-        Option(value="class-1", words="Class I", spellings=("class I", "1")),
-        Option(value="class-1a", words="Class IA", spellings=("class IA", "1a")),
-        Option(value="class-2", words="Class II", spellings=("class II", "2")),
-        Option(value="class-3", words="Class III (continuity)", spellings=("class III", "3")),
-        Option(value="transfer", words="transfer train"),
-        Option(value="yard-air", words="test from yard air"),
-    ),
-    help="The floor at the rear is not the same for every test.",
-)
-TestChoice = Annotated[str, TESTS]
+NOT_READ = "give the rear's pressure"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RearPressure(Outcome):
     """The gradient, the least the test asks for, and what the rear car's brake still gives."""
 
-    gradient: Annotated[float, Quantity(term="Gradient, setting to rear", unit="psi")]
+    gradient: Annotated[
+        float | None, Quantity(term="Gradient, setting to rear", unit="psi", blank=NOT_READ)
+    ]
     least_rear: Annotated[float, Quantity(term="Least rear pressure for this test", unit="psi")]
     decided_by: Annotated[str, Words(term="Decided by")]
     full_service_at_rear: Annotated[
-        float, Quantity(term="Full service the rear car can give", unit="psi")
+        float | None,
+        Quantity(term="Full service the rear car can give", unit="psi", blank=NOT_READ),
     ]
     full_service_at_setting: Annotated[
         float, Quantity(term="A car charged to the setting gives", unit="psi")
     ]
     emergency_at_rear: Annotated[
-        float | None, Quantity(term="Emergency the rear car can give", unit="psi")
+        float | None,
+        Quantity(
+            term="Emergency the rear car can give",
+            unit="psi",
+            blank="not assured, or the rear was not read",
+        ),
     ]
     emergency_at_setting: Annotated[
         float, Quantity(term="A car charged to the setting gives in emergency", unit="psi")
@@ -116,10 +95,11 @@ class RearPressure(Outcome):
         Citation("CFR-232-215"),
         Citation("CFR-232-217"),
         Citation("CFR-232-409"),
-        Citation("ARRC-96", "glossary, G-3; pages 64-13, 64-35"),
+        Citation("CFR-232-103", "(m)"),
+        Citation("ARRC-96", "glossary, G-3"),
         Citation("KC77", "a leak further back has the larger effect"),
     ),
-    example={"air_flow": "35"},
+    example_readings={"rear": "82", "air_flow": "35"},
     validity=(
         "The train is charged: nothing still flows into the cars, and the rear has stopped rising.",
         "The rear car's reservoirs have come up to the brake pipe beside them.",
@@ -129,129 +109,59 @@ class RearPressure(Outcome):
         "Quick service, retaining valves, empty/load devices.",
     ),
 )
-def rear_pressure(
-    *,
-    brake_pipe_setting: BrakePipeSetting = 90.0,
-    rear: Annotated[
-        float,
-        Quantity(
-            term="Rear pressure",
-            unit="psi",
-            low=0,
-            high=130,
-            help="Brake pipe at the last car: gauge or end-of-train device.",
-        ),
-    ] = 82.0,
-    test: TestChoice = "class-1",
-    head: Annotated[
-        float | None,
-        Quantity(
-            term="Head gauge",
-            unit="psi",
-            low=0,
-            high=130,
-            help="Brake pipe in the controlling cab.",
-            blank="the setting",
-        ),
-    ] = None,
-    second_reading: Annotated[
-        float | None,
-        Quantity(
-            term="The rear pressure, read a second way",
-            unit="psi",
-            low=0,
-            high=130,
-            help="At the rear unit or a gauge beside it, to compare with the cab's display.",
-            blank="not read",
-        ),
-    ] = None,
-    air_flow: Annotated[
-        float | None,
-        Quantity(
-            term="Air flow into the train",
-            unit="cfm",
-            low=0,
-            high=150,
-            help="Read at the head with the train charged; the train model then says what gradient "
-            "such a leakage makes.",
-            blank="not read",
-            group=YOUR_TRAIN,
-        ),
-    ] = None,
-    cars: Annotated[float, _CARS] = 118.0,
-    car_length: Annotated[float, _CAR_LENGTH] = 55.0,
-    piston_travel: PistonTravel = 8.0,
-    emergency_needs: Annotated[
-        float,
-        Quantity(
-            term="Emergency is not counted on below a brake pipe of",
-            unit="psi",
-            low=40,
-            high=90,
-            help="Below this it may not start, or not run through the train.",
-            mark="M",
-            group="Your equipment",
-        ),
-    ] = 45.0,
-) -> RearPressure:
+def rear_pressure(given: RearPressureInputs) -> RearPressure:
     """Compare the rear with what a test asks for, and say what its brake can give.
-
-    Parameters
-    ----------
-    brake_pipe_setting
-        Pressure at which the train will be operated; on yard air the regulator setting. [psi]
-    rear, second_reading
-        Brake pipe at the last car, and the same pressure read a second way or None. [psi]
-    test
-        The test that is to be made.
-    head
-        Head gauge, None if not read. [psi]
-    air_flow, cars, car_length
-        Air flow that the charged train takes [cfm], number of cars, length of pipe per car [ft].
-    piston_travel
-        Piston travel of the rear car. [in]
-    emergency_needs
-        Brake pipe under which an emergency is not counted on. [psi]
 
     Returns
     -------
     RearPressure
-        Pressures in psi; the emergency is None where it is not assured.
+        Pressures in psi; what hangs on the rear is None where it was not read, and the emergency
+        where it is not assured.
     """
-    car = CarBrake(piston_travel=piston_travel)
-    least, decided = least_rear(test=test, operating=brake_pipe_setting)
-    assured = rear >= emergency_needs
-    full = full_service_pressure(charged=rear, car=car)
-    emergency = emergency_pressure(charged=rear, car=car) if assured else None
+    car = CarBrake(piston_travel=given.piston_travel)
+    least, decided = least_rear(test=given.test, operating=given.brake_pipe_setting)
+    at_rear = None if given.rear is None else full_service_pressure(charged=given.rear, car=car)
+    emergency = (
+        emergency_pressure(charged=given.rear, car=car)
+        if given.rear is not None and given.rear >= given.emergency_needs
+        else None
+    )
     first = RearPressure(
-        gradient=brake_pipe_setting - rear,
+        gradient=None if given.rear is None else given.brake_pipe_setting - given.rear,
         least_rear=least,
         decided_by=find_limit(decided).title,
-        full_service_at_rear=full,
-        full_service_at_setting=full_service_pressure(charged=brake_pipe_setting, car=car),
+        full_service_at_rear=at_rear,
+        full_service_at_setting=full_service_pressure(charged=given.brake_pipe_setting, car=car),
         emergency_at_rear=emergency,
-        emergency_at_setting=emergency_pressure(charged=brake_pipe_setting, car=car),
+        emergency_at_setting=emergency_pressure(charged=given.brake_pipe_setting, car=car),
         spread_gradient=None,
         gradient_if_at_rear=None,
-        headline=say(
-            "Gradient {gradient}: the rear reads {rear}, {test} asks for {least} or more.",
-            gradient=psi(brake_pipe_setting - rear),
-            rear=psi(rear),
-            test=TESTS.words_of(test),
-            least=psi(least),
+        headline=_headline(given.brake_pipe_setting, given.rear, given.test),
+        working=(
+            *_demand_steps(given.brake_pipe_setting, given.rear, given.test),
+            *_rear_car_steps(given.rear, at_rear, emergency),
         ),
-        working=tuple(_working(brake_pipe_setting, rear, test, full, emergency)),
-        notes=tuple(_notes(brake_pipe_setting, rear, test, head, emergency_needs)),
-        readings=tuple(_readings(brake_pipe_setting, rear, test, second_reading)),
-        series=(_curve(brake_pipe_setting, rear, car),),
+        notes=(
+            *_notes(
+                given.brake_pipe_setting, given.rear, given.test, given.head, given.emergency_needs
+            ),
+            *(_MISSING_REAR if given.rear is None and given.second_reading is not None else ()),
+        ),
+        readings=tuple(
+            _readings(given.brake_pipe_setting, given.rear, given.test, given.second_reading)
+        ),
+        series=(_curve(given.brake_pipe_setting, given.rear, car),),
     )
-    if air_flow is None:
+    if given.air_flow is None:
         return first
-    reason = why_not_covered(cars=cars, car_length=car_length, setting=brake_pipe_setting)
+    reason = why_not_covered(
+        cars=given.cars, car_length=given.car_length, setting=given.brake_pipe_setting
+    )
     if reason is not None:
         return replace(first, notes=(*first.notes, Note(text=reason)))
     train = Train(
-        cars=equal_cars(int(cars), length=car_length), brake_pipe_setting=brake_pipe_setting
+        cars=equal_cars(int(given.cars), length=given.car_length),
+        brake_pipe_setting=given.brake_pipe_setting,
     )
     return replace(
         first,
@@ -259,7 +169,7 @@ def rear_pressure(
             what=WHO,
             fills=("spread_gradient", "gradient_if_at_rear"),
             of=model.NOT_BEGUN,
-            work=partial(_with_model, first, train, air_flow),
+            work=partial(_with_model, first, train, given.air_flow),
         ),
     )
 
@@ -280,14 +190,39 @@ def _with_model(
     )
 
 
-def _working(
-    setting: float, rear: float, test: str, full: float, emergency: float | None
-) -> Iterator[Step]:
-    yield Step(
-        label="Gradient",
-        how=say("{setting} − {rear}", setting=psi(setting), rear=psi(rear)),
-        value=psi(setting - rear),
+def _headline(setting: float, rear: float | None, test: str) -> Phrase:
+    least, _ = least_rear(test=test, operating=setting)
+    words = TESTS.words_of(test)
+    if rear is None:
+        return say(
+            "At {setting} the rear must read {least} or more ({test}).",
+            setting=psi(setting),
+            least=psi(least),
+            test=words,
+        )
+    if test == "road":
+        return say(
+            "Gradient {gradient}: the rear reads {rear}; on the road it is to read {least} or more.",
+            gradient=psi(setting - rear),
+            rear=psi(rear),
+            least=psi(least),
+        )
+    return say(
+        "Gradient {gradient}: the rear reads {rear}, {test} asks for {least} or more.",
+        gradient=psi(setting - rear),
+        rear=psi(rear),
+        test=words,
+        least=psi(least),
     )
+
+
+def _demand_steps(setting: float, rear: float | None, test: str) -> Iterator[Step]:
+    if rear is not None:
+        yield Step(
+            label="Gradient",
+            how=say("{setting} − {rear}", setting=psi(setting), rear=psi(rear)),
+            value=psi(setting - rear),
+        )
     demand = DEMANDS[test]
     _, decided = least_rear(test=test, operating=setting)
     if demand.gradient is not None:
@@ -300,18 +235,25 @@ def _working(
             value=psi(setting - within),
             decides=decided == demand.gradient,
         )
-    yield Step(
-        label="Floor",
-        how=say("{test} has a floor of its own", test=TESTS.words_of(test)),
-        value=psi(find_limit(demand.floor).figure),
-        decides=decided == demand.floor,
-    )
-    yield Step(
-        label="Rear car, full service",
-        how=say("Its auxiliary at {rear} meets its cylinder", rear=psi(rear)),
-        value=psi(full),
-    )
-    if emergency is not None:
+    if demand.floor is not None:
+        yield Step(
+            label="Floor",
+            how=say("{test} has a floor of its own", test=TESTS.words_of(test)),
+            value=psi(find_limit(demand.floor).figure),
+            decides=decided == demand.floor,
+        )
+
+
+def _rear_car_steps(
+    rear: float | None, full: float | None, emergency: float | None
+) -> Iterator[Step]:
+    if rear is not None and full is not None:
+        yield Step(
+            label="Rear car, full service",
+            how=say("Its auxiliary at {rear} meets its cylinder", rear=psi(rear)),
+            value=psi(full),
+        )
+    if rear is not None and emergency is not None:
         yield Step(
             label="Rear car, emergency",
             how=say("Both reservoirs at {rear} meet the cylinder", rear=psi(rear)),
@@ -320,10 +262,10 @@ def _working(
 
 
 def _notes(
-    setting: float, rear: float, test: str, head: float | None, emergency_needs: float
+    setting: float, rear: float | None, test: str, head: float | None, emergency_needs: float
 ) -> Iterator[Note]:
     least, _ = least_rear(test=test, operating=setting)
-    if rear < emergency_needs:
+    if rear is not None and rear < emergency_needs:
         yield Note(
             kind="warning",
             text=say(
@@ -333,7 +275,7 @@ def _notes(
                 needs=psi(emergency_needs),
             ),
         )
-    if rear > setting:
+    if rear is not None and rear > setting:
         yield Note(
             kind="warning",
             text=say(
@@ -357,12 +299,22 @@ def _notes(
             text=say(
                 "The head gauge reads {head} against a setting of {setting}: still charging, the "
                 "regulating valve off its setting, or a gauge off. The figures here count from the "
-                "setting; from the head gauge the gradient would be {gradient}.",
+                "setting.",
                 head=psi(head),
                 setting=psi(setting),
-                gradient=psi(head - rear),
             ),
         )
+        if rear is not None:
+            yield Note(
+                kind="warning",
+                text=say(
+                    "From the head gauge the gradient would be {gradient}.",
+                    gradient=psi(head - rear),
+                ),
+            )
+    road = find_limit("brake-pipe-setting-road").figure
+    if setting < road and test != "yard-air":
+        yield Note(text=below_road_setting())
     yield Note(
         text=say(
             "A gradient read while air still flows is not the train's gradient: the rear gauge can "
@@ -372,9 +324,9 @@ def _notes(
     )
     yield Note(
         text=say(
-            "Before a mountain grade one railroad asks for {summit} or more at the rear, or an air flow "
-            "within its limit; what yours asks for is in its rules.",
-            summit=psi(max(SUMMIT_FLOOR, setting - SUMMIT_UNDER_SETTING)),
+            "On the road a gradient over {most}, or an air flow over its limit that does not come back, "
+            "means: stop at the next available location and look for leaks (49 CFR 232.103(m)).",
+            most=psi(find_limit("en-route-gradient").figure),
         )
     )
     yield Note(
@@ -385,19 +337,26 @@ def _notes(
     )
 
 
+_MISSING_REAR = (
+    Note(
+        kind="warning",
+        text=say("The second reading is compared once the rear pressure itself is given."),
+    ),
+)
+
+
 def _readings(
-    setting: float, rear: float, test: str, second_reading: float | None
+    setting: float, rear: float | None, test: str, second_reading: float | None
 ) -> Iterator[Reading]:
     yield from rear_readings(test=test, operating=setting, rear=rear)
-    if second_reading is not None:
+    if second_reading is not None and rear is not None:
         yield Reading(limit="head-rear-agreement", value=psi(abs(rear - second_reading)))
 
 
-def _curve(setting: float, rear: float, car: CarBrake) -> Series:
+def _curve(setting: float, rear: float | None, car: CarBrake) -> Series:
     """Full service and emergency of a car against the pressure it is charged to."""
-    top = int(max(setting, rear, CURVE_FROM + 10))
+    top = int(max(setting, rear or 0.0, CURVE_FROM + 10))
     charges = [float(charge) for charge in range(CURVE_FROM, top + 1, 5)]
-    shown = CURVE_FROM <= rear <= top
     return Series(
         title="What a car can give against its charge",
         x=Axis(term="Brake pipe at the car", unit="psi"),
@@ -414,6 +373,8 @@ def _curve(setting: float, rear: float, car: CarBrake) -> Series:
                 color="brake_pipe",
             ),
         ),
-        marked=((rear, full_service_pressure(charged=rear, car=car)),) if shown else (),
-        note="The mark is the rear car's full service.",
+        marked=((rear, full_service_pressure(charged=rear, car=car)),)
+        if rear is not None and CURVE_FROM <= rear <= top
+        else (),
+        note="The mark is the rear car's full service." if rear is not None else "",
     )

@@ -101,12 +101,15 @@ def working(train: Train, found: Gradients) -> Iterator[Step]:
             )
 
 
-def notes(gradient: float, found: Gradients) -> Iterator[Note]:
+def notes(gradient: float | None, found: Gradients) -> Iterator[Note]:
     """What the gradient read says against these, gauges taken with the error allowed to them."""
     gauges = find_limit("cab-gauge-error").figure
     spread, at_rear = (inf if g is None else g for g in (found.spread, found.at_rear))
     most = at_rear + band("gradient and flow", at_rear) + gauges
     slack = band("gradient and flow", spread) + gauges
+    if gradient is None:
+        yield from band_notes("gradient and flow")
+        return
     if gradient > most:
         yield Note(
             kind="warning",

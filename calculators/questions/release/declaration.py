@@ -21,20 +21,6 @@ from calculators.base.results import (
     say,
 )
 from calculators.declaring.registry import calculator
-from calculators.declaring.vocabulary import (
-    THE_CAR,
-    Atmosphere,
-    AuxiliaryVolume,
-    BrakePipeSetting,
-    Charged,
-    CylinderBore,
-    MovingReduction,
-    PistonTravel,
-    QuickServiceLimit,
-    Reduction,
-    ReleaseType,
-    UnsweptVolume,
-)
 from calculators.equipment.car import (
     CarBrake,
     cylinder_pressure,
@@ -43,8 +29,8 @@ from calculators.equipment.car import (
 )
 from calculators.equipment.locomotive import control_valve_demand
 from calculators.law.records import Citation
+from calculators.questions.release.inputs import ReleaseInputs
 
-GRADUATED = "A control valve with graduated release"
 # One railroad asks for at least this set before a release [S: ARRC-96 64-3].
 RELEASE_FROM = 10.0
 
@@ -86,99 +72,8 @@ class Release(Outcome):
         "Retaining valves, leakage, and a valve that sticks.",
     ),
 )
-def release(
-    *,
-    brake_pipe_setting: BrakePipeSetting = 90.0,
-    reduction: Reduction = 12.0,
-    rise: Annotated[
-        float,
-        Quantity(
-            term="Rise of the brake pipe at this car",
-            unit="psi",
-            low=0,
-            high=130,
-            digits=1,
-            help="From the lowest the pipe has been. The head's rise is not the rear's.",
-        ),
-    ] = 4.0,
-    release_type: ReleaseType = "direct",
-    charged: Charged = None,
-    release_margin_low: Annotated[
-        float,
-        Quantity(
-            term="A direct valve may let go at a rise over its auxiliary of",
-            unit="psi",
-            low=0.5,
-            high=5,
-            digits=1,
-            mark="M",
-            group=THE_CAR,
-        ),
-    ] = 1.5,
-    release_margin_high: Annotated[
-        float,
-        Quantity(
-            term="and is counted on to let go at",
-            unit="psi",
-            low=0.5,
-            high=6,
-            digits=1,
-            mark="M",
-            group=THE_CAR,
-        ),
-    ] = 3.0,
-    piston_travel: PistonTravel = 8.0,
-    cylinder_bore: CylinderBore = 10.0,
-    auxiliary_volume: AuxiliaryVolume = 2500.0,
-    unswept_volume: UnsweptVolume = None,
-    quick_service_limit: QuickServiceLimit = 10.0,
-    moving_reduction: MovingReduction = 2.5,
-    atmosphere: Atmosphere = 14.7,
-    multiplier: Annotated[
-        float,
-        Quantity(
-            term="Control valve multiplier",
-            unit="",
-            low=0.5,
-            high=5,
-            digits=2,
-            help="Psi in the cylinder for each psi that the pipe stands below the control reservoir.",
-            mark="P",
-            group=GRADUATED,
-        ),
-    ] = 2.5,
-    service_limit: Annotated[
-        float,
-        Quantity(
-            term="Service limiting valve set at",
-            unit="psi",
-            low=0,
-            high=150,
-            mark="P",
-            group=GRADUATED,
-        ),
-    ] = 60.0,
-) -> Release:
+def release(given: ReleaseInputs) -> Release:
     """Predict what is left in the cylinder after a rise of the brake pipe.
-
-    Parameters
-    ----------
-    brake_pipe_setting, charged
-        The setting, and what this car was charged to if that is another pressure. [psi]
-    reduction, rise
-        Fall of the brake pipe from there, and its rise since, at this car. [psi]
-    release_type
-        Direct or graduated release.
-    release_margin_low, release_margin_high
-        Rise over the auxiliary at which a direct valve may, and is counted on to, let go. [psi]
-    piston_travel, cylinder_bore, auxiliary_volume, unswept_volume
-        The car's cylinder [in] and volumes [cu in].
-    quick_service_limit, moving_reduction
-        Pressure that quick service fills to, reduction that moves the valve. [psi]
-    atmosphere
-        Pressure of the atmosphere. [psi abs]
-    multiplier, service_limit
-        Multiplier and cap [psi] of a control valve with graduated release.
 
     Returns
     -------
@@ -191,37 +86,32 @@ def release(
         If more comes off than was in the pipe, if it rises by more than came off, or if the two
         margins are the wrong way round.
     """
-    P = brake_pipe_setting if charged is None else charged
-    _check(P, reduction, rise, release_margin_low, release_margin_high)
+    P = given.brake_pipe_setting if given.charged is None else given.charged
+    _check(P, given.reduction, given.rise, given.release_margin_low, given.release_margin_high)
     direct = _Direct(
         charged=P,
-        reduction=reduction,
-        car=CarBrake(
-            auxiliary_volume=auxiliary_volume,
-            cylinder_bore=cylinder_bore,
-            piston_travel=piston_travel,
-            unswept_volume=unswept_volume,
-        ),
-        quick_service_limit=quick_service_limit,
-        moving_reduction=moving_reduction,
-        margin_low=release_margin_low,
-        margin_high=release_margin_high,
-        atmosphere=atmosphere,
+        reduction=given.reduction,
+        car=given.car.brake(),
+        quick_service_limit=given.car.quick_service_limit,
+        moving_reduction=given.car.moving_reduction,
+        margin_low=given.release_margin_low,
+        margin_high=given.release_margin_high,
+        atmosphere=given.car.atmosphere,
     )
     graduated = _Graduated(
-        charged=P, reduction=reduction, multiplier=multiplier, limit=service_limit
+        charged=P, reduction=given.reduction, multiplier=given.multiplier, limit=given.service_limit
     )
-    side: _Direct | _Graduated = direct if release_type == "direct" else graduated
-    left = side.after(rise)
+    side: _Direct | _Graduated = direct if given.release_type == "direct" else graduated
+    left = side.after(given.rise)
     return Release(
         brake_cylinder=left,
         brake_cylinder_before=side.before(),
-        brake_pipe=P - reduction + rise,
+        brake_pipe=P - given.reduction + given.rise,
         rise_begins=side.begins(),
         rise_empties=side.empties(),
-        headline=_headline(side, rise, left),
-        working=tuple(side.working(rise, left)),
-        notes=tuple(_notes(side, rise, left)),
+        headline=_headline(side, given.rise, left),
+        working=tuple(side.working(given.rise, left)),
+        notes=tuple(_notes(side, given.rise, left)),
         series=(_curve(direct, graduated),),
     )
 

@@ -258,18 +258,28 @@ class Rolling:
         return say("Left out, which takes the figure against you.")
 
 
-def rolling_of_train(
-    *, formula: str, weight: float, cars: float, frontal_area: float, drag: float
-) -> Rolling:
-    """The resistance of a train of like cars; raises InputError if weight and cars do not fit."""
-    check_weight(weight=weight, cars=cars)
-    return Rolling(
-        formula=cast(ResistanceFormula, formula),
-        weight_per_axle=weight / cars / AXLES_PER_CAR,
-        axles=AXLES_PER_CAR,
-        frontal_area=frontal_area,
-        drag=drag,
-    )
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RollingInputs:
+    """The resistance formula of a train, and the figures of a car that go into it."""
+
+    resistance_formula: Annotated[str, RESISTANCE_FORMULA] = "left-out"
+    frontal_area: FrontalArea = 90.0
+    drag: Drag = 0.07
+
+    def of_train(self, *, weight: float, cars: float) -> Rolling:
+        """The resistance of a train of like cars; raises InputError if weight and cars do not fit."""
+        check_weight(weight=weight, cars=cars)
+        return Rolling(
+            formula=cast(ResistanceFormula, self.resistance_formula),
+            weight_per_axle=weight / cars / AXLES_PER_CAR,
+            axles=AXLES_PER_CAR,
+            frontal_area=self.frontal_area,
+            drag=self.drag,
+        )
+
+
+ROLLING = RollingInputs()
+"""What the examples start with: nothing counted that would help."""
 
 
 def check_weight(*, weight: float, cars: float) -> None:
@@ -283,35 +293,40 @@ def check_weight(*, weight: float, cars: float) -> None:
         )
 
 
-def shoe_friction(
-    *, friction: float | None, friction_law: str, half_friction_speed: float | None
-) -> Friction | None:
-    """The friction law; None while a figure that it needs is missing."""
-    if friction is None:
-        return None
-    if friction_law == "constant":
-        return Friction(standstill=friction, half_speed=inf)
-    if half_friction_speed is None:
-        return None
-    return Friction(standstill=friction, half_speed=half_friction_speed)
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ShoesInputs:
+    """How hard a train's shoes press, and what friction they have."""
+
+    braking_ratio: BrakingRatio = None
+    ratio_pressure: RatioPressure = 64.0
+    friction: ShoeFriction = None
+    friction_law: FrictionLaw = "falling"
+    half_friction_speed: HalfSpeed = None
+
+    def law(self) -> Friction | None:
+        """The friction law; None while a figure that it needs is missing."""
+        if self.friction is None:
+            return None
+        if self.friction_law == "constant":
+            return Friction(standstill=self.friction, half_speed=inf)
+        if self.half_friction_speed is None:
+            return None
+        return Friction(standstill=self.friction, half_speed=self.half_friction_speed)
+
+    def missing(self) -> tuple[str, ...]:
+        """The figures without which no force can be worked out, in words."""
+        missing = []
+        if self.braking_ratio is None:
+            missing.append("the train's braking ratio")
+        if self.friction is None:
+            missing.append("the friction of its shoes")
+        if self.friction_law == "falling" and self.half_friction_speed is None:
+            missing.append("the speed at which half of that friction is left")
+        return tuple(missing)
 
 
-def missing_figures(
-    *,
-    braking_ratio: float | None,
-    friction: float | None,
-    friction_law: str,
-    half_friction_speed: float | None,
-) -> tuple[str, ...]:
-    """The figures without which no force can be worked out, in words."""
-    missing = []
-    if braking_ratio is None:
-        missing.append("the train's braking ratio")
-    if friction is None:
-        missing.append("the friction of its shoes")
-    if friction_law == "falling" and half_friction_speed is None:
-        missing.append("the speed at which half of that friction is left")
-    return tuple(missing)
+SHOES = ShoesInputs()
+"""What the examples start with: no figure that no text gives."""
 
 
 def listed(words: tuple[str, ...]) -> str:

@@ -188,20 +188,21 @@ REDUCTION_AT_BAIL_OFF = pressure(
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class LocomotiveFigures:
-    """Pressures [psi], ratios and a volume [cu in] of the locomotive that the examples start with."""
+class LocomotiveInputs:
+    """Your locomotive: pressures [psi], ratios, and a volume [cu in]."""
 
-    service_limit: float = 60.0
-    emergency_limit: float = 70.0
-    multiplier: float = 2.5
-    relay_ratio_automatic: float = 1.0
-    relay_ratio_independent: float = 1.0
-    main_reservoir: float = 130.0
-    minimum_reduction: float = 6.0
-    suppression_reduction: float = 26.0
-    emergency_threshold: float = 20.0
-    pipe_16_volume: float = 90.0
-    dead_engine_setting: float = 25.0
+    service_limit: ServiceLimit = 60.0
+    emergency_limit: EmergencyLimit = 70.0
+    multiplier: Multiplier = 2.5
+    relay_ratio_automatic: RelayRatioAutomatic = 1.0
+    relay_ratio_independent: RelayRatioIndependent = 1.0
+    main_reservoir: MainReservoir = 130.0
+    minimum_reduction: MinimumReduction = 6.0
+    suppression_reduction: SuppressionReduction = 26.0
+    emergency_threshold: EmergencyThreshold = 20.0
+    pipe_16_volume: Pipe16Volume = 90.0
+    dead_engine_setting: DeadEngineSetting = 25.0
 
 
-EXAMPLE = LocomotiveFigures()
+EXAMPLE = LocomotiveInputs()
+"""The locomotive of the examples, as both trains have it."""

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Generator, Iterator
+from dataclasses import replace
 
 from calculators.base.results import Note, Phrase, Progress, Value, psi, say
-from calculators.equipment.train import BANDS, Command, Run, Sample, Train, stream
+from calculators.equipment.train import BANDS, Command, Run, Sample, Train, steady, stream
 from calculators.equipment.train.bands import Output
 from calculators.equipment.train.consist import CAR_LENGTHS, MOST_CARS, SETTINGS
 
@@ -13,6 +14,9 @@ WHO = "the train model"
 
 LONGEST_RUN = 10_800.0
 """Longest run that a calculator asks for: three hours of train time. [s]"""
+
+CHARGED_WITHIN = 1.0
+"""A car counts as charged when its reservoirs are this near to what they come to. [psi] Our own."""
 
 _PARTS = 100
 _LONGEST_SLAB = 20.0
@@ -75,16 +79,23 @@ def sample_seconds(seconds: float) -> float:
 
 
 def followed(
-    train: Train, commands: tuple[Command, ...], *, seconds: float
+    train: Train, commands: tuple[Command, ...], *, seconds: float, until_released: float = 0.0
 ) -> Generator[Progress, None, Run]:
     """Run a train to the end, with progress; arguments and errors as in `train.stream`."""
     every = sample_seconds(seconds)
     slab = max(every, min(seconds / _PARTS, _LONGEST_SLAB))
     run = None
-    for part in stream(train, commands, seconds=seconds, sample_seconds=every, slab_seconds=slab):
+    for part in stream(
+        train,
+        commands,
+        seconds=seconds,
+        sample_seconds=every,
+        slab_seconds=slab,
+        until_released=until_released,
+    ):
         run = part.run
         if run is None:
-            yield Progress(done=part.seconds, of=seconds)
+            yield Progress(done=part.seconds, of=part.of_seconds)
     assert run is not None
     return run
 
@@ -112,6 +123,14 @@ def samples_until(
             break
         yield progress_in_minutes(part.seconds, expected)
     return tuple(samples)
+
+
+def charged_to(train: Train) -> float:
+    """What the last car's reservoirs come to, in psi: the setting, less what the leaks take."""
+    if not train.leaks:
+        return train.brake_pipe_setting
+    # At rest the compressor has long filled its reservoir; as it starts it might starve the leaks.
+    return steady(replace(train, main_reservoir=train.air_supply.compressor_stops)).rear
 
 
 def progress_in_minutes(seconds: float, expected: float) -> Progress:

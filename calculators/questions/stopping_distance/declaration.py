@@ -8,10 +8,9 @@ from functools import partial
 from typing import Annotated, Literal, cast
 
 from calculators.base.errors import InputError
-from calculators.base.quantities import Choice, Option, Quantity
+from calculators.base.quantities import Quantity
 from calculators.base.results import Note, Outcome, Progress, ToFollow
 from calculators.declaring.registry import calculator
-from calculators.declaring.vocabulary import BrakePipeSetting, CarLength, Cars, Reduction
 from calculators.equipment import car
 from calculators.equipment.force.friction import Friction
 from calculators.equipment.force.kinematics import dead_time
@@ -20,28 +19,12 @@ from calculators.equipment.force.resistance import curve_resistance, grade_resis
 from calculators.equipment.force.rigging import POUNDS_PER_TON, braking_ratio_at
 from calculators.law.records import Citation
 from calculators.questions.shared.force_inputs import (
-    DIRECTION,
     ESTIMATE,
-    RESISTANCE_FORMULA,
-    THE_BRAKES,
-    BrakingRatio,
-    Curve,
-    Drag,
-    FrictionLaw,
-    FrontalArea,
-    Grade,
-    HalfSpeed,
-    RatioPressure,
     Rolling,
-    ShoeFriction,
-    Speed,
-    TrainWeight,
-    missing_figures,
-    rolling_of_train,
-    shoe_friction,
 )
 from calculators.questions.shared.train_model import WHO, why_not_covered
 from calculators.questions.stopping_distance import model, words
+from calculators.questions.stopping_distance.inputs import StoppingDistanceInputs
 
 Command = Literal["service", "emergency"]
 
@@ -133,105 +116,8 @@ class StoppingDistance(Outcome):
     example={"braking_ratio": "10", "friction": "0.3", "half_friction_speed": "150"},
     estimate=ESTIMATE,
 )
-def stopping_distance(
-    *,
-    speed: Speed = 40.0,
-    command: Annotated[
-        str,
-        Choice(
-            term="Application",
-            options=(
-                Option(value="emergency", words="emergency"),
-                Option(value="service", words="service, by the reduction below"),
-            ),
-        ),
-    ] = "emergency",
-    reduction: Reduction = 26.0,
-    grade: Grade = 0.0,
-    direction: Annotated[str, DIRECTION] = "down",
-    curve: Curve = 0.0,
-    weight: TrainWeight = 14_600.0,
-    cars: Cars = 118.0,
-    car_length: CarLength = 55.0,
-    brake_pipe_setting: BrakePipeSetting = 90.0,
-    braking_ratio: BrakingRatio = None,
-    ratio_pressure: RatioPressure = 64.0,
-    friction: ShoeFriction = None,
-    friction_law: FrictionLaw = "falling",
-    half_friction_speed: HalfSpeed = None,
-    reaction_time: Annotated[
-        float,
-        Quantity(
-            term="Reaction time",
-            unit="s",
-            low=0,
-            high=60,
-            digits=1,
-            help="From seeing the need until the handle is there. Our own example.",
-            group=THE_BRAKES,
-        ),
-    ] = 2.0,
-    travel_speed: Annotated[
-        float | None,
-        Quantity(
-            term="The start runs along the train at",
-            unit="ft/s",
-            low=50,
-            high=1100,
-            help="Nominal 930 ft/s in emergency, 500 ft/s in service. Nothing outruns sound.",
-            mark="M",
-            group=THE_BRAKES,
-            blank="nominal",
-        ),
-    ] = None,
-    fill_time: Annotated[
-        float | None,
-        Quantity(
-            term="A car's cylinder takes",
-            unit="s",
-            low=0,
-            high=300,
-            help="Nominal 11 s in emergency; in service 10 s and 0.5 s for every car of the train.",
-            mark="M",
-            group=THE_BRAKES,
-            blank="nominal",
-        ),
-    ] = None,
-    rotating_mass: Annotated[
-        float,
-        Quantity(
-            term="Added for turning wheels",
-            unit="%",
-            low=0,
-            high=15,
-            digits=1,
-            help="3 loaded to 9 empty.",
-            mark="S",
-            group=THE_BRAKES,
-        ),
-    ] = 5.0,
-    resistance_formula: Annotated[str, RESISTANCE_FORMULA] = "left-out",
-    frontal_area: FrontalArea = 90.0,
-    drag: Drag = 0.07,
-) -> StoppingDistance:
+def stopping_distance(given: StoppingDistanceInputs) -> StoppingDistance:
     """Follow the train from the decision to stop until it stands.
-
-    Parameters
-    ----------
-    speed, command, reduction
-        Speed at the start [mph], emergency or a service reduction [psi].
-    grade, direction, curve
-        Grade [%] and whether the train descends or climbs it, curve [degrees].
-    weight, cars, car_length, brake_pipe_setting
-        The train: tons, cars, feet of each, charged pressure [psi].
-    braking_ratio, ratio_pressure
-        Shoe force over weight [%] and the cylinder pressure [psi] it is stated for.
-    friction, friction_law, half_friction_speed
-        Shoe friction, whether it falls with speed, and the speed [mph] that halves it.
-    reaction_time, travel_speed, fill_time
-        Seconds to the command, feet per second along the train, seconds for a cylinder.
-    rotating_mass, resistance_formula, frontal_area, drag
-        Addition for turning wheels [%]; the resistance formula and its figures.
 
     Returns
     -------
@@ -243,74 +129,58 @@ def stopping_distance(
     InputError
         If the reduction is more than the setting, or weight and cars do not fit.
     """
-    kind = cast(Command, command)
-    if kind == "service" and reduction > brake_pipe_setting:
+    kind = cast(Command, given.command)
+    if kind == "service" and given.reduction > given.train.brake_pipe_setting:
         raise InputError(
             "reduction",
-            f"Reduction is {reduction:g} psi; the brake pipe holds only {brake_pipe_setting:g} psi, "
+            f"Reduction is {given.reduction:g} psi; the brake pipe holds only {given.train.brake_pipe_setting:g} psi, "
             "so no more than that can come off.",
         )
-    rolling = rolling_of_train(
-        formula=resistance_formula,
-        weight=weight,
-        cars=cars,
-        frontal_area=frontal_area,
-        drag=drag,
-    )
+    rolling = given.rolling.of_train(weight=given.train.weight, cars=given.train.cars)
     cylinder = (
-        car.emergency_pressure(charged=brake_pipe_setting)
+        car.emergency_pressure(charged=given.train.brake_pipe_setting)
         if kind == "emergency"
-        else car.service_pressure(charged=brake_pipe_setting, reduction=reduction)
+        else car.service_pressure(charged=given.train.brake_pipe_setting, reduction=given.reduction)
     )
-    nominal_fill = FILL_TIME[kind] + FILL_TIME_PER_CAR[kind] * cars
-    fill = nominal_fill if fill_time is None else fill_time
-    travel = cars * car_length / (TRAVEL_SPEED[kind] if travel_speed is None else travel_speed)
-    law = shoe_friction(
-        friction=friction, friction_law=friction_law, half_friction_speed=half_friction_speed
+    nominal_fill = FILL_TIME[kind] + FILL_TIME_PER_CAR[kind] * given.train.cars
+    fill = nominal_fill if given.fill_time is None else given.fill_time
+    travel = (
+        given.train.cars
+        * given.train.car_length
+        / (TRAVEL_SPEED[kind] if given.travel_speed is None else given.travel_speed)
     )
-    track = grade_resistance(grade=grade if direction == "up" else -grade) + curve_resistance(
-        curve=curve
-    )
-    facts = words.Facts(
-        speed=speed,
+    law = given.shoes.law()
+    track = grade_resistance(
+        grade=given.grade if given.direction == "up" else -given.grade
+    ) + curve_resistance(curve=given.curve)
+    found = words.Found(
         emergency=kind == "emergency",
-        reduction=reduction,
-        charged=brake_pipe_setting,
-        full_reduction=car.full_service_reduction(charged=brake_pipe_setting),
+        full_reduction=car.full_service_reduction(charged=given.train.brake_pipe_setting),
         cylinder=cylinder,
-        grade=grade,
-        downhill=direction == "down",
+        downhill=given.direction == "down",
         track=track,
-        weight=weight,
         rolling=rolling,
-        ratio=braking_ratio,
-        ratio_pressure=ratio_pressure,
         law=law,
-        missing=missing_figures(
-            braking_ratio=braking_ratio,
-            friction=friction,
-            friction_law=friction_law,
-            half_friction_speed=half_friction_speed,
-        ),
-        reaction_time=reaction_time,
+        missing=given.shoes.missing(),
         travel=travel,
         fill=fill,
-        rotating_mass=rotating_mass,
     )
-    if law is None or braking_ratio is None:
-        return _unanswered(facts)
+    if law is None or given.shoes.braking_ratio is None:
+        return _unanswered(given, found)
     ratio_now = braking_ratio_at(
-        ratio=braking_ratio, stated_at=ratio_pressure, brake_cylinder=cylinder
+        ratio=given.shoes.braking_ratio,
+        stated_at=given.shoes.ratio_pressure,
+        brake_cylinder=cylinder,
     )
     make = partial(
         _stop,
-        speed=speed,
-        reaction_time=reaction_time,
+        speed=given.speed,
+        reaction_time=given.reaction_time,
         ratio=ratio_now,
         law=law,
         track=track,
         rolling=rolling,
-        rotating_mass=rotating_mass,
+        rotating_mass=given.rotating_mass,
     )
     stops = words.Stops(
         nominal=make(build_up=SpreadBuildUp(travel_time=travel, fill_time=fill), better=1.0),
@@ -323,11 +193,15 @@ def stopping_distance(
             better=1.0 / SHOE_SCATTER,
         ),
         ratio=ratio_now,
-        effort_at_start=ratio_now / 100.0 * law.at(speed),
+        effort_at_start=ratio_now / 100.0 * law.at(given.speed),
         effort_at_rest=ratio_now / 100.0 * law.standstill,
     )
-    first = _answered(facts, stops)
-    reason = why_not_covered(cars=cars, car_length=car_length, setting=brake_pipe_setting)
+    first = _answered(given, found, stops)
+    reason = why_not_covered(
+        cars=given.train.cars,
+        car_length=given.train.car_length,
+        setting=given.train.brake_pipe_setting,
+    )
     if reason is not None:
         return replace(first, notes=(*first.notes, Note(text=reason)))
     if cylinder == 0.0:
@@ -337,7 +211,7 @@ def stopping_distance(
         to_follow=ToFollow(
             what=WHO,
             fills=("model_distance",),
-            of=Progress(done=0.0, of=model.seconds_followed(kind, cars=int(cars))),
+            of=Progress(done=0.0, of=model.seconds_followed(kind, cars=int(given.train.cars))),
             work=partial(
                 _with_model,
                 first,
@@ -346,10 +220,10 @@ def stopping_distance(
                 partial(
                     model.run_stop,
                     command=kind,
-                    reduction=reduction,
-                    cars=int(cars),
-                    car_length=car_length,
-                    setting=brake_pipe_setting,
+                    reduction=given.reduction,
+                    cars=int(given.train.cars),
+                    car_length=given.train.car_length,
+                    setting=given.train.brake_pipe_setting,
                     make=lambda build_up: make(build_up=build_up, better=1.0),
                 ),
             ),
@@ -407,25 +281,27 @@ def _stop(
     )
 
 
-def _unanswered(facts: words.Facts) -> StoppingDistance:
+def _unanswered(given: StoppingDistanceInputs, found: words.Found) -> StoppingDistance:
     return StoppingDistance(
         distance=None,
         shortest=None,
         longest=None,
         time=None,
         parts=None,
-        brake_cylinder=facts.cylinder,
+        brake_cylinder=found.cylinder,
         effort=None,
         dead_time=None,
-        build_up_time=facts.travel + facts.fill,
+        build_up_time=found.travel + found.fill,
         model_distance=None,
-        headline=words.headline_without(facts),
-        working=tuple(words.build_up_steps(facts)),
-        notes=tuple(words.notes_without(facts)),
+        headline=words.headline_without(given, found),
+        working=tuple(words.build_up_steps(given, found)),
+        notes=tuple(words.notes_without(given, found)),
     )
 
 
-def _answered(facts: words.Facts, stops: words.Stops) -> StoppingDistance:
+def _answered(
+    given: StoppingDistanceInputs, found: words.Found, stops: words.Stops
+) -> StoppingDistance:
     made = stops.nominal
     return StoppingDistance(
         distance=made.distance if made.stopped else None,
@@ -433,17 +309,17 @@ def _answered(facts: words.Facts, stops: words.Stops) -> StoppingDistance:
         longest=stops.longest.distance if stops.longest.stopped else None,
         time=made.time if made.stopped else None,
         parts=(made.reaction, made.build_up, made.full_brake) if made.stopped else None,
-        brake_cylinder=facts.cylinder,
+        brake_cylinder=found.cylinder,
         effort=100.0 * stops.effort_at_start,
         dead_time=(
-            dead_time(speed=facts.speed, distance=made.distance, time=made.time)
+            dead_time(speed=given.speed, distance=made.distance, time=made.time)
             if made.stopped
             else None
         ),
-        build_up_time=facts.travel + facts.fill,
+        build_up_time=found.travel + found.fill,
         model_distance=None,
-        headline=words.headline(facts, stops),
-        working=tuple(words.working(facts, stops)),
-        notes=tuple(words.notes(facts, stops)),
+        headline=words.headline(given, found, stops),
+        working=tuple(words.working(given, found, stops)),
+        notes=tuple(words.notes(given, found, stops)),
         series=(words.curve(stops),),
     )

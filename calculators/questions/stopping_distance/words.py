@@ -17,6 +17,7 @@ from calculators.questions.shared.force_inputs import (
     missing_note,
     slide_notes,
 )
+from calculators.questions.stopping_distance.inputs import StoppingDistanceInputs
 
 # A curve is drawn at round distances, at most this many; the model makes many more points.
 _CURVE_POINTS = 24
@@ -24,28 +25,19 @@ _CURVE_STEPS = (10, 20, 50, 100, 200, 500, 1000, 2000, 5000, 10_000, 20_000, 50_
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Facts:
+class Found:
     """What the sentences of one answer are made from."""
 
-    speed: float
     emergency: bool
-    reduction: float
-    charged: float
     full_reduction: float
     cylinder: float
-    grade: float
     downhill: bool
     track: float
-    weight: float
     rolling: Rolling
-    ratio: float | None
-    ratio_pressure: float
     law: Friction | None
     missing: tuple[str, ...]
-    reaction_time: float
     travel: float
     fill: float
-    rotating_mass: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -65,18 +57,18 @@ def _feet(amount: float) -> Value:
     return Value(amount, "ft", -1)
 
 
-def headline_without(facts: Facts) -> Phrase:
+def headline_without(given: StoppingDistanceInputs, found: Found) -> Phrase:
     """What can be said while a figure is missing."""
     return say(
         "From {speed} this train runs {reaction} before the handle is there, and {built} more "
         "until its last car is fully on.",
-        speed=Value(facts.speed, "mph"),
-        reaction=_feet(facts.speed * FEET_PER_SECOND_PER_MPH * facts.reaction_time),
-        built=Value(facts.travel + facts.fill, "s"),
+        speed=Value(given.speed, "mph"),
+        reaction=_feet(given.speed * FEET_PER_SECOND_PER_MPH * given.reaction_time),
+        built=Value(found.travel + found.fill, "s"),
     )
 
 
-def headline(facts: Facts, stops: Stops) -> Phrase:
+def headline(given: StoppingDistanceInputs, found: Found, stops: Stops) -> Phrase:
     """The answer in one sentence."""
     made = stops.nominal
     if not made.stopped:
@@ -86,92 +78,92 @@ def headline(facts: Facts, stops: Stops) -> Phrase:
     if not stops.longest.stopped:
         return say(
             "From {speed} about {distance}, but at the far end of the band it does not stop at all.",
-            speed=Value(facts.speed, "mph"),
+            speed=Value(given.speed, "mph"),
             distance=_feet(made.distance),
         )
     return say(
         "From {speed} about {distance}, anywhere from {shortest} to {longest}.",
-        speed=Value(facts.speed, "mph"),
+        speed=Value(given.speed, "mph"),
         distance=_feet(made.distance),
         shortest=_feet(stops.shortest.distance),
         longest=_feet(stops.longest.distance),
     )
 
 
-def build_up_steps(facts: Facts) -> Iterator[Step]:
+def build_up_steps(given: StoppingDistanceInputs, found: Found) -> Iterator[Step]:
     """The steps that need no braking ratio and no friction."""
-    if facts.emergency:
+    if found.emergency:
         how = say(
             "Emergency joins both of a car's reservoirs, charged to {charged}, to its cylinder.",
-            charged=psi(facts.charged),
+            charged=psi(given.train.brake_pipe_setting),
         )
     else:
         how = say(
             "{off} off {charged}, by a car's volumes",
-            off=psi(facts.reduction),
-            charged=psi(facts.charged),
+            off=psi(given.reduction),
+            charged=psi(given.train.brake_pipe_setting),
         )
-    yield Step(label="Brake cylinders", how=how, value=psi(facts.cylinder))
+    yield Step(label="Brake cylinders", how=how, value=psi(found.cylinder))
     yield Step(
         label="Reaction",
         how=say(
             "{speed} for {seconds}",
-            speed=Value(facts.speed * FEET_PER_SECOND_PER_MPH, "ft/s", 1),
-            seconds=Value(facts.reaction_time, "s", 1),
+            speed=Value(given.speed * FEET_PER_SECOND_PER_MPH, "ft/s", 1),
+            seconds=Value(given.reaction_time, "s", 1),
         ),
-        value=Value(facts.speed * FEET_PER_SECOND_PER_MPH * facts.reaction_time, "ft"),
+        value=Value(given.speed * FEET_PER_SECOND_PER_MPH * given.reaction_time, "ft"),
     )
     yield Step(
         label="Build-up",
         how=say(
             "{travel} until the last car starts and {fill} for its cylinder",
-            travel=Value(facts.travel, "s", 1),
-            fill=Value(facts.fill, "s", 1),
+            travel=Value(found.travel, "s", 1),
+            fill=Value(found.fill, "s", 1),
         ),
-        value=Value(facts.travel + facts.fill, "s", 1),
+        value=Value(found.travel + found.fill, "s", 1),
     )
 
 
-def working(facts: Facts, stops: Stops) -> Iterator[Step]:
+def working(given: StoppingDistanceInputs, found: Found, stops: Stops) -> Iterator[Step]:
     """The working as on a whiteboard, with the user's figures."""
-    assert facts.law is not None
-    assert facts.ratio is not None
-    yield from build_up_steps(facts)
+    assert found.law is not None
+    assert given.shoes.braking_ratio is not None
+    yield from build_up_steps(given, found)
     yield Step(
         label="Braking ratio now",
         how=say(
             "{ratio} × {now} / {stated}",
-            ratio=Value(facts.ratio, "%", 1),
-            now=psi(facts.cylinder),
-            stated=psi(facts.ratio_pressure),
+            ratio=Value(given.shoes.braking_ratio, "%", 1),
+            now=psi(found.cylinder),
+            stated=psi(given.shoes.ratio_pressure),
         ),
         value=Value(stops.ratio, "%", 1),
     )
     yield Step(
         label="Friction at the start",
-        how=friction_how(facts.law, facts.speed),
-        value=Value(facts.law.at(facts.speed), "", 3),
+        how=friction_how(found.law, given.speed),
+        value=Value(found.law.at(given.speed), "", 3),
     )
     yield Step(
         label="Brakes hold back, at the start",
         how=say(
             "{ratio} × {friction}",
             ratio=Value(stops.ratio, "%", 1),
-            friction=Value(facts.law.at(facts.speed), "", 3),
+            friction=Value(found.law.at(given.speed), "", 3),
         ),
         value=Value(100 * stops.effort_at_start, "%", 1),
     )
     yield Step(
         label="Rolling resistance",
-        how=facts.rolling.how(facts.speed),
-        value=Value(facts.rolling.at(facts.speed), "lb/ton", 1),
+        how=found.rolling.how(given.speed),
+        value=Value(found.rolling.at(given.speed), "lb/ton", 1),
     )
     yield Step(
         label="Grade and curve",
         how=say(
             "20 lb/ton for each percent, 0.8 for each degree; below zero they drive the train on"
         ),
-        value=Value(facts.track, "lb/ton", 1),
+        value=Value(found.track, "lb/ton", 1),
     )
     if stops.nominal.stopped:
         yield Step(
@@ -182,20 +174,20 @@ def working(facts: Facts, stops: Stops) -> Iterator[Step]:
                 reaction=_feet(stops.nominal.reaction),
                 build_up=_feet(stops.nominal.build_up),
                 full=_feet(stops.nominal.full_brake),
-                mass=Value(facts.rotating_mass, "%", 1),
+                mass=Value(given.rotating_mass, "%", 1),
             ),
             value=_feet(stops.nominal.distance),
             decides=True,
         )
 
 
-def notes_without(facts: Facts) -> Iterator[Note]:
+def notes_without(given: StoppingDistanceInputs, found: Found) -> Iterator[Note]:
     """The notes while a figure is missing."""
-    yield missing_note(facts.missing, "stopping distance")
-    yield from _common_notes(facts)
+    yield missing_note(found.missing, "stopping distance")
+    yield from _common_notes(given, found)
 
 
-def notes(facts: Facts, stops: Stops) -> Iterator[Note]:
+def notes(given: StoppingDistanceInputs, found: Found, stops: Stops) -> Iterator[Note]:
     """The warnings and notes of a full answer."""
     if not stops.nominal.stopped:
         yield Note(
@@ -214,7 +206,7 @@ def notes(facts: Facts, stops: Stops) -> Iterator[Note]:
             kind="warning",
         )
     yield from slide_notes(stops.effort_at_rest)
-    yield from _common_notes(facts)
+    yield from _common_notes(given, found)
     yield Note(
         text=say(
             "The band: shoes a fifth better or worse, cylinders filled in half or in twice the time."
@@ -222,8 +214,8 @@ def notes(facts: Facts, stops: Stops) -> Iterator[Note]:
     )
 
 
-def _common_notes(facts: Facts) -> Iterator[Note]:
-    if facts.grade > 0 and facts.downhill:
+def _common_notes(given: StoppingDistanceInputs, found: Found) -> Iterator[Note]:
+    if given.grade > 0 and found.downhill:
         yield Note(
             text=say(
                 "On a long descent the shoes are hot before the stop begins and hold less; no figure "
@@ -231,17 +223,17 @@ def _common_notes(facts: Facts) -> Iterator[Note]:
             ),
             kind="warning",
         )
-    if not facts.emergency and facts.cylinder == 0:
+    if not found.emergency and found.cylinder == 0:
         yield Note(
             text=say("So small a reduction puts no air in the cylinders by volumes alone."),
             kind="warning",
         )
-    if not facts.emergency and facts.reduction > facts.full_reduction:
+    if not found.emergency and given.reduction > found.full_reduction:
         yield Note(
             text=say(
                 "{off} is past full service, {full} here: the rest of it adds nothing.",
-                off=psi(facts.reduction),
-                full=psi(facts.full_reduction),
+                off=psi(given.reduction),
+                full=psi(found.full_reduction),
             )
         )
     yield Note(

@@ -6,32 +6,20 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Annotated, cast
 
-from calculators.base.quantities import Choice, Quantity
+from calculators.base.quantities import Quantity
 from calculators.base.results import Axis, Line, Note, Outcome, Phrase, Series, Step, Value, say
 from calculators.declaring.registry import calculator
 from calculators.equipment.force.resistance import curve_resistance, grade_resistance
 from calculators.law.records import Citation
 from calculators.questions.shared.force_inputs import (
-    DIRECTION,
-    RESISTANCE_FORMULA,
-    Curve,
     Direction,
-    Drag,
-    FrontalArea,
-    Grade,
     ResistanceFormula,
     Rolling,
-    TrainWeight,
     sampled,
 )
+from calculators.questions.train_resistance.inputs import TrainResistanceInputs
 
 CURVE_TO = 70
-
-_FORMULAS = Choice(
-    term="Formula",
-    options=RESISTANCE_FORMULA.options[1:],
-    help=RESISTANCE_FORMULA.help,
-)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -65,43 +53,8 @@ class TrainResistance(Outcome):
     ),
     leaves_out=("Wind, cold bearings, dragging brakes, and the locomotives' own shape.",),
 )
-def train_resistance(
-    *,
-    weight_per_axle: Annotated[
-        float,
-        Quantity(
-            term="Weight on each axle",
-            unit="tons",
-            low=3,
-            high=45,
-            digits=1,
-            help="Weight of a car over its axles. Tons of 2,000 lb.",
-        ),
-    ] = 30.0,
-    axles: Annotated[
-        float, Quantity(term="Axles of a car", unit="", low=2, high=20, whole=True, mark="P")
-    ] = 4.0,
-    speed: Annotated[float, Quantity(term="Speed", unit="mph", low=0, high=90)] = 40.0,
-    grade: Grade = 0.0,
-    direction: Annotated[str, DIRECTION] = "up",
-    curve: Curve = 0.0,
-    weight: TrainWeight = 14_600.0,
-    formula: Annotated[str, _FORMULAS] = "davis",
-    frontal_area: FrontalArea = 90.0,
-    drag: Drag = 0.07,
-) -> TrainResistance:
+def train_resistance(given: TrainResistanceInputs) -> TrainResistance:
     """Work out the resistance of a running train.
-
-    Parameters
-    ----------
-    weight_per_axle, axles, frontal_area
-        A car: tons on each axle, axles, frontal area [sq ft].
-    speed, grade, direction, curve
-        Speed [mph], grade [%] and whether the train climbs or descends, curve [degrees].
-    weight
-        Weight of the train, for its resistance in pounds. [tons]
-    formula, drag
-        The formula of 1926 or its later form, with that form's air factor.
 
     Returns
     -------
@@ -109,26 +62,26 @@ def train_resistance(
         In lb/ton and lb; positive holds back.
     """
     model = Rolling(
-        formula=cast(ResistanceFormula, formula),
-        weight_per_axle=weight_per_axle,
-        axles=axles,
-        frontal_area=frontal_area,
-        drag=drag,
+        formula=cast(ResistanceFormula, given.formula),
+        weight_per_axle=given.weight_per_axle,
+        axles=given.axles,
+        frontal_area=given.frontal_area,
+        drag=given.drag,
     )
-    rising = grade if cast(Direction, direction) == "up" else -grade
-    rolling = model.at(speed)
+    rising = given.grade if cast(Direction, given.direction) == "up" else -given.grade
+    rolling = model.at(given.speed)
     by_grade = grade_resistance(grade=rising)
-    by_curve = curve_resistance(curve=curve)
+    by_curve = curve_resistance(curve=given.curve)
     total = rolling + by_grade + by_curve
     return TrainResistance(
         resistance=total,
         rolling=rolling,
         grade_part=by_grade,
         curve_part=by_curve,
-        resistance_force=total * weight,
-        headline=_headline(total, total * weight, speed),
+        resistance_force=total * given.weight,
+        headline=_headline(total, total * given.weight, given.speed),
         working=(
-            Step(label="Rolling and air", how=model.how(speed), value=_each(rolling)),
+            Step(label="Rolling and air", how=model.how(given.speed), value=_each(rolling)),
             Step(
                 label="Grade",
                 how=say("20 × {grade}", grade=Value(rising, "%", 2)),
@@ -136,7 +89,7 @@ def train_resistance(
             ),
             Step(
                 label="Curve",
-                how=say("0.8 × {curve}", curve=Value(curve, "deg", 1)),
+                how=say("0.8 × {curve}", curve=Value(given.curve, "deg", 1)),
                 value=_each(by_curve),
             ),
             Step(
@@ -152,11 +105,11 @@ def train_resistance(
             ),
             Step(
                 label="For the train",
-                how=say("{each} × {weight}", each=_each(total), weight=Value(weight, "tons")),
-                value=Value(total * weight, "lbf"),
+                how=say("{each} × {weight}", each=_each(total), weight=Value(given.weight, "tons")),
+                value=Value(total * given.weight, "lbf"),
             ),
         ),
-        notes=tuple(_notes(formula, total)),
+        notes=tuple(_notes(given.formula, total)),
         series=(_curve(model),),
     )
 

@@ -4,23 +4,26 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
-from math import ceil
+from math import ceil, floor
 from typing import cast
 
-from calculators.air.gas import isothermal_sound_speed
+from calculators.air.gas import sound_speed
 from calculators.base.errors import InputError
 from calculators.base.units import FOOT
 from calculators.equipment import car
 from calculators.equipment.train import Car, Command, Leak, Remote, Train
 from calculators.equipment.train.border import kelvin
 from calculators.equipment.train.commands import Place
-from calculators.equipment.train.consist import RetainingValve
+from calculators.equipment.train.consist import Link, RetainingValve
 from calculators.equipment.train.tables import AIR_SUPPLY
 from calculators.questions.shared.train_model import LONGEST_RUN
 from calculators.questions.train_run.moves import FIELD as MOVES_FIELD
 from calculators.questions.train_run.moves import read_moves
 
 MOST_SHOWN = 5
+
+UNTIL_RELEASED = 600.0
+"""How much longer a release is followed, at most, while a car's brake stands applied. [s]"""
 
 # A yard book's five minutes for ten cars [S: NAVY] is long enough to see a train charge.
 CHARGE_SECONDS_PER_CAR = 30.0
@@ -66,13 +69,33 @@ class Asked:
         first = self.first_application()
         return first is not None and first.at == "head" and self.train.remote is None
 
+    @property
+    def until_released(self) -> float:
+        """How much longer a run that ends in a release is followed, in s; not if its end is given."""
+        follows = self.seconds_given is None and self.release() is not None
+        return UNTIL_RELEASED if follows else 0.0
+
+    def asks_emergency(self) -> bool:
+        """Whether any move within the run asks for an emergency."""
+        return any(
+            one.action == "emergency" and one.at_seconds <= self.seconds for one in self.commands
+        )
+
+    def sound(self) -> float:
+        """Adiabatic speed of sound in the train's air, in ft/s."""
+        return sound_speed(temperature=kelvin(self.train.temperature)) / FOOT
+
     def soonest(self) -> float | None:
-        """When sound can bring the first application to the last car, in s; None if none is asked."""
+        """When sound can bring the first application to the last car, in s; None if none is asked.
+
+        Adiabatic sound in a straight pipe, rounded down to a tenth: a front of an application runs
+        no faster, whatever the walls take from it.
+        """
         first = self.first_application()
         if first is None:
             return None
         train = self.train
-        sound = isothermal_sound_speed(temperature=kelvin(train.temperature)) / FOOT
+        sound = self.sound()
         lengths = [one.length for one in train.cars]
         rear = sum(lengths)
         last = rear - lengths[-1] / 2.0
@@ -85,7 +108,8 @@ class Asked:
             places = {"head": [head], "rear": [device], "both": [head, device]}[first.at]
             if train.remote is not None and first.at != "rear":
                 places.append((sum(lengths[: train.remote.after_car]), train.remote.delay))
-        return first.at_seconds + min(wait + abs(last - at) / sound for at, wait in places)
+        arrives = first.at_seconds + min(wait + abs(last - at) / sound for at, wait in places)
+        return floor(arrives * 10.0) / 10.0
 
     def by_volumes(self) -> float | None:
         """Cylinder of a car charged to the setting by volumes alone, for a single move, in psi."""
@@ -118,6 +142,7 @@ def made_train(
     remote_after: float | None,
     remote_locomotives: float,
     link_delay: float,
+    link: str,
     rear_delay: float,
     starting_pressure: float | None,
     main_reservoir: float,
@@ -154,7 +179,12 @@ def made_train(
         brake_pipe_setting=brake_pipe_setting,
         locomotives=int(locomotives),
         remote=(
-            Remote(after_car=after, locomotives=int(remote_locomotives), delay=link_delay)
+            Remote(
+                after_car=after,
+                locomotives=int(remote_locomotives),
+                delay=link_delay,
+                link=cast(Link, link),
+            )
             if after is not None
             else None
         ),

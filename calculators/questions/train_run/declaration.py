@@ -67,6 +67,14 @@ class TrainRun(Outcome):
         str, Words(term="Undesired actions", help="that no move asked for")
     ]
     cars_not_applied: Annotated[str, Words(term="Cars that did not apply")]
+    cars_not_in_emergency: Annotated[
+        str, Words(term="Cars that did not go to emergency", help="that were asked to")
+    ]
+    cars_still_applied: Annotated[str, Words(term="Cars still applied at the end")]
+    charged_after: Annotated[
+        float | None,
+        _seconds("Every car charged within 1 psi of its brake pipe after", help="in a charge"),
+    ]
     head: Annotated[float | None, _pressure("Brake pipe at the head", "at the end")]
     rear: Annotated[float | None, _pressure("Brake pipe at the rear", "at the end")]
     last_car_cylinder: Annotated[float | None, _pressure("Last car's cylinder", "at the end")]
@@ -83,7 +91,7 @@ class TrainRun(Outcome):
             term="The last car: no sooner than",
             unit="s",
             digits=1,
-            help="nothing outruns sound in the pipe",
+            help="nothing outruns sound in air of this temperature",
             blank="no application asked for",
         ),
     ]
@@ -187,6 +195,7 @@ def train_run(
     remote_after: inputs.RemoteAfter = None,
     remote_locomotives: inputs.RemoteLocomotives = 1.0,
     link_delay: inputs.LinkDelay = 2.0,
+    radio_link: inputs.RadioLink = "works",
     from_pressure: inputs.FromPressure = None,
     main_reservoir: inputs.MainReservoir = 140.0,
     delivery: inputs.Delivery = AIR_SUPPLY.compressor_delivery,
@@ -218,8 +227,8 @@ def train_run(
         The rest of the train; piston travel in in.
     cock_car, cock_opening
         Car ahead of a closed angle cock, and how far it is open. [%]
-    remote_after, remote_locomotives, link_delay
-        Car ahead of a remote locomotive, how many, delay of its radio link. [s]
+    remote_after, remote_locomotives, link_delay, radio_link
+        Car ahead of a remote locomotive, how many, delay of its radio link [s], whether it is lost.
     from_pressure, main_reservoir, delivery, reservoir_volume, temperature, atmosphere
         Charge and main reservoir at the start [psi], compressor [cfm], main reservoirs [cu in],
         air [°F], outside [psi abs].
@@ -250,6 +259,7 @@ def train_run(
         remote_after=remote_after,
         remote_locomotives=remote_locomotives,
         link_delay=link_delay,
+        link=radio_link,
         rear_delay=rear_delay,
         starting_pressure=(
             0.0 if from_pressure is None and command == "charge" and not moves else from_pressure
@@ -302,7 +312,12 @@ def _at_once(asked: Asked) -> TrainRun:
 
 
 def _with_run(asked: Asked) -> Generator[Progress, None, TrainRun]:
-    run = yield from followed(asked.train, asked.commands, seconds=asked.seconds)
+    run = yield from followed(
+        asked.train,
+        asked.commands,
+        seconds=asked.seconds,
+        until_released=asked.until_released,
+    )
     return _whole(asked, run)
 
 
@@ -319,6 +334,9 @@ def _whole(asked: Asked, run: Run) -> TrainRun:
         last_car_releases=run.last_car_releases,
         undesired_actions=words.undesired_words(run),
         cars_not_applied=words.not_applied_words(asked, run),
+        cars_not_in_emergency=words.not_in_emergency_words(asked, run),
+        cars_still_applied=words.ranges(run.cars_still_applied) or "none",
+        charged_after=words.charged_after(asked, run),
         head=end.head,
         rear=end.rear,
         last_car_cylinder=end.brake_cylinder[-1],

@@ -287,6 +287,24 @@ LinkDelay = Annotated[
     ),
 ]
 
+RadioLink = Annotated[
+    str,
+    Choice(
+        term="The radio link",
+        options=(
+            Option(value="works", words="works"),
+            Option(value="lost-feeds-on", words="lost, and the remote feeds on as it stood"),
+            Option(
+                value="lost-cuts-out",
+                words="lost, and the remote cuts out once the brake pipe falls unasked",
+            ),
+        ),
+        help="Which of the two a remote unit does is from memory: look at both.",
+        mark="M",
+        group=REMOTE,
+    ),
+]
+
 FromPressure = Annotated[
     float | None,
     Quantity(

@@ -8,7 +8,7 @@ from calculators.base.results import Note, Phrase, Step, Value, psi, say
 from calculators.equipment.train import Movement, Run, Sample
 from calculators.equipment.train.bands import Output
 from calculators.questions.shared.spacing import warn
-from calculators.questions.shared.train_model import band, band_notes
+from calculators.questions.shared.train_model import CHARGED_WITHIN, band, band_notes, charged_to
 from calculators.questions.train_run.asked import Asked
 from calculators.questions.train_run.moves import moves_words
 from calculators.questions.train_run.warnings import (
@@ -81,6 +81,29 @@ def not_applied_words(asked: Asked, run: Run) -> str:
     return ranges(run.cars_not_applied) or "none"
 
 
+def not_in_emergency_words(asked: Asked, run: Run) -> str:
+    """Cars that did not go to emergency though one was asked for."""
+    if not asked.asks_emergency():
+        return "none was asked to"
+    return ranges(run.cars_not_in_emergency) or "none"
+
+
+def charged_after(asked: Asked, run: Run) -> float | None:
+    """When every car of a charge was within a psi of what it comes to, in s; None if it was not."""
+    if asked.move != "charge":
+        return None
+    least = charged_to(asked.train) - CHARGED_WITHIN
+    short = [
+        number
+        for number, sample in enumerate(run.samples)
+        if min(*sample.auxiliary, *sample.emergency_reservoir) < least
+    ]
+    if not short:
+        return 0.0
+    after = short[-1] + 1
+    return run.samples[after].seconds if after < len(run.samples) else None
+
+
 def cars_words(asked: Asked) -> str:
     """How many cars the train has: "1 car", "118 cars"."""
     cars = len(asked.train.cars)
@@ -125,7 +148,22 @@ def headline(asked: Asked, run: Run) -> Phrase:
             cars=cars_words(asked),
             low=psi(low),
         )
+    if asked.asks_emergency() and run.cars_not_in_emergency:
+        return say(
+            "{cars}: the emergency did not go through: {those} did not go to emergency.",
+            cars=cars_words(asked),
+            those=_those(run.cars_not_in_emergency),
+        )
     release = asked.release()
+    if release is not None and run.cars_still_applied:
+        return say(
+            "{cars} after {seconds}: still applied {those}, the last one with {cylinder} in its "
+            "cylinder.",
+            cars=cars_words(asked),
+            seconds=Value(end.seconds, "s"),
+            those=_those(run.cars_still_applied),
+            cylinder=psi(end.brake_cylinder[run.cars_still_applied[-1] - 1]),
+        )
     if release is not None and run.last_car_releases is not None:
         after = run.last_car_releases - release.at_seconds
         return say(
@@ -133,12 +171,14 @@ def headline(asked: Asked, run: Run) -> Phrase:
             cars=cars_words(asked),
             after=_time(after, band("release times", after)),
         )
+    if asked.move == "charge":
+        return _charge_headline(asked, run)
     if asked.first_application() is None or release is not None:
         return say(
             "{cars} after {seconds}: head {head}, rear {rear}, the last car's auxiliary "
             "{auxiliary}.",
             cars=cars_words(asked),
-            seconds=Value(asked.seconds, "s"),
+            seconds=Value(end.seconds, "s"),
             head=psi(end.head),
             rear=psi(end.rear, band=widths["rear"]),
             auxiliary=psi(end.auxiliary[-1], band=widths["last_car_auxiliary"]),
@@ -152,13 +192,59 @@ def headline(asked: Asked, run: Run) -> Phrase:
     starts = _time(run.last_car_starts, widths["last_car_starts"])
     if run.last_car_90_percent is None:
         return say(
-            "{cars}: the last one starts at {starts}.", cars=cars_words(asked), starts=starts
+            "{cars}{whence}: the last one starts at {starts}.",
+            cars=cars_words(asked),
+            whence=_whence(asked),
+            starts=starts,
         )
     return say(
-        "{cars}: the last one starts at {starts} and has nine tenths of its cylinder at {full}.",
+        "{cars}{whence}: the last one starts at {starts} and has nine tenths of its cylinder at "
+        "{full}.",
         cars=cars_words(asked),
+        whence=_whence(asked),
         starts=starts,
         full=_time(run.last_car_90_percent, widths["last_car_90_percent"]),
+    )
+
+
+def _those(cars: Sequence[int]) -> str:
+    """Cars by number with their noun: "car 7", "cars 29 to 60"."""
+    return f"{'car' if len(cars) == 1 else 'cars'} {ranges(cars)}"
+
+
+def _whence(asked: Asked) -> str:
+    """Where an emergency starts, as the headline says it."""
+    first = asked.first_application()
+    if first is None or first.action != "emergency":
+        return ""
+    if isinstance(first.at, int):
+        return f", emergency from car {first.at}"
+    return {
+        "head": ", emergency from the head",
+        "rear": ", emergency from the rear",
+        "both": ", emergency from both ends (the end-of-train device opens the rear)",
+    }[first.at]
+
+
+def _charge_headline(asked: Asked, run: Run) -> Phrase:
+    end, charged = run.samples[-1], charged_after(asked, run)
+    if charged is None:
+        return say(
+            "{cars} not charged after {minutes}: head {head}, rear {rear}, the last car's "
+            "auxiliary {auxiliary}.",
+            cars=cars_words(asked),
+            minutes=Value(end.seconds / 60.0, "min", 1),
+            head=psi(end.head),
+            rear=psi(end.rear),
+            auxiliary=psi(end.auxiliary[-1]),
+        )
+    return say(
+        "{cars} charged after {time}: every car's reservoirs within {near} of the {level} they "
+        "come to.",
+        cars=cars_words(asked),
+        time=Value(charged / 60.0, "min", 1, band("charging times", charged) / 60.0),
+        near=psi(CHARGED_WITHIN),
+        level=psi(charged_to(asked.train)),
     )
 
 
@@ -183,7 +269,11 @@ def working(asked: Asked) -> Iterator[Step]:
     if soonest is not None:
         yield Step(
             label="Sound reaches the last car",
-            how=say("From where the application starts, through air held at one temperature"),
+            how=say(
+                "From where the application starts, at {speed} in air of {temperature}, rounded down",
+                speed=Value(asked.sound(), "ft/s"),
+                temperature=Value(train.temperature, "°F"),
+            ),
             value=Value(soonest, "s", 1),
         )
     by_volumes = asked.by_volumes()
@@ -267,7 +357,26 @@ def notes(asked: Asked, run: Run) -> Iterator[Note]:
             "Cars {cars} did not apply in this run: they brake nothing.",
             cars=ranges(run.cars_not_applied),
         )
+    if asked.asks_emergency() and run.cars_not_in_emergency:
+        yield warn(
+            "The emergency did not go through: {cars} did not go to emergency in this run. Whether "
+            "it crosses cars that are cut out hangs on valves nobody has measured here.",
+            cars=_those(run.cars_not_in_emergency),
+        )
+    if asked.release() is not None and run.cars_still_applied:
+        yield warn(
+            "Still applied at the end of this run: {cars}. The others let go; a gauge at the head "
+            "does not show these.",
+            cars=_those(run.cars_still_applied),
+        )
     yield from notes_before(asked, run)
+    if asked.asks_emergency():
+        yield Note(
+            text=say(
+                "How fast an emergency runs is taken, not predicted: the model carries it at its "
+                "own wave speed, which vents, detectors and friction hardly move."
+            )
+        )
     first = asked.first_application()
     if run.propagation_speed is not None and first is not None and asked.from_the_head_only():
         low, high = USUAL_SPEED[first.action]
@@ -285,7 +394,7 @@ def notes(asked: Asked, run: Run) -> Iterator[Note]:
     yield from band_notes(*_kinds_shown(asked, run))
     yield Note(
         text=say(
-            "What was checked: the air of the whole train adds up; no start outruns sound; the "
+            "What was checked: the air of the whole train adds up; no start outruns sound in air; the "
             "gradient of a leaking train follows the law of pipe flow; a finer cutting of the pipe "
             "changes starts by less than their band."
         )
@@ -330,6 +439,9 @@ def bands(asked: Asked, run: Run) -> dict[str, float]:
         found["latest_car_starts"] = band(kind, max(starts.values()) - begun)
     if run.propagation_speed is not None and asked.from_the_head_only():
         found["propagation_speed"] = band(kind, run.propagation_speed)
+    charged = charged_after(asked, run)
+    if charged is not None:
+        found["charged_after"] = band("charging times", charged)
     if run.last_car_90_percent is not None:
         found["last_car_90_percent"] = band("cylinder times", run.last_car_90_percent - begun)
     if run.exhaust_ends is not None:

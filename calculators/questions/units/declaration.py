@@ -6,18 +6,12 @@ from dataclasses import dataclass
 from typing import Annotated
 
 from calculators.base.errors import InputError
-from calculators.base.quantities import Choice, Option, Quantity
+from calculators.base.quantities import Quantity
 from calculators.base.results import Outcome, Step, Value, plain, say
 from calculators.base.units import KINDS, UNITS, convert
 from calculators.declaring.registry import calculator
 from calculators.law.records import Citation
-
-_OPTIONS = tuple(
-    Option(value=unit.symbol, words=f"{unit.symbol} ({kind})", spellings=unit.spellings)
-    for kind in KINDS
-    for unit in UNITS.values()
-    if unit.kind == kind and unit.symbol
-)
+from calculators.questions.units.inputs import UnitsInputs
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -41,36 +35,36 @@ class Units(Outcome):
         "A ton here is 2,000 lb, the trade's ton.",
     ),
 )
-def units(
-    *,
-    value: Annotated[float, Quantity(term="Value", unit="", low=-1e9, high=1e9)] = 90.0,
-    from_unit: Annotated[str, Choice(term="From", options=_OPTIONS)] = "psi",
-    to_unit: Annotated[str, Choice(term="To", options=_OPTIONS)] = "kPa",
-) -> Units:
-    """Convert ``value`` from ``from_unit`` to ``to_unit``.
+def units(given: UnitsInputs) -> Units:
+    """Convert a value from one unit to another.
+
+    Returns
+    -------
+    Units
+        The value in the other unit.
 
     Raises
     ------
     InputError
         If the units measure different things.
     """
-    source, target = UNITS[from_unit], UNITS[to_unit]
+    source, target = UNITS[given.from_unit], UNITS[given.to_unit]
     if source.kind != target.kind:
         raise InputError(
             "to_unit",
-            f"To is {to_unit}; {to_unit} is {KINDS[target.kind]} and {from_unit} is "
+            f"To is {given.to_unit}; {given.to_unit} is {KINDS[target.kind]} and {given.from_unit} is "
             f"{KINDS[source.kind]}. Choose two units of one kind.",
         )
-    converted = convert(value, from_unit, to_unit)
-    one = convert(1, from_unit, to_unit)
-    here, there = f"{plain(value)} {from_unit}", f"{converted:.7g} {to_unit}"
+    converted = convert(given.value, given.from_unit, given.to_unit)
+    one = convert(1, given.from_unit, given.to_unit)
+    here, there = f"{plain(given.value)} {given.from_unit}", f"{converted:.7g} {given.to_unit}"
     how = say("{here} = {there}", here=here, there=there)
     if source.offset == target.offset == 0.0:
         how = say(
             "1 {source} = {one} {target}, so {here} = {there}",
-            source=from_unit,
+            source=given.from_unit,
             one=f"{one:.7g}",
-            target=to_unit,
+            target=given.to_unit,
             here=here,
             there=there,
         )
