@@ -76,7 +76,7 @@ function settingsWords() {
   const { state, settings } = readRecord();
   if (state === "broken") return "What is kept here cannot be read: see there";
   const count = Object.keys(settings).length;
-  if (!count) return "Keep your own settings here once";
+  if (!count) return "Keep your settings once";
   const pipe = settings.brake_pipe_setting;
   const others = count - (pipe ? 1 : 0);
   const words = pipe ? [`brake pipe ${/\d\s*$/.test(pipe) ? `${pipe.trim()} psi` : pipe}`] : [];

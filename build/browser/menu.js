@@ -1,18 +1,19 @@
 // @ts-check
-// The menu: opened by its button, closed by Back, Escape, or by going to a page.
+// The menu: opened by its button (the head's own script), closed by Back, Escape, or by going to a page.
 
 import { layerClosed, layerOpened, leaveTo } from "./layers.js";
 
 const drawer = /** @type {HTMLInputElement} */ (document.getElementById("__drawer"));
 const opener = /** @type {HTMLElement | null} */ (document.querySelector("[data-do=menu]"));
 
-opener?.addEventListener("click", () => set(!drawer.checked));
-drawer.addEventListener("change", () => {
+drawer.addEventListener("change", changed);
+changed();
+
+function changed() {
   opener?.setAttribute("aria-expanded", String(drawer.checked));
   if (drawer.checked) layerOpened(() => set(false));
   else void layerClosed();
-});
-opener?.setAttribute("aria-expanded", String(drawer.checked));
+}
 
 document.addEventListener("keydown", (event) => {
   if (event.key !== "Escape" || !drawer.checked) return;

@@ -24,14 +24,15 @@ const results = /** @type {HTMLElement} */ (dialog.querySelector(".finder-result
 /** @type {Promise<import("./search-ranking.js").Index> | undefined} */
 let loading;
 
-document.addEventListener("click", (event) => {
-  const opener = event.target instanceof Element ? event.target.closest("[data-do=search]") : null;
-  if (opener) open();
+// The head's own script opens the search, this module or not; here it is filled.
+document.addEventListener("click", ({ target }) => {
+  if (target instanceof Element && target.closest("[data-do=search]")) opened();
 });
 document.addEventListener("keydown", (event) => {
   if (event.key.toLowerCase() !== "k" || !(event.ctrlKey || event.metaKey) || event.altKey) return;
   event.preventDefault();
-  open();
+  if (!dialog.open) dialog.showModal();
+  opened();
 });
 dialog.addEventListener("close", () => void layerClosed());
 dialog.addEventListener("click", (event) => {
@@ -53,12 +54,9 @@ dialog.querySelector("form")?.addEventListener("submit", (event) => {
 });
 field.addEventListener("input", () => void show());
 
-function open() {
-  if (dialog.open) return field.focus();
-  dialog.showModal();
+function opened() {
   layerOpened(() => dialog.close());
   field.focus();
-  field.select();
   void show();
 }
 
@@ -142,6 +140,8 @@ function list(found) {
   );
   return made;
 }
+
+if (dialog.open) opened();
 
 /** @param {string} words */
 function say(words) {

@@ -49,6 +49,16 @@ BLOCKS = (
         example="```limits\nbrake-pipe-leakage air-flow\n```",
     ),
     Embed(
+        kind="rules",
+        puts="The rules of the regulation that the pages hold, by section.",
+        example="```rules\nby-section\n```",
+    ),
+    Embed(
+        kind="protection",
+        puts="The box that leads to the protection of people, before a page sends anyone to equipment.",
+        example="```protection\nequipment\n```",
+    ),
+    Embed(
         kind="list",
         puts="A list read from a catalog: `calculators`, `circuits` or `train-bands`.",
         example="```list\ncalculators\n```",
