@@ -183,6 +183,8 @@ def test_text_edit_costs_little(built, playwright, tmp_path):
         page.reload()
         wait_until_ready(page)
         server.log.clear()
+        heading = page.get_by_role("heading", level=1).first
+        place = heading.bounding_box()
         file = site / dearest
         file.write_text(file.read_text().replace("</h1>", " as edited</h1>", 1))
         index = site / "search/search_index.json"
@@ -195,6 +197,8 @@ def test_text_edit_costs_little(built, playwright, tmp_path):
 
         expect(page.get_by_role("button", name="Use the newer copy")).to_have_count(2)
         assert sum(served.sent for served in server.log) <= TEXT_EDIT_AT_MOST
+        # The notice lies over the page and pushes nothing.
+        assert heading.bounding_box() == place
         take(page)
         expect(page.locator(".copy-status-built")).to_contain_text("Jan 2, 2099")
         page.goto(server.url + address)
