@@ -108,8 +108,8 @@ def write_search_index(site: Path, *, glossary: Glossary, words: SearchWords) ->
     _add_said(docs, words.said)
     (site / INDEX).parent.mkdir(exist_ok=True)
     index = {"common": sorted(words.common), "same": words.same, "docs": docs}
-    text = json.dumps(index, ensure_ascii=False, separators=(",", ":"))
-    (site / INDEX).write_text(text, encoding="utf-8", newline="\n")
+    written = json.dumps(index, ensure_ascii=False, separators=(",", ":"))
+    (site / INDEX).write_text(written, encoding="utf-8", newline="\n")
 
 
 def _page(

@@ -207,7 +207,9 @@ def test_the_twelve_figures_are_for_own_settings(phone: Tab):
     expect(page.locator("[data-home=whose]")).to_have_text("your own settings")
     expect(page.locator("[data-home=settings]")).to_have_text("brake pipe 80 psi, 1 more")
     found = answer(CALCULATORS["full-service-figures"], {"brake_pipe_setting": "80"})
-    full = f"{round(float(found.results()['full_service_pressure']))} psi"
+    pressure = found.results()["full_service_pressure"]
+    assert isinstance(pressure, float)
+    full = f"{round(pressure)} psi"
     expect(page.locator(".twelve tbody tr").first).to_contain_text(full)
     expect(page.locator(".twelve")).not_to_have_attribute("data-example", "yes")
 
