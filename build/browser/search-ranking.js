@@ -60,6 +60,8 @@ const ALSO_NAMED = 500;
 const TITLE_BEGINS = 300;
 /** Where the question is the whole name but for the endings of its words. */
 const ALIKE = 1.6;
+/** Where the question holds a whole name of several words. */
+const WITHIN = 1.8;
 /** A word with another ending, where it is not the very word. */
 const OTHER_ENDING = 0.8;
 /** Where nothing else decides, an answer comes before a limit, a part, a word. @type {Record<Kind, number>} */
@@ -177,6 +179,9 @@ function scored(index, { entry, title, bare, says, also, sections }, terms, aske
   }
   if (met === 0 || met * 2 < needed) return null;
   let score = sum * (met / needed) ** 3 * LEAN[entry.kind];
+  if ([title, ...also].some((name) => name.stems.size > 1 && [...name.stems].every((stem) => asked.stems.has(stem)))) {
+    score *= WITHIN;
+  }
   if (title.alike === asked.alike || also.some((name) => name.alike === asked.alike)) score *= ALIKE;
   if (title.plain === asked.plain || bare === asked.plain) score += NAMED;
   else if (also.some((name) => name.plain === asked.plain)) score += ALSO_NAMED;

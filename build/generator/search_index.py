@@ -12,7 +12,7 @@ from __future__ import annotations
 import json
 import re
 import tomllib
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -29,6 +29,7 @@ from generator.search_pieces import INDEX
 
 _FILE = "search.toml"
 _PARTS = "parts/"
+_LISTS = ("limits/", "glossary/")
 _WORD = re.compile(r"[^\W_]+(?:\.\d+)*")
 
 
@@ -121,12 +122,16 @@ def _page(
         if term.page and _address(Path(term.page)) == location
         for name in (term.term, *_names(term))
     ]
-    head = f"{text.title} {text.says}"
-    sections = [
-        [section.anchor, section.heading, _words(section.text, f"{head} {section.heading}", common)]
-        for section in text.sections
-        if section.heading or section.text
-    ]
+    known = common | _said(f"{text.title} {text.says}")
+    sections = []
+    for section in text.sections:
+        if section.heading or section.text:
+            # Of a list whose entries stand in the index themselves the headings are enough.
+            text_known = known | _said(section.heading)
+            words = [] if location in _LISTS else _words(section.text, text_known)
+            sections.append([section.anchor, section.heading, " ".join(words)])
+            # Each word counts where the page has it first.
+            known |= {*words}
     kind = "part" if location.startswith(_PARTS) else "answer"
     made = {"location": location, "kind": kind, "title": text.title, "says": text.says}
     return made | _also(names) | {"sections": sections}
@@ -202,11 +207,14 @@ def _also(names: Iterable[str]) -> dict[str, list[str]]:
     return {"also": found} if found else {}
 
 
-def _words(text: str, known: str, common: frozenset[str]) -> str:
-    """The words of a text, each once, without common ones and those that stand beside it anyway."""
-    beside = common | set(_WORD.findall(known.lower()))
+def _words(text: str, known: Collection[str]) -> list[str]:
+    """The words of a text, each once, without those that are known already."""
     found = dict.fromkeys(_WORD.findall(text.lower()))
-    return " ".join(word for word in found if word not in beside and _tells(word))
+    return [word for word in found if word not in known and _tells(word)]
+
+
+def _said(text: str) -> frozenset[str]:
+    return frozenset(_WORD.findall(text.lower()))
 
 
 def _tells(word: str) -> bool:
