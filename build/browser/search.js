@@ -53,6 +53,12 @@ dialog.querySelector("form")?.addEventListener("submit", (event) => {
   if (first) void follow(first.href);
 });
 field.addEventListener("input", () => void show());
+// Browsers let Escape empty such a field first; here it closes, as everywhere.
+field.addEventListener("keydown", (event) => {
+  if (event.key !== "Escape") return;
+  event.preventDefault();
+  dialog.close();
+});
 
 function opened() {
   layerOpened(() => dialog.close());
