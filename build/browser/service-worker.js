@@ -107,7 +107,8 @@ worker.addEventListener("message", (event) => {
 worker.addEventListener("fetch", (event) => {
   const url = new URL(event.request.url);
   const path = pathInside(url);
-  if (event.request.method !== "GET" || path === null) return;
+  // What a page asks to see whether there is a line goes past the copy.
+  if (event.request.method !== "GET" || path === null || url.search === "?line") return;
   event.respondWith(answer(event.request, path, url.search).catch(() => pastTheStore(event.request)));
 });
 
@@ -622,8 +623,9 @@ async function fromCopy(path) {
   const bodies = [];
   for (const piece of copy.joined[path] ?? [path]) {
     const file = /** @type {ListedFile} */ (listed.get(piece));
+    const here = await kept(file[1]);
     try {
-      bodies.push((await kept(file[1])) ?? (await receiveNow(file)));
+      bodies.push(here ?? (await receiveNow(file)));
     } catch {
       return null;
     }

@@ -27,7 +27,7 @@ from calculators.kept.settings import settings
 from calculators.law.carried import CARRIED, OWN_LIMIT_PREFIX, carry_over
 from calculators.law.limit_list import LIMITS
 
-SHORT, LONG = 600, 20_000
+SHORT, LONG = 300, 20_000
 # The model of the train takes seconds; what a link may hold is the same for all.
 QUICK = sorted(set(CALCULATORS) - {"train-run", "charging-time", "exhaust-time", "release"})
 
