@@ -30,6 +30,7 @@ from generator import (
     licences,
     offline,
     policy,
+    protection,
     published,
     railroad_fragment,
     sources_fragment,
@@ -131,6 +132,7 @@ def write_pages(root: Path, staged: Path) -> int:
         "pocket-card": railroad_fragment.pocket_card,
         "licences": partial(licences.fragment, shipped),
         "sources": sources_fragment.sources,
+        "protection": protection.protection,
     }
     count = 0
     for source in sorted(content.rglob("*")):

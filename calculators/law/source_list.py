@@ -12,9 +12,13 @@ SOURCES: dict[str, Source] = {
     for source in group.SOURCES
 }
 
+FORMER_IDS = {"ERIE-31": "RAILROAD-31"}
+"""Ids that texts had before; whoever still says one finds the same text."""
+
 
 def find_source(id: str) -> Source:
-    """The source of that id; raises UnknownNameError if there is none."""
-    if id not in SOURCES:
+    """The source of that id, or of an id it had before; raises UnknownNameError if none has it."""
+    now = FORMER_IDS.get(id, id)
+    if now not in SOURCES:
         raise UnknownNameError(f"no source has the id {id!r}")
-    return SOURCES[id]
+    return SOURCES[now]

@@ -32,6 +32,7 @@ NO_ABBREVIATION = {
     "III",
     "IA",
     "MIT",
+    "PC",
 }
 EMBED = re.compile(r"\{\{.*?\}\}")
 CODE = re.compile(r"^```.*?^```$|`[^`]*`", re.DOTALL | re.MULTILINE)

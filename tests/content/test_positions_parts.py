@@ -1,4 +1,4 @@
-"""The pages of positions, release modes, parts and recovering: whole, sourced, and computed."""
+"""The pages of positions, release modes, parts, recovering and handling: whole, sourced, and computed."""
 
 from __future__ import annotations
 
@@ -18,9 +18,10 @@ from calculators.law.source_list import SOURCES
 from calculators.rendering.common import citation_words
 from generator.embeds import expand
 from generator.fragments import Fragments
+from generator.protection import protection
 
 CONTENT = Path(__file__).parents[2] / "content"
-FOLDERS = ("positions", "release-modes", "parts", "recovering")
+FOLDERS = ("positions", "release-modes", "parts", "recovering", "handling")
 PAGES = [page for folder in FOLDERS for page in sorted((CONTENT / folder).glob("*.md"))]
 PARTS = [
     page
@@ -70,7 +71,11 @@ def test_every_embed_of_a_page_can_be_made(page: Path) -> None:
     finished = expand(
         page.read_text(encoding="utf-8"),
         file=page.relative_to(CONTENT),
-        blocks={"calculator": made.calculator, "circuit": lambda block: block.subject},
+        blocks={
+            "calculator": made.calculator,
+            "circuit": lambda block: block.subject,
+            "protection": protection,
+        },
         inline=made.inline,
     )
     assert "{{" not in finished
@@ -85,21 +90,26 @@ NAMES = {
     "ARMY-223": "TM 55-2210-223-34",
     "ARMY-224": "TM 55-2210-224-34",
     "ARMY-224-12": "TM 55-2210-224-12",
+    "ARMY-655": "subcourse 655",
     "ARMY-TC": "TC 55-88-1",
     "ARRC-96": "Alaska Railroad manual",
     "CFR-232-H": "49 CFR 232.710",
     "DIS96": "Diseases of the Air Brake System",
     "FRA-2022-02": "FRA Safety Advisory 2022-02",
     "FRA-RACK": "FRA rack tests",
+    "FRA83": "1983 safety study",
     "HOWARD": "1000 practical air brake questions",
     "KC77": "ASME 77-WA/Flcs-10",
     "MUS-26": "museum's page",
     "NAVY": "Navy handbook P-301",
+    "NRC-24": "National Research Council, 2024",
+    "NRC-25": "National Research Council, 2025",
     "NTSB-18": "NTSB, Granite Canyon",
     "NTSB-90": "NTSB/RAR-90/02",
     "NTSB-96C": "NTSB DCA96MR002",
     "PROUT": "biography of 1921",
     "RAIB-09": "RAIB bulletin 03/2009",
+    "TC-2019": "Transport Canada bulletin",
     "TEA": "Traveling Engineers' Association",
     "TSB-17Q": "TSB R17Q0061",
     "TSB-18E": "TSB R18E0007",
@@ -155,6 +165,8 @@ SUPPOSED = (
     "the pressure limit of 5 psi/min",
     "These two 3 psi",
     "**rear** pressure, or 10 psi",
+    "- One set of 10 psi off, released",
+    "- A full set of 26 psi, released",
 )
 
 
@@ -218,7 +230,7 @@ def test_presets_that_stand_for_a_setting_equal_it() -> None:
 @EACH_PART
 def test_a_part_page_is_whole_and_short(page: Path) -> None:
     text = body(page)
-    for section in ("Is told", "Tells", "At rest", "How it fails", "Where it is set"):
+    for section in ("Controlled by", "Acts on", "At rest", "How it fails", "Where it is adjusted"):
         assert f"## {section}\n" in text, section
     failures = text.split("## How it fails\n")[1].split("\n## ")[0]
     assert len(rows(failures)) >= 4, "a heading and at least three ways to fail"

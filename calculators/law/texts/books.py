@@ -120,7 +120,8 @@ SOURCES: tuple[Source, ...] = (
     Source(
         id="LECTURE",
         issuer="a university",
-        title="Lecture notes on train resistance (Davis, 1926)",
+        title="Lecture notes that restate W. J. Davis, The tractive resistance of electric "
+        "locomotives and cars, 1926 (that paper itself was not read)",
         edition="undated",
         how_read="read in part",
     ),

@@ -72,7 +72,7 @@ SOURCES: tuple[Source, ...] = (
         how_read="read in part",
     ),
     Source(
-        id="ERIE-31",
+        id="RAILROAD-31",
         issuer="a railroad",
         title="Air brake book, Form 5573, rules 594-596",
         edition="November 1931",
@@ -80,8 +80,8 @@ SOURCES: tuple[Source, ...] = (
     ),
     Source(
         id="MUS-26",
-        issuer="a California railway museum",
-        title="Public page on the 26-L brake stand (weak: gives no origin of its figures)",
+        issuer="San Diego Railroad Museum",
+        title="The Number 26-L Brake Stand, a public page (weak: gives no origin of its figures)",
         edition="undated",
         how_read="read in the text",
     ),

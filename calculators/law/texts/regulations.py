@@ -37,6 +37,13 @@ def _notice(place: str, title: str, date: str, how_read: HowSourceRead) -> Sourc
 
 
 SOURCES: tuple[Source, ...] = (
+    Source(
+        id="CFR-218-B",
+        issuer=AGENCY,
+        title="49 CFR part 218, subpart B: blue signal protection of workers",
+        edition="copies of 2004, 2007 and 2024; 218.21, 218.22, 218.27 and 218.29 in part",
+        how_read="read in part",
+    ),
     _section("229.5", "locomotives: definitions"),
     _section("229.21", "daily inspection"),
     _section("229.23", "periodic inspection"),
