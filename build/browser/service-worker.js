@@ -188,6 +188,7 @@ async function lookThrough() {
   const lost = new Set(before.map(([path]) => path));
   for (const [path, hash] of copy.files) if (!lost.has(path)) await kept(hash);
   if (copy.interpreter) await kept(copy.interpreter.hash);
+  isLookedThrough = true;
   const after = await missingOf(copy.files).catch(() => copy.files);
   if (after.length !== before.length) await tellState();
   await unpackInterpreter();
@@ -460,6 +461,8 @@ async function kept(hash) {
   } catch {
     // What cannot be read is damaged too.
   }
+  // Where one is damaged others may be.
+  isLookedThrough = false;
   await cache.delete(fileKey(hash)).catch(() => false);
   return null;
 }

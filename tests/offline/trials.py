@@ -283,7 +283,7 @@ def _take(page: Page, version: str, what: str) -> None:
         if found and found["copy"] == version and found["live"]:
             return
         try:
-            button = page.locator(".copy-offer button:visible")
+            button = page.get_by_role("button", name=re.compile("^(Use the|Load this page anew)"))
             if button.count():
                 button.first.click(timeout=1000)
         except Error:
@@ -342,6 +342,11 @@ def store(device: Device, number: int) -> Outcome:
     rng = Random(2000 + number)
     kind = STORE_KINDS[number % len(STORE_KINDS)]
     page = device.page
+    # As on a device taken up again: the worker starts, and looks through its store.
+    tools = device.context.new_cdp_session(page)
+    tools.send("ServiceWorker.enable")
+    tools.send("ServiceWorker.stopAllWorkers")
+    tools.detach()
     chosen = page.evaluate(_DAMAGE, [kind, rng.random()])
     what = f"store {number} ({kind} of {chosen})"
     started = time.monotonic()
