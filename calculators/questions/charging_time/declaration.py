@@ -153,7 +153,7 @@ def charging_time(
             unit="cfm",
             low=0,
             high=500,
-            help="Takes part of the delivery, the more the higher the pipe stands.",
+            help="Takes part of the delivery, the more the higher the pipe is.",
         ),
     ] = 0.0,
     pipe_bore: PipeBore = "1.278",

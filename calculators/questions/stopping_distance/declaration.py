@@ -54,7 +54,7 @@ class StoppingDistance(Outcome):
     distance: Annotated[float | None, _DISTANCE(term="Stopping distance")]
     shortest: Annotated[float | None, _DISTANCE(term="At the near end of the band")]
     longest: Annotated[float | None, _DISTANCE(term="At the far end of the band")]
-    time: Annotated[float | None, Quantity(term="Time to stand", unit="s", blank=NO_STOP)]
+    time: Annotated[float | None, Quantity(term="Time to stop", unit="s", blank=NO_STOP)]
     parts: Annotated[
         tuple[float, ...] | None,
         _DISTANCE(term="Parts: reaction, build-up, full brake", many=True),
@@ -96,7 +96,7 @@ class StoppingDistance(Outcome):
 @calculator(
     "stopping-distance",
     title="Stopping distance",
-    question="How far does this train run before it stands, and where does the distance go?",
+    question="How far does this train run before it stops, and where does the distance go?",
     sources=(
         Citation("PROUT", "pp. 68-71"),
         Citation("AB13", "p. 154 and p. 268"),

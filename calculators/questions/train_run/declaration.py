@@ -142,7 +142,7 @@ FILLS = tuple(name for name in TrainRun.__annotations__ if name not in ("soonest
         Citation("KC77", "where along the train a leak is"),
     ),
     validity=(
-        "The train stands. Direct-release freight valves, all cars alike but for what is set here.",
+        "The train is stopped. Direct-release freight valves, all cars alike but for what is set here.",
         "Pipe, reservoirs and openings are nominal or fitted; each kind of answer carries its band.",
         "Settled pressures, mass of air and the steady gradient are held by exact checks; times are not.",
     ),
