@@ -27,6 +27,8 @@ export class Answering extends HTMLElement {
   /** Asks once more what was asked last. */
   askAgain = () => {};
   mayRetry = false;
+  /** How far Python is on its way, in words; empty when it is there. */
+  starting = "";
   /** Fields that the link gives more than once. @type {string[]} */
   repeated = [];
 
@@ -166,6 +168,7 @@ export class Answering extends HTMLElement {
   #pythonIs(state) {
     if (state.phase === "starting" && this.dataset.state === "working") this.show("working", state.words);
     this.mayRetry = state.phase === "failed" && state.mayRetry;
+    this.starting = state.phase === "starting" ? state.words : "";
     // It came after all: what waits for an answer gets it.
     if (state.phase === "ready" && this.dataset.state === "failed") this.askAgain();
     if (state.phase === "failed" && !(this.quiet && this.dataset.state === "prerendered")) this.fail(state.words);

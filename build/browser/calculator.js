@@ -122,7 +122,7 @@ class BrakeCalculator extends Answering {
     this.askAgain = () => this.#soon();
     if (this.mayRetry) retry();
     this.#showWhatCounts();
-    this.show("working", "Working out the new figures …");
+    this.show("working", this.starting || "Working out the new figures …");
     this.#noteEntries();
     // No pause for typing: in the client's lane the newest question takes the place of one that waits.
     void this.#answer(this.entries());

@@ -230,7 +230,7 @@ class BrakeCircuit extends Answering {
       if (!this.fields.first(name)) delete this.#asked[name];
     }
     if (this.mayRetry) retry();
-    this.show("working", "Working out the move …");
+    this.show("working", this.starting || "Working out the move …");
     if (this.touched && this.ownPage) {
       this.address.soon(() => String(new URLSearchParams(this.entries())));
     }
