@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from calculators.answering.answer import answer
@@ -170,6 +170,8 @@ def test_an_empty_cylinder_names_what_alone_empties_it():
     assert NO_SINGLE not in said
 
 
+# Each asks the calculator some hundred times over.
+@settings(deadline=None, max_examples=15)
 @given(st.floats(min_value=0, max_value=72))
 def test_every_named_cause_gives_the_reading(read: float):
     """Asked again with a cause put in, the answer is the reading, within the gauge's error."""
