@@ -108,6 +108,16 @@ class RearPressure(Outcome):
         "Gauges and the rear unit have errors of their own.",
         "Quick service, retaining valves, empty/load devices.",
     ),
+    judges=(
+        "en-route-gradient",
+        "head-rear-agreement",
+        "rear-floor-class-1",
+        "rear-floor-class-3",
+        "rear-floor-transfer",
+        "rear-floor-yard-air",
+        "rear-gradient",
+        "yard-air-gradient",
+    ),
 )
 def rear_pressure(given: RearPressureInputs) -> RearPressure:
     """Compare the rear with what a test asks for, and say what its brake can give.

@@ -174,6 +174,7 @@ def repeated_applications(
         float,
         Quantity(
             term="Charging time for ten cars",
+            setting="minutes_per_ten_cars",
             unit="min",
             low=1,
             high=20,
@@ -187,6 +188,7 @@ def repeated_applications(
         float,
         Quantity(
             term="Emergency is not counted on below a brake pipe of",
+            setting="emergency_needs",
             unit="psi",
             low=40,
             high=90,
