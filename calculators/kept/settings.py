@@ -19,10 +19,11 @@ from calculators.answering.answer import (
     says_the_same,
     text_with_unit,
 )
+from calculators.answering.duty import ALLOWED, ALLOWED_TEXT, DEVICE, DEVICE_CHOICE
 from calculators.answering.links import OWN_INPUT_PREFIX, PRESSURE_UNIT_FIELD, text_of
 from calculators.base.errors import InputError
 from calculators.base.fields import Plain, parse, typed
-from calculators.base.quantities import Choice, Option, Quantity
+from calculators.base.quantities import Choice, Option, Quantity, Text
 from calculators.base.results import Display
 from calculators.base.units import PRESSURE_UNITS, convert
 from calculators.catalog import CALCULATORS, find_calculator
@@ -32,11 +33,12 @@ from calculators.law.judging import looser
 from calculators.law.limit_list import LIMITS
 from calculators.law.records import Limit
 
-Description = Quantity | Choice
+Description = Quantity | Choice | Text
 
 THE_TRAIN = "The train"
 OWN_LIMITS = "Your own stricter limits"
 SHOWING = "How figures are shown"
+ON_DUTY = "Phones on duty"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,7 +57,7 @@ class Setting:
     @property
     def for_all(self) -> bool:
         """Whether it goes to every calculator under its own key."""
-        return self.section in (SHOWING, OWN_LIMITS)
+        return self.section in (SHOWING, ON_DUTY, OWN_LIMITS)
 
     def starts(self) -> tuple[str, ...]:
         """What the calculators start with without this setting, each text once."""
@@ -194,7 +196,7 @@ _HOMES = (
 def settings() -> Mapping[str, Setting]:
     """All settings by key, in the order of the form."""
     found: dict[str, Setting] = {}
-    for setting in (_pressure_unit(), *_fields(), *_own_limits()):
+    for setting in (_pressure_unit(), *_on_duty(), *_fields(), *_own_limits()):
         found.setdefault(setting.key, setting)
     return found
 
@@ -343,6 +345,11 @@ def _pressure_unit() -> Setting:
             help="Every calculator then shows and takes pressures in this unit.",
         ),
     )
+
+
+def _on_duty() -> Iterator[Setting]:
+    yield Setting(key=DEVICE, section=ON_DUTY, description=DEVICE_CHOICE)
+    yield Setting(key=ALLOWED, section=ON_DUTY, description=ALLOWED_TEXT)
 
 
 def _fields() -> Iterator[Setting]:

@@ -98,10 +98,13 @@ class BrakeTest(Outcome):
     judges=(
         "air-flow",
         "air-flow-two-sources",
+        "air-flow-two-sources-by-reference",
+        "air-flow-two-sources-own-words",
         "application-reduction",
         "brake-pipe-leakage",
         "class-1a-spacing",
         "class-3-reduction",
+        "en-route-gradient",
         "extended-haul-distance",
         "leakage-test-wait",
         "off-air-hours",

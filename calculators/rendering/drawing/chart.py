@@ -190,7 +190,7 @@ def _table(series: Series, display: Display) -> Element:
     # A long curve is thinned for reading; its ends always stay.
     xs = sorted(by_x)
     step = max(1, -(-len(xs) // _TABLE_ROWS))
-    kept = sorted({*xs[::step], xs[-1]})
+    kept = sorted({*xs[::step], *xs[-1:]})
     head = element("tr", element("th", axis_words(series.x, display), scope="col"))
     for line in series.lines:
         unit = display.unit_for(series.y.unit)
