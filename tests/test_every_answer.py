@@ -155,7 +155,7 @@ def test_the_digits_shown_agree_with_the_verdict(limit, share: float, unit: str)
     value, words = decided(verdict, display)
     assert value is not None
     read, required = number_in(display.value(value)), number_in(words.text(display))
-    slack = 1e-7 * max(1.0, abs(limit.figure))
+    slack = 1e-6 * max(1.0, abs(limit.figure))
     if abs(amount - limit.figure) > slack:
         holds = read <= required if limit.sense == "at most" else read >= required
         assert holds == (verdict.standing == "within"), (read, required)

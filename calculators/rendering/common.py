@@ -47,9 +47,11 @@ def decided(verdict: Verdict, display: Display) -> tuple[Value | None, Phrase]:
     reading, limit = verdict.reading, verdict.limit
     if reading is None or verdict.standing in ("not applicable", "no reading"):
         return reading, verdict.words
-    figures = [Value(limit.figure, limit.unit, limit.digits)]
-    if limit.upper is not None:
-        figures.append(Value(limit.upper, limit.unit, limit.digits))
+    figures = [
+        part
+        for part in verdict.words.parts.values()
+        if isinstance(part, Value) and part.amount in (limit.figure, limit.upper)
+    ]
     for more in range(_MOST_MORE_DIGITS + 1):
         read = replace(reading, digits=reading.digits + more)
         finer = [replace(figure, digits=figure.digits + more) for figure in figures]
