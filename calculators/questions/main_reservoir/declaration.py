@@ -23,9 +23,9 @@ from calculators.base.results import (
     psi,
     say,
 )
+from calculators.base.units import ATMOSPHERE, CUBIC_INCHES_PER_CUBIC_FOOT
 from calculators.declaring.registry import calculator
 from calculators.equipment.air_supply import (
-    ATMOSPHERE,
     NO_LEAK,
     Leak,
     Settings,
@@ -35,7 +35,6 @@ from calculators.equipment.air_supply import (
     pump_up_time,
     settings,
 )
-from calculators.equipment.leakage import CUBIC_INCHES_PER_CUBIC_FOOT
 from calculators.law.limit_list import find_limit
 from calculators.law.records import Citation
 from calculators.questions.main_reservoir.inputs import MainReservoirInputs
