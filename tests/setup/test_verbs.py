@@ -75,7 +75,9 @@ def test_the_guides_name_verbs_and_options_that_exist(page: str) -> None:
 
     assert said != []
     for name, options in said:
-        assert verbs.read([name, *options.split()] if name else []).verb.name == (name or "build")
+        file = ["FILE"] if name == "page" else []
+        words = [name, *options.split(), *file] if name else []
+        assert verbs.read(words).verb.name == (name or "build")
 
 
 def test_rules_prints_comma_separated_values() -> None:
