@@ -20,9 +20,9 @@ from calculators.base.results import (
     psi,
     say,
 )
+from calculators.base.units import ATMOSPHERE
 from calculators.declaring.registry import calculator
 from calculators.equipment.leakage import (
-    ATMOSPHERE,
     fall_of_flow,
     falling_volume,
     flow_of_fall,

@@ -10,13 +10,14 @@ from typing import Annotated, Literal, cast
 from calculators.base.errors import InputError
 from calculators.base.quantities import Quantity
 from calculators.base.results import Note, Outcome, Progress, ToFollow
+from calculators.base.units import POUNDS_PER_TON
 from calculators.declaring.registry import calculator
 from calculators.equipment import car
 from calculators.equipment.force.friction import Friction
 from calculators.equipment.force.kinematics import dead_time
 from calculators.equipment.force.motion import BuildUp, SpreadBuildUp, Stop, stop
 from calculators.equipment.force.resistance import curve_resistance, grade_resistance
-from calculators.equipment.force.rigging import POUNDS_PER_TON, braking_ratio_at
+from calculators.equipment.force.rigging import braking_ratio_at
 from calculators.law.records import Citation
 from calculators.questions.shared.force_inputs import (
     ESTIMATE,
