@@ -193,7 +193,7 @@ def main_reservoir(given: MainReservoirInputs) -> MainReservoir:
     )
     return MainReservoir(
         time=time,
-        highest_pressure=highest if highest <= found.safety_valve else None,
+        highest_pressure=max(0.0, highest) if highest <= found.safety_valve else None,
         compressor_start=found.compressor_start,
         compressor_stop=found.compressor_stop,
         governor_low=found.governor_low,
