@@ -37,11 +37,7 @@ from calculators.equipment.locomotive_time.passages import (
     THIRTEEN,
     TWENTY,
 )
-from calculators.equipment.locomotive_time.train_pipe import (
-    FINEST,
-    TrainPipe,
-    leaked,
-)
+from calculators.equipment.locomotive_time.train_pipe import FINEST, TrainPipe
 from calculators.equipment.train.tables import BRAKE_VALVE, FREIGHT_VALVE
 
 # Pressures are compared as a gauge could at best: binary dust must not decide.
@@ -119,11 +115,6 @@ class Motion:
         self._was_held = before is not None and before.bail_off == "held"
         self._empty = rest is None
         self.endless = _ENDLESS_WITH_LEAK if setup.leakage > 0.0 else _ENDLESS
-        if setup.leakage > 0.0 and setup.cars and rest is not None and rest.brake_pipe > 0.0:
-            # Cut out or not, the move before has come to rest as a train that was fed.
-            self.train.stand_leaking(
-                self.pressure[BRAKE_PIPE], self.volume[BRAKE_PIPE], self._leak_share()
-            )
 
     def gauges(self) -> tuple[float, ...]:
         """Gauge pressures by place; a unit not in control shows no equalizing reservoir."""
@@ -263,9 +254,9 @@ class Motion:
     def _lose(self, dt: float) -> None:
         """Air out of leaks and of the vent valves of an emergency."""
         share = self._leak_share()
-        fall = leaked(self.pressure[BRAKE_PIPE], share, dt, atmosphere=self.setup.atmosphere)
-        self.pressure[BRAKE_PIPE] -= fall
-        lost = fall * self.volume[BRAKE_PIPE] + self.train.leak(share, dt)
+        lost = self.pressure[BRAKE_PIPE] * share * dt * self.volume[BRAKE_PIPE]
+        self.pressure[BRAKE_PIPE] -= lost / self.volume[BRAKE_PIPE]
+        lost += self.train.leak(share, dt)
         self.out += lost
         self._note("leakage", lost, dt)
         blown = self.train.vent(self.seconds, dt)

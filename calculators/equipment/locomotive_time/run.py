@@ -8,7 +8,7 @@ from calculators.equipment.locomotive import AtRest, Command, at_rest
 from calculators.equipment.locomotive_time.figures import Setup
 from calculators.equipment.locomotive_time.motion import Motion, start_pressures
 from calculators.equipment.locomotive_time.passages import BRAKE_PIPE, NUMBER_OF, PLACES
-from calculators.equipment.locomotive_time.train_pipe import STEADY_RATE, TRAIN_STILL
+from calculators.equipment.locomotive_time.train_pipe import TRAIN_STILL
 
 SHORTEST_STEP = 0.005
 LONGEST_STEP = 0.25
@@ -123,28 +123,16 @@ def _run(
     samples = [_sample(motion, start_pressures(setup, before, rest), 0.0, 1.0)]
     dt = SHORTEST_STEP * 2
     quiet = 0
-    stirred_until = 0.0
     longest = LONGEST_TRAIN_STEP if setup.cars else LONGEST_STEP
     while motion.seconds < until and quiet < QUIET_STEPS:
         old = list(motion.pressure)
         rear = motion.train.rear
-        stood = motion.train.stands()
         motion.step(dt)
         changed = max(abs(new - was) for new, was in zip(motion.pressure, old, strict=True))
         if rear is not None:
             changed = max(changed, abs((motion.train.rear or 0.0) - rear))
         samples.append(_sample(motion, motion.gauges(), motion.seconds, dt))
-        if setup.leakage > 0.0:
-            # What leaks and is fed goes on without end: rest is where nothing moves by it any more.
-            stirring = motion.train.rate(stood, dt) > STEADY_RATE or motion.train.waiting(
-                motion.seconds
-            )
-            still = changed < max(STILL, STEADY_RATE * dt) and not stirring
-            if not still:
-                stirred_until = motion.seconds
-        else:
-            still = changed < STILL and not _stirring(motion)
-        quiet = quiet + 1 if still else 0
+        quiet = quiet + 1 if changed < STILL and not _stirring(motion) else 0
         # Bounded growth: what has just woken a valve must not be stepped over.
         wanted = dt * min(1.5, max(0.3, CHANGE_A_STEP / max(changed, 1e-9)))
         at_most = LONGEST_EMERGENCY_STEP if motion.train.waiting(motion.seconds) else longest
@@ -156,15 +144,12 @@ def _run(
     came_to_rest = quiet >= QUIET_STEPS
     # A leak and what makes it good go on without end, and the compressor is not the brake's.
     last_move = max((u.stopped for u in used if u.passage not in motion.endless), default=0.0)
-    if not last_move and rest is not None and rest.brake_pipe == after.brake_pipe:
-        # Leaks alone, fed as before.
-        stirred_until = 0.0
     return Run(
         before=rest,
         after=after,
         samples=tuple(samples),
         used=used,
-        rest_after=max(last_move, stirred_until) if came_to_rest else None,
+        rest_after=last_move if came_to_rest else None,
         mass_error=(motion.content() + motion.out - motion.brought_in - at_start) / at_start,
     )
 
@@ -172,7 +157,7 @@ def _run(
 def _stirring(motion: Motion) -> bool:
     if motion.train.waiting(motion.seconds):
         return True
-    if not motion.train.parts:
+    if not motion.train.parts or motion.setup.leakage > 0.0:
         return False
     return motion.train.stillness(motion.pressure[BRAKE_PIPE]) > TRAIN_STILL
 

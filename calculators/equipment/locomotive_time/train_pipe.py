@@ -35,15 +35,6 @@ FINEST = 0.02
 # The pipe of a train counts as still once no gauge could show a difference any more. [psi]
 TRAIN_STILL = 0.1
 
-# A leaking train has come to its gradient once nothing in it moves faster than this: over the few
-# minutes that the rear takes, less than a tenth of what a gauge shows. [psi/s]
-STEADY_RATE = 0.0005
-
-SETTLING_STEP = 2.0
-MOST_SETTLING_STEPS = 2000
-HELD = 1e6
-"""Feed that holds the head to its pressure whatever the train draws. [cu in/s]"""
-
 
 class TrainPipe:
     """State of the pipe behind the locomotive; one list entry a space, from the head."""
@@ -211,46 +202,10 @@ class TrainPipe:
         """Lose the share of every space's air that leaks away in a second; returns the air."""
         out = 0.0
         for n in range(self.parts):
-            lost = leaked(self.pressure[n], share, dt, atmosphere=self._setup.atmosphere)
+            lost = self.pressure[n] * share * dt
             self.pressure[n] -= lost
             out += lost * self.volume
         return out
-
-    def stand_leaking(self, head: float, head_volume: float, share: float) -> None:
-        """Bring the spaces to the gradient of their leaks behind a head that is held.
-
-        Parameters
-        ----------
-        head, head_volume
-            The locomotive's own pipe: absolute pressure [psi], volume [cu in].
-        share
-            Part of a space's air that leaks away in a second while choked. [1/s]
-        """
-        for _ in range(MOST_SETTLING_STEPS):
-            before = self.pressure[:]
-            self.leak(share, SETTLING_STEP)
-            self.settle(head, head_volume, 0.0, SETTLING_STEP, feed=HELD, target=head)
-            moved = max(abs(a - b) for a, b in zip(self.pressure, before, strict=True))
-            if moved < STEADY_RATE / 10.0 * SETTLING_STEP:
-                break
-        # No reservoir stands above its pipe for long: it follows it down or is charged by it.
-        self._reservoir = [
-            max(self._floor, min(r, p)) for r, p in zip(self._reservoir, self.pressure, strict=True)
-        ]
-
-    def rate(self, before: tuple[list[float], list[float]], dt: float) -> float:
-        """Fastest change of any space or reservoir since they stood so [psi/s]."""
-        now = (self.pressure, self._reservoir)
-        pairs = [
-            (a, b)
-            for one, other in zip(now, before, strict=True)
-            for a, b in zip(one, other, strict=True)
-        ]
-        return max((abs(a - b) for a, b in pairs), default=0.0) / dt
-
-    def stands(self) -> tuple[list[float], list[float]]:
-        """Where the spaces and their reservoirs stand; for `rate`."""
-        return self.pressure[:], self._reservoir[:]
 
     def waiting(self, seconds: float) -> bool:
         """Whether an emergency is still on its way."""
@@ -278,31 +233,6 @@ class TrainPipe:
         moved = whole if p - A < FINEST else min(whole, flow)
         self.pressure[n] -= moved / self.volume
         return moved
-
-
-def leaked(pressure: float, share: float, dt: float, *, atmosphere: float) -> float:
-    """Fall of a space that leaks to the atmosphere in a step; none once it stands no higher.
-
-    Parameters
-    ----------
-    pressure, atmosphere
-        Absolute. [psi]
-    share
-        Part of its air that leaks away in a second while the hole is choked. [1/s]
-    dt
-        Step. [s]
-
-    Examples
-    --------
-    >>> leaked(104.7, 0.001, 1.0, atmosphere=14.7)
-    0.1047
-    >>> leaked(14.0, 0.001, 1.0, atmosphere=14.7)
-    0.0
-    """
-    above = pressure - atmosphere
-    if above <= 0.0:
-        return 0.0
-    return min(above, pressure * elliptic_factor(atmosphere / pressure) * share * dt)
 
 
 def _friction(setup: Setup, length: float) -> float:

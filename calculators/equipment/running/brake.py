@@ -241,6 +241,8 @@ class Brake:
     def steady_rear(self) -> float:
         """Where the rear stands once a leaking train has come to its gradient. [psi]."""
         other = self.simulation.copy()
+        if not other.state.leaks:
+            return self.gauge("equalizing_reservoir")
         settle(other.state, other.relays)
         return (other.state.pressure[-1] - other.state.grid.atmosphere) / PSI
 

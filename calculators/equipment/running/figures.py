@@ -9,6 +9,7 @@ control valve's own reservoir.
 from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
+from math import log
 
 from calculators.base.units import CUBIC_FOOT
 from calculators.equipment.locomotive import ATMOSPHERE, Equipment
@@ -46,6 +47,16 @@ EXAMPLE = Equipment(
     emergency_drops_dynamic=True,
 )
 """A locomotive as the locomotive brake calculator starts with it."""
+
+RUNNING_VALVE = replace(
+    BRAKE_VALVE,
+    # Read (RLE, CHECKS.md H17): from 110 to 90 in 5.5 to 6 s, of an older valve. It goes before the
+    # 20 psi off 90 in 5 to 6 s of memory, which the train model's own table still has.
+    service_lag=5.75 / log((110.0 + ATMOSPHERE) / (90.0 + ATMOSPHERE)),
+    # What the pipe stops short of is multiplied by control valve and relay.
+    dead_band=0.05,
+)
+"""The brake valve of the locomotive: the train model's, with the choke that was read."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -187,7 +198,7 @@ class Setup:
     atmosphere: float = ATMOSPHERE
     holes: Holes = field(default_factory=Holes)
     volumes: Volumes = field(default_factory=Volumes)
-    brake_valve: BrakeValve = BRAKE_VALVE
+    brake_valve: BrakeValve = RUNNING_VALVE
     air_supply: AirSupply | None = None
     """None is the usual reservoir and compressor, kept at `Equipment.main_reservoir`."""
     change: Change = SOUND

@@ -51,9 +51,10 @@ ACTUATES_AT = 15.0 * PSI
 LEAVES_RELEASE = 0.4 * PSI
 """Fall of the brake pipe that takes the control valve out of release. Nominal, from memory."""
 RISE = RELEASING_RISE * PSI
-BAND = 0.05 * PSI
+BAND = 0.02 * PSI
 """Difference that opens a self-lapping valve; it shuts when there is none. Nominal."""
-EMPTY = 1.0 * PSI
+EMPTY = 0.01 * PSI
+"""In the equalizing reservoir: a penalty has run out. A hole's own tail ends there soon."""
 
 _CHARGE, _EXHAUST, _VENT = (
     NUMBER_OF[n] for n in ("handle-charge", "handle-exhaust", "handle-vent")
