@@ -9,6 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from calculators.answering.answer import answer
+from calculators.answering.follow import finished
 from calculators.answering.links import LINK_VERSION, restated, text_of
 from calculators.base.quantities import Choice, Option, Text
 from calculators.catalog import CALCULATORS, find_calculator
@@ -206,6 +207,22 @@ def test_every_end_of_every_range_answers(name: str):
             assert (found.outcome is None) == bool(found.errors)
             for message in found.errors.values():
                 assert message.endswith(".")
+
+
+@pytest.mark.parametrize(
+    "name",
+    [n for n, c in CALCULATORS.items() if {"cars", "brake_pipe_setting"} <= set(c.inputs())],
+)
+def test_a_train_set_under_the_rule_for_the_road_is_remarked(name: str):
+    """49 CFR 232.103(o)(1): at least 90 on the road, 60 in switching; a note, and no refusal."""
+    words = "at least 90 psi, in switching to 60 psi"
+
+    def said(setting: str) -> int:
+        found = finished(answer(CALCULATORS[name], {"brake_pipe_setting": setting}, example=True))
+        assert found.outcome is not None
+        return [words in n.text.text(found.display) for n in found.outcome.notes].count(True)
+
+    assert (said("89"), said("90"), said("110")) == (1, 0, 0)
 
 
 def test_an_own_figure_is_one_wherever_it_is_said():

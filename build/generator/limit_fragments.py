@@ -9,6 +9,7 @@ from xml.etree.ElementTree import Element
 
 from calculators.base.cautions import NOT_CURRENT
 from calculators.base.results import Display
+from calculators.law.carried import carried_to
 from calculators.law.limit_list import LIMITS, find_limit
 from calculators.law.records import Limit
 from calculators.rendering.elements import element, html
@@ -112,6 +113,8 @@ def _limit(limit: Limit, *, page: Path, anchored: bool) -> Element:
     """
     where = f"{limit.section}, {limit.edition}"
     title: Element
+    # Links to the names that a limit had in earlier versions still lead to it.
+    old = [row.old for row in carried_to(limit.id) if row.new[0] == limit.id] if anchored else []
     if anchored:
         title = element("strong", limit.title)
         link = element(
@@ -126,6 +129,7 @@ def _limit(limit: Limit, *, page: Path, anchored: bool) -> Element:
         title, link = element("a", limit.title, href=there), None
     return element(
         "li",
+        *(element("span", id=id) for id in old),
         element(
             "p",
             title,

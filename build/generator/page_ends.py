@@ -17,6 +17,7 @@ from calculators.rendering.elements import element, html
 from generator.abbreviations import definitions
 from generator.front_matter import front_matter
 from generator.glossary import Glossary
+from generator.ground import with_sentence
 from generator.protection import FENCE, SOURCES
 from generator.reading_order import ReadingOrder
 
@@ -61,7 +62,7 @@ class PageEnds:
         if FENCE in written:
             named = list(dict.fromkeys([*named, *SOURCES]))
         linked = self.glossary.linked(finished, self.first_met.get(page, frozenset()), page=page)
-        parts = [linked.rstrip("\n")]
+        parts = [with_sentence(linked, written=written, page=page).rstrip("\n")]
         if named and _DECLARES not in written:
             items = (element("li", _in_full(str(id))) for id in named)
             # Left out of the search, where every page of a subject would answer to its section.

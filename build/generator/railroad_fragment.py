@@ -7,10 +7,17 @@ from pathlib import Path
 from xml.etree.ElementTree import Element
 
 from calculators.answering.links import PRESSURE_UNIT_FIELD
-from calculators.base.quantities import Choice, Quantity
+from calculators.base.quantities import Choice, Quantity, Text
 from calculators.base.results import plain
 from calculators.cards.pocket import card
-from calculators.kept.settings import OWN_LIMITS, THE_TRAIN, Setting, judged_limits, settings
+from calculators.kept.settings import (
+    ON_DUTY,
+    OWN_LIMITS,
+    THE_TRAIN,
+    Setting,
+    judged_limits,
+    settings,
+)
 from calculators.law.carried import OWN_LIMIT_PREFIX
 from calculators.rendering.answers.card import card_html
 from calculators.rendering.elements import append, element, html
@@ -195,6 +202,17 @@ def _field(setting: Setting) -> Element:
         control = _select(setting, description, id=id, aria_describedby=described)
         box = element("div", control, class_="entry")
         typical = None
+    elif isinstance(description, Text):
+        control = element(
+            "input",
+            type="text",
+            name=setting.key,
+            placeholder="not set",
+            id=id,
+            aria_describedby=described,
+        )
+        box = element("div", control, class_="entry")
+        typical = None
     else:
         control = _entry(setting, description, id=id, aria_describedby=described)
         box = element("div", control, _unit(description), class_="entry")
@@ -264,13 +282,16 @@ def _help(setting: Setting) -> Iterator[Element | str | None]:
     starts = " or ".join(_start_words(setting, text) for text in setting.starts())
     if starts:
         yield f"Not set, pages start with {starts} "
-        yield mark_element(description.mark)
+        yield None if isinstance(description, Text) else mark_element(description.mark)
     elif setting.key == PRESSURE_UNIT_FIELD:
         yield "Not set, pages show psi."
+    elif setting.section == ON_DUTY:
+        yield "Not set, nothing is shown."
 
 
 def _start_words(setting: Setting, text: str) -> str:
     description = setting.description
     if isinstance(description, Choice):
         return f'"{description.words_of(text)}"'
-    return f"{text} {description.unit}".strip()
+    unit = description.unit if isinstance(description, Quantity) else ""
+    return f"{text} {unit}".strip()

@@ -19,7 +19,6 @@ from xml.etree.ElementTree import Element
 from calculators.base.cautions import NOT_CURRENT
 from calculators.base.results import Display
 from calculators.catalog import CALCULATORS
-from calculators.kept.settings import judged_by
 from calculators.law.limit_list import LIMITS
 from calculators.law.limits.entry import ECFR_2026
 from calculators.law.records import Limit
@@ -138,11 +137,12 @@ def _provisions(content: Path) -> Iterator[Rule]:
 
 def _limits(content: Path) -> Iterator[Rule]:
     on_pages = _embedded(content)
-    judging = judged_by()
     for limit in LIMITS.values():
         pages = on_pages.get(limit.id, [])
         pages += [
-            Path(f"calculators/{name}.md") for name, ids in judging.items() if limit.id in ids
+            Path(f"calculators/{name}.md")
+            for name, calculator in CALCULATORS.items()
+            if limit.id in calculator.judges
         ]
         for section in _sections(limit):
             yield Rule(

@@ -11,11 +11,12 @@ and the generator wait for it (``finished``).
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import isclose
 from typing import Literal
 from urllib.parse import urlencode
 
+from calculators.answering.duty import duty_words
 from calculators.answering.links import (
     LINK_VERSION,
     PRESSURE_UNIT_FIELD,
@@ -27,12 +28,13 @@ from calculators.answering.refusals import refused, unknown_fields
 from calculators.base.errors import InputError, UnknownNameError
 from calculators.base.fields import Plain, parse, typed
 from calculators.base.quantities import Description, Quantity
-from calculators.base.results import Display, Outcome
+from calculators.base.results import Display, Note, Outcome
 from calculators.base.units import PRESSURE_UNITS
 from calculators.declaring.registry import Calculator
 from calculators.law.carried import OWN_LIMIT_PREFIX, carry_over
 from calculators.law.judging import Railroad, Verdict, judge
 from calculators.law.limit_list import find_limit
+from calculators.law.rules import below_road_setting
 
 Origin = Literal["typed", "settings", "default", "example"]
 
@@ -67,8 +69,9 @@ class Answer:
 
     ``outcome`` is None exactly when there are ``errors`` (messages by field). ``unknown`` holds
     fields of a link that this version does not know, each an error too. ``extras`` are the
-    railroad's own limits as typed, which a link carries too; ``railroad`` is what they mean. ``carried`` says in sentences
-    what stood under a name of an earlier version.
+    railroad's own limits as typed, which a link carries too; ``railroad`` is what they mean.
+    ``carried`` says in sentences what stood under a name of an earlier version; ``duty`` shows back
+    whose device this is.
     """
 
     calculator: Calculator
@@ -82,6 +85,7 @@ class Answer:
     extras: Mapping[str, str]
     railroad: Railroad
     carried: tuple[str, ...] = ()
+    duty: str = ""
 
     def link_query(self) -> str:
         """Everything needed to ask the same again, as the query of a link."""
@@ -156,6 +160,7 @@ def answer(
     if not errors:
         try:
             outcome = calculator.outcome(**{item.name: item.value for item in inputs})
+            outcome = with_setting_note(inputs, outcome)
             verdicts = verdicts_of(outcome, railroad)
         except InputError as error:
             errors[error.field] = error.message
@@ -171,7 +176,23 @@ def answer(
         extras=extras,
         railroad=railroad,
         carried=tuple(dict.fromkeys((*given.said, *kept.said))),
+        duty=duty_words(settings),
     )
+
+
+def with_setting_note(inputs: Iterable[Input], outcome: Outcome) -> Outcome:
+    """The outcome with a word on a train's brake pipe set under the rule for the road.
+
+    Every calculator that asks for cars and a setting gets it; none refuses the setting.
+    """
+    asked = {item.name: item.value for item in inputs}
+    setting = asked.get("brake_pipe_setting")
+    note = Note(text=below_road_setting())
+    if "cars" not in asked or not isinstance(setting, float) or note in outcome.notes:
+        return outcome
+    if setting >= find_limit("brake-pipe-setting-road").figure:
+        return outcome
+    return replace(outcome, notes=(*outcome.notes, note))
 
 
 def verdicts_of(outcome: Outcome, railroad: Railroad) -> tuple[Verdict, ...]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
-from calculators.answering.answer import Answer, verdicts_of
+from calculators.answering.answer import Answer, verdicts_of, with_setting_note
 from calculators.base.results import Progress
 
 
@@ -17,7 +17,8 @@ def follow(first: Answer) -> Iterator[Progress | Answer]:
     if first.outcome is None or first.outcome.to_follow is None:
         yield first
         return
-    outcome = yield from first.outcome.to_follow.work()
+    worked = yield from first.outcome.to_follow.work()
+    outcome = with_setting_note(first.inputs, worked)
     yield replace(first, outcome=outcome, verdicts=verdicts_of(outcome, first.railroad))
 
 
@@ -29,8 +30,8 @@ def finished(first: Answer) -> Answer:
 
 
 def with_results(first: Answer, names: Iterable[str]) -> Answer:
-    """The answer with these results in it: the whole one only if one of them is still to come."""
+    """The answer with these results in it: the whole one only if one of them may still change."""
     rest = first.outcome.to_follow if first.outcome is not None else None
-    if rest is None or not set(names) & set(rest.fills):
+    if rest is None or not set(names) & {*rest.fills, *rest.lowers}:
         return first
     return finished(first)

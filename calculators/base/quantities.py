@@ -39,7 +39,8 @@ class Quantity:
     model can carry when the number is shown. ``mark`` says how sure the default is.
     ``many`` takes several numbers, ``whole`` only whole ones. ``group`` names the part of the
     form that holds the field; the first group stays open. ``blank`` is the meaning of an empty
-    field.
+    field. ``setting`` names the railroad's setting that this input takes: inputs that name the same
+    one are the same quantity, whatever they are called. Readings and moves name none.
     """
 
     term: str
@@ -54,6 +55,7 @@ class Quantity:
     many: bool = False
     whole: bool = False
     typical: tuple[Typical, ...] = ()
+    setting: str = ""
 
     def __post_init__(self) -> None:
         """Refuse a unit that the table does not hold."""
@@ -77,13 +79,14 @@ class Option:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Choice:
-    """An input that takes one of a few words."""
+    """An input that takes one of a few words; ``setting`` as in `Quantity`."""
 
     term: str
     options: tuple[Option, ...]
     help: str = ""
     mark: Mark = ""
     group: str = ""
+    setting: str = ""
 
     def words_of(self, value: str) -> str:
         """The words shown for an option; raises KeyError for a word that is none."""

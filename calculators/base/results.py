@@ -246,14 +246,16 @@ class ToFollow:
     """What is added to an outcome later, because it takes too long to wait for.
 
     ``what`` says who is at work ("the train model"), ``fills`` names the results that are empty
-    until then, ``of`` is how far the computation goes at most. ``work`` does it: it yields its
-    progress and returns the whole outcome, the first one's figures included.
+    until then, ``lowers`` those that stand already and may come out lower, never higher; ``of`` is
+    how far the computation goes at most. ``work`` does it: it yields its progress and returns the
+    whole outcome, the first one's other figures included.
     """
 
     what: str
     fills: tuple[str, ...]
     of: Progress
     work: Callable[[], Generator[Progress, None, Outcome]]
+    lowers: tuple[str, ...] = ()
 
 
 # Marks a field of an outcome that is no result of its own: what its picture is drawn from.

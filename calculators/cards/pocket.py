@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from math import ceil
 
 from calculators.answering.answer import Answer, answer
+from calculators.answering.duty import duty_words
 from calculators.answering.links import PRESSURE_UNIT_FIELD
 from calculators.answering.shown import shown
 from calculators.base.quantities import Choice, Quantity
@@ -71,10 +72,14 @@ class Part:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Card:
-    """The whole card; without parts exactly when there are ``errors`` by key."""
+    """The whole card; without parts exactly when there are ``errors`` by key.
+
+    ``duty`` shows back whose device made it and what the railroad allows.
+    """
 
     parts: tuple[Part, ...]
     errors: Mapping[str, str]
+    duty: str = ""
 
 
 def card(record: Mapping[str, str]) -> Card:
@@ -96,7 +101,7 @@ def card(record: Mapping[str, str]) -> Card:
         return Card(parts=(), errors=errors)
     asked = _Asked(record)
     parts = (_standing(asked), _service(asked), _most(asked), _train(asked), _limits(asked))
-    return Card(parts=() if asked.errors else parts, errors=asked.errors)
+    return Card(parts=() if asked.errors else parts, errors=asked.errors, duty=duty_words(record))
 
 
 class _Asked:

@@ -30,8 +30,9 @@ class Calculator:
     answer holds, ``leaves_out`` what it does not know. ``example`` fills inputs that have no
     default of their own, for the prerendered answer and the tests. ``offers`` are sets of entries
     that the form fills in at a tap, by the words on the button. ``example_readings`` are one of them:
-    no reading is ever filled in by itself, and an answer that rests on these says so. ``estimate`` marks answers that
-    are for learning only and say so above the figures.
+    no reading is ever filled in by itself, and an answer that rests on these says so. ``judges`` are
+    the limits that its readings may be laid beside, by id. ``estimate`` marks answers that are for
+    learning only and say so above the figures.
     """
 
     name: str
@@ -44,6 +45,7 @@ class Calculator:
     example: Mapping[str, str]
     offers: Mapping[str, Mapping[str, str]]
     example_readings: Mapping[str, str]
+    judges: tuple[str, ...] = ()
     estimate: str = ""
 
     def inputs(self) -> Mapping[str, Description]:
@@ -93,6 +95,7 @@ def calculator(
     example: Mapping[str, str] | None = None,
     offers: Mapping[str, Mapping[str, str]] | None = None,
     example_readings: Mapping[str, str] | None = None,
+    judges: tuple[str, ...] = (),
     estimate: str = "",
 ) -> Callable[[Callable[..., Outcome]], Calculator]:
     """Declare a calculator; the decorated name becomes the ``Calculator`` itself.
@@ -115,6 +118,7 @@ def calculator(
                 **(offers or {}),
             },
             example_readings=dict(example_readings or {}),
+            judges=judges,
             estimate=estimate,
         )
 

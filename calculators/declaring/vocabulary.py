@@ -14,6 +14,7 @@ BrakePipeSetting = Annotated[
     float,
     Quantity(
         term="Brake pipe setting",
+        setting="brake_pipe_setting",
         unit="psi",
         low=40,
         high=130,
@@ -36,7 +37,13 @@ Reduction = Annotated[
 Cars = Annotated[
     float,
     Quantity(
-        term="Cars", unit="", low=1, high=250, whole=True, help="Cars behind the locomotives."
+        term="Cars",
+        setting="cars",
+        unit="",
+        low=1,
+        high=250,
+        whole=True,
+        help="Cars behind the locomotives.",
     ),
 ]
 
@@ -44,6 +51,7 @@ CarLength = Annotated[
     float,
     Quantity(
         term="Car length",
+        setting="car_length",
         unit="ft",
         low=30,
         high=125,
@@ -54,6 +62,7 @@ CarLength = Annotated[
 
 PIPE_BORES = Choice(
     term="Brake pipe bore",
+    setting="pipe_bore",
     options=(
         Option(value="1.278", words="1.278 in, extra-heavy 1 1/4-in pipe"),
         Option(value="1.380", words="1.380 in, standard-weight 1 1/4-in pipe", spellings=("1.38",)),
@@ -69,6 +78,7 @@ ReleaseType = Annotated[
     str,
     Choice(
         term="Release type of the control valve",
+        setting="release_type",
         options=(
             Option(value="direct", words="direct: the first rise releases all of it"),
             Option(value="graduated", words="graduated: follows the brake pipe back up"),
@@ -100,6 +110,7 @@ PistonTravel = Annotated[
     float,
     Quantity(
         term="Piston travel",
+        setting="piston_travel",
         unit="in",
         low=3,
         high=12,
@@ -114,6 +125,7 @@ CylinderBore = Annotated[
     float,
     Quantity(
         term="Brake cylinder bore",
+        setting="cylinder_bore",
         unit="in",
         low=8,
         high=10.5,
@@ -128,6 +140,7 @@ AuxiliaryVolume = Annotated[
     float,
     Quantity(
         term="Auxiliary reservoir",
+        setting="auxiliary_volume",
         unit="cu in",
         low=1500,
         high=6000,
@@ -141,6 +154,7 @@ EmergencyVolume = Annotated[
     float,
     Quantity(
         term="Emergency reservoir",
+        setting="emergency_volume",
         unit="cu in",
         low=1000,
         high=8000,
@@ -154,6 +168,7 @@ UnsweptVolume = Annotated[
     float | None,
     Quantity(
         term="Cylinder space that the piston does not sweep",
+        setting="unswept_volume",
         unit="cu in",
         low=0,
         high=1000,
@@ -167,6 +182,7 @@ QuickServiceLimit = Annotated[
     float,
     Quantity(
         term="Quick service fills the cylinder to",
+        setting="quick_service_limit",
         unit="psi",
         low=0,
         high=20,
@@ -180,6 +196,7 @@ MovingReduction = Annotated[
     float,
     Quantity(
         term="Reduction that moves the car's valve",
+        setting="moving_reduction",
         unit="psi",
         low=0,
         high=6,
@@ -194,6 +211,7 @@ Atmosphere = Annotated[
     float,
     Quantity(
         term="Pressure of the atmosphere",
+        setting="atmosphere",
         unit="psi",
         low=9,
         high=15.5,
@@ -208,6 +226,7 @@ AirSources = Annotated[
     str,
     Choice(
         term="Air comes into the train from",
+        setting="air_sources",
         options=(
             Option(value="one", words="one place"),
             Option(

@@ -1,9 +1,9 @@
 """My railroad: the settings worth keeping on a device, read from the calculators' declarations.
 
-A record is texts by key, as typed. A key is a field's name, ``limit.<id>`` for the railroad's own
-limit, or ``pressure_unit``. One field's name may
-mean different things in two calculators: a setting stands in only where name and term agree, and a
-second meaning worth keeping has the key ``<calculator>.<field>``.
+A record is texts by key, as typed. A key is ``limit.<id>`` for the railroad's own limit,
+``pressure_unit``, or the setting that inputs say they take (``Quantity.setting``), mostly the name
+of the field. Where one field's name means two things in two calculators, the second meaning has the
+key ``<calculator>.<field>``.
 """
 
 from __future__ import annotations
@@ -15,16 +15,16 @@ from functools import cache
 from calculators.answering.answer import (
     Answer,
     Difference,
-    answer,
     difference,
     says_the_same,
     text_with_unit,
 )
+from calculators.answering.duty import ALLOWED, ALLOWED_TEXT, DEVICE, DEVICE_CHOICE
 from calculators.answering.links import OWN_INPUT_PREFIX, PRESSURE_UNIT_FIELD, text_of
 from calculators.base.errors import InputError
 from calculators.base.fields import Plain, parse, typed
-from calculators.base.quantities import Choice, Option, Quantity
-from calculators.base.results import Display, plain
+from calculators.base.quantities import Choice, Option, Quantity, Text
+from calculators.base.results import Display
 from calculators.base.units import PRESSURE_UNITS, convert
 from calculators.catalog import CALCULATORS, find_calculator
 from calculators.declaring.registry import Calculator
@@ -33,11 +33,12 @@ from calculators.law.judging import looser
 from calculators.law.limit_list import LIMITS
 from calculators.law.records import Limit
 
-Description = Quantity | Choice
+Description = Quantity | Choice | Text
 
 THE_TRAIN = "The train"
 OWN_LIMITS = "Your own stricter limits"
 SHOWING = "How figures are shown"
+ON_DUTY = "Phones on duty"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -56,7 +57,7 @@ class Setting:
     @property
     def for_all(self) -> bool:
         """Whether it goes to every calculator under its own key."""
-        return self.section in (SHOWING, OWN_LIMITS)
+        return self.section in (SHOWING, ON_DUTY, OWN_LIMITS)
 
     def starts(self) -> tuple[str, ...]:
         """What the calculators start with without this setting, each text once."""
@@ -93,76 +94,100 @@ class Checked:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Home:
-    """Where settings are read from: single fields of a calculator, or whole parts of its form.
-
-    ``apart`` names the fields whose plain name belongs to another meaning.
-    """
+    """Some settings of one part of the form, in the words of a calculator that takes them."""
 
     section: str
     calculator: str
-    fields: tuple[str, ...] = ()
-    groups: tuple[str, ...] = ()
-    without: tuple[str, ...] = ()
-    apart: tuple[str, ...] = ()
-
-    def names(self, calculator: Calculator) -> Iterator[str]:
-        """The fields in the order of the form."""
-        yield from self.fields
-        for name, description in calculator.inputs().items():
-            if not isinstance(description, Quantity | Choice) or name in self.without:
-                continue
-            if description.group in self.groups:
-                yield name
+    keys: tuple[str, ...]
 
 
-# What stays the same from day to day; a reading or a move of the handle is none of it.
+# In the order of the form.
 _HOMES = (
     _Home(
         section=THE_TRAIN,
         calculator="charging-time",
-        fields=("brake_pipe_setting", "cars", "car_length", "delivery", "pipe_bore"),
+        keys=("brake_pipe_setting", "cars", "car_length", "delivery", "pipe_bore"),
     ),
-    _Home(section=THE_TRAIN, calculator="leakage-and-flow", fields=("air_sources",)),
-    _Home(section=THE_TRAIN, calculator="stopping-distance", fields=("weight",)),
+    _Home(section=THE_TRAIN, calculator="leakage-and-flow", keys=("air_sources",)),
+    _Home(section=THE_TRAIN, calculator="stopping-distance", keys=("weight",)),
     _Home(
         section="Your locomotive",
         calculator="locomotive-brake",
-        fields=("release_type",),
-        groups=("Your locomotive",),
-        apart=("auxiliary_volume",),
+        keys=(
+            "release_type",
+            "service_limit",
+            "emergency_limit",
+            "multiplier",
+            "relay_ratio_automatic",
+            "relay_ratio_independent",
+            "main_reservoir",
+            "minimum_reduction",
+            "suppression_reduction",
+            "emergency_threshold",
+            "locomotive-brake.auxiliary_volume",
+            "pipe_16_volume",
+            "dead_engine_setting",
+            "emergency_drops_dynamic",
+        ),
     ),
     _Home(
         section="Your locomotive",
         calculator="main-reservoir",
-        fields=("volume", "delivery", "working_pressure"),
-        apart=("delivery",),
+        keys=("volume", "main-reservoir.delivery", "working_pressure"),
     ),
     _Home(
         section="The car",
         calculator="car-brake",
-        groups=("The car",),
-        without=("charged",),
+        keys=(
+            "piston_travel",
+            "cylinder_bore",
+            "auxiliary_volume",
+            "emergency_volume",
+            "unswept_volume",
+            "quick_service_limit",
+            "moving_reduction",
+            "load_device",
+            "empty_share",
+            "atmosphere",
+        ),
     ),
-    _Home(section="The car", calculator="release", groups=("The car",), without=("charged",)),
+    _Home(
+        section="The car",
+        calculator="release",
+        keys=("release_margin_low", "release_margin_high"),
+    ),
     _Home(
         section="How air comes back",
         calculator="repeated-applications",
-        groups=("How air comes back",),
+        keys=("minutes_per_ten_cars", "emergency_needs"),
     ),
     _Home(
         section="The train's brakes",
         calculator="stopping-distance",
-        groups=("The train's brakes", "Train resistance"),
+        keys=(
+            "braking_ratio",
+            "ratio_pressure",
+            "friction",
+            "friction_law",
+            "half_friction_speed",
+            "reaction_time",
+            "travel_speed",
+            "fill_time",
+            "rotating_mass",
+            "resistance_formula",
+            "frontal_area",
+            "drag",
+        ),
     ),
     _Home(
         section="The train's brakes",
         calculator="brake-force",
-        fields=("cylinders", "lever_ratio", "efficiency", "shoes", "highest_ratio"),
+        keys=("cylinders", "lever_ratio", "efficiency", "shoes", "highest_ratio"),
     ),
     _Home(
         section="The train's brakes",
         calculator="hand-brakes",
-        fields=("holding_force", "margin"),
+        keys=("holding_force", "margin"),
     ),
 )
 
@@ -171,7 +196,7 @@ _HOMES = (
 def settings() -> Mapping[str, Setting]:
     """All settings by key, in the order of the form."""
     found: dict[str, Setting] = {}
-    for setting in (_pressure_unit(), *_fields(), *_own_limits()):
+    for setting in (_pressure_unit(), *_on_duty(), *_fields(), *_own_limits()):
         found.setdefault(setting.key, setting)
     return found
 
@@ -304,42 +329,10 @@ def restated(record: Mapping[str, str], unit: str) -> dict[str, str]:
 
 
 @cache
-def judged_by() -> Mapping[str, frozenset[str]]:
-    """The limits that each calculator judges readings by, by the calculator's name.
-
-    Found by asking: every calculator is answered for each option of each of its choices, with and
-    without the readings that may stay out.
-    """
-    found: dict[str, frozenset[str]] = {}
-    for name, calculator in CALCULATORS.items():
-        outcomes = (
-            answer(calculator, entries, example=True).outcome for entries in _variants(calculator)
-        )
-        found[name] = frozenset(
-            reading.limit for outcome in outcomes if outcome for reading in outcome.readings
-        )
-    return found
-
-
-@cache
 def judged_limits() -> tuple[str, ...]:
     """The limits that calculators judge readings by, in the order of the list of limits."""
-    named = frozenset[str]().union(*judged_by().values())
+    named = {id for calculator in CALCULATORS.values() for id in calculator.judges}
     return tuple(id for id in LIMITS if id in named)
-
-
-def _variants(calculator: Calculator) -> Iterator[dict[str, str]]:
-    optional: dict[str, str] = {}
-    choices: list[dict[str, str]] = [{}]
-    for name, description in calculator.inputs().items():
-        may_stay_out = calculator.defaults()[name] is None and name not in calculator.example
-        if isinstance(description, Choice):
-            choices += [{name: option.value} for option in description.options]
-        elif isinstance(description, Quantity) and may_stay_out:
-            optional[name] = plain(description.low or description.high or 1)
-    for chosen in choices:
-        yield chosen
-        yield {**optional, **chosen}
 
 
 def _pressure_unit() -> Setting:
@@ -354,25 +347,33 @@ def _pressure_unit() -> Setting:
     )
 
 
+def _on_duty() -> Iterator[Setting]:
+    yield Setting(key=DEVICE, section=ON_DUTY, description=DEVICE_CHOICE)
+    yield Setting(key=ALLOWED, section=ON_DUTY, description=ALLOWED_TEXT)
+
+
 def _fields() -> Iterator[Setting]:
-    taken: set[tuple[str, str]] = set()
     for home in _HOMES:
-        calculator = find_calculator(home.calculator)
-        for name in home.names(calculator):
-            description = calculator.inputs()[name]
-            if (name, description.term) in taken or not isinstance(description, Quantity | Choice):
-                continue
-            taken.add((name, description.term))
+        here = {name_of(d): d for d in find_calculator(home.calculator).inputs().values()}
+        for key in home.keys:
+            description = here[key]
+            assert isinstance(description, Quantity | Choice)
             yield Setting(
-                key=f"{calculator.name}.{name}" if name in home.apart else name,
+                key=key,
                 section=home.section,
                 description=description,
                 fields=tuple(
-                    (other, name)
-                    for other in CALCULATORS.values()
-                    if name in other.inputs() and other.inputs()[name].term == description.term
+                    (calculator, name)
+                    for calculator in CALCULATORS.values()
+                    for name, taken in calculator.inputs().items()
+                    if name_of(taken) == key
                 ),
             )
+
+
+def name_of(description: object) -> str:
+    """The setting that an input takes; empty for none."""
+    return description.setting if isinstance(description, Quantity | Choice) else ""
 
 
 def _own_limits() -> Iterator[Setting]:

@@ -42,7 +42,9 @@ def citation_words(source_id: str, place: str) -> str:
 
 
 def link_remarks(answer: Answer) -> Iterator[str]:
-    """What a link brought that needs saying: old names, other settings."""
+    """What needs saying above an answer: whose device, old names, other settings."""
+    if answer.duty:
+        yield answer.duty
     if answer.rests_on_example_readings():
         yield "These readings are those of the example train JF-3, not yours."
     yield from answer.carried

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import doctest
+import json
 import re
 from collections.abc import Mapping
 from functools import cache
@@ -150,6 +151,15 @@ def test_every_limit_on_the_list_says_how_it_was_read(limit: Limit):
     assert limit.how_read in made
     assert ("<strong>" in made) == (limit.how_read != "read in the text")
     assert ("no verdict" in made) == bool(limit.other_text)
+
+
+def test_links_to_the_limits_of_version_0_1_0_still_lead_somewhere():
+    """The anchors of the list are part of links; renamed limits keep their old one besides."""
+    old = Path(__file__).parents[1] / "carried" / "version-0-1-0.json"
+    made = LimitLists.read(CONTENT).block(block("all", "limits.md"))
+    ids = re.findall(r'id="([a-z0-9-]+)"', made)
+    assert len(ids) == len(set(ids))
+    assert set(json.loads(old.read_text(encoding="utf-8"))["limits"]) <= set(ids)
 
 
 @pytest.mark.parametrize("page", MINE, ids=str)

@@ -52,6 +52,7 @@ def visited(request, built, playwright, tmp_path_factory):
         assert server.log == []
 
 
+@pytest.mark.browser
 def test_weights_are_within_their_limits(built):
     assert weigh(built).problems() == []
 

@@ -1,18 +1,21 @@
 """The lower bound of the reserve against the train model, which knows none of its assumptions.
 
 The train model runs the same sets, releases and waits and follows every car; what its last car
-has left must never be less than the bound says. Neither has been compared with a measured train.
+has left must not be less than the bound says, or the answer must take what the model says.
+Neither has been compared with a measured train.
 """
 
 from __future__ import annotations
 
+from collections.abc import Generator
 from random import Random
 
 import pytest
 
+from calculators.base.results import Display, Outcome, Progress
 from calculators.equipment.car import ATMOSPHERE, NOMINAL_CAR
 from calculators.equipment.reserve import CarState, emergency_left, service_left
-from calculators.equipment.train import Command, Leak, Sample, Train, equal_cars, run
+from calculators.equipment.train import Command, Leak, Sample, Train, equal_cars, run, steady
 from calculators.questions.repeated_applications.declaration import (
     RepeatedApplications,
     repeated_applications,
@@ -23,7 +26,12 @@ SETTLED = 0.6
 
 
 def ask(
-    train: Train, rear: float, reductions: list[float], waits: list[float]
+    train: Train,
+    rear: float,
+    reductions: list[float],
+    waits: list[float],
+    *,
+    emergency_needs: float = 40.0,
 ) -> RepeatedApplications:
     released = len(waits) == len(reductions)
     found = repeated_applications.function(
@@ -34,8 +42,22 @@ def ask(
         waits=tuple(waits),
         last_set="released" if released else "on",
         piston_travel=8.0,
-        emergency_needs=40.0,
+        emergency_needs=emergency_needs,
     )
+    assert isinstance(found, RepeatedApplications)
+    return found
+
+
+def whole(first: RepeatedApplications) -> RepeatedApplications:
+    """The answer when the train model has added its part."""
+    ended: list[Outcome] = []
+
+    def to_the_end() -> Generator[Progress, None, None]:
+        assert first.to_follow is not None
+        ended.append((yield from first.to_follow.work()))
+
+    assert list(to_the_end())
+    (found,) = ended
     assert isinstance(found, RepeatedApplications)
     return found
 
@@ -66,25 +88,82 @@ def test_the_last_car_never_has_less(cars, setting, leak, reductions, waits):
     compare(cars, setting, leak, reductions, waits)
 
 
-SLOW_FALL = pytest.mark.xfail(
-    reason="at the rear the pipe falls too slowly to move the valve, and the set's air is lost"
-)
+# At the rear of this train the second set falls too slowly to move the valve; its air is lost.
+SLOW_FALL = 291
 
 
-@pytest.mark.long
-@pytest.mark.parametrize(
-    "seed", [pytest.param(seed, marks=SLOW_FALL if seed == 291 else ()) for seed in range(300)]
-)
-def test_trains_drawn_at_random_never_have_less(seed):
+def draw(seed: int) -> tuple[int, float, float, list[float], list[float]]:
     drawn = Random(seed)
     sets = drawn.randint(1, 4)
-    compare(
+    return (
         drawn.randint(5, 150),
         drawn.choice([70.0, 80.0, 90.0, 110.0]),
         drawn.choice([0.0, 15.0, 40.0]),
         [float(drawn.randint(7, 30)) for _ in range(sets)],
         [drawn.choice([0.3, 0.5, 1.0, 3.0, 8.0]) for _ in range(sets)],
     )
+
+
+def test_where_the_last_car_has_less_the_answer_takes_that():
+    cars, setting, leak, reductions, waits = draw(SLOW_FALL)
+    train = Train(cars=equal_cars(cars), brake_pipe_setting=setting, leaks=(Leak(flow=leak),))
+    rear = steady(train).rear
+    bound = ask(train, rear, reductions[:2], waits[:1])
+    found = whole(bound)
+    model = found.model_full_service
+    assert model is not None
+
+    # Else the seed shows nothing any more and another one is to be looked for.
+    assert model < bound.full_service_left - 1
+    assert found.full_service_left == model
+    assert found.model_emergency is not None
+    assert found.emergency_left == found.model_emergency
+    assert bound.emergency_left is not None
+    assert found.emergency_left < bound.emergency_left
+    assert bound.brake_cylinder > 1
+    assert found.brake_cylinder < 1
+    said = " ".join(note.text.text(Display()) for note in found.notes if note.kind == "warning")
+    assert "has less than the count" in said
+    assert "its valve never moves" in said
+    (deciding,) = [step for step in found.working if step.decides]
+    assert deciding.label == "Emergency counted on"
+    assert f"{model:.0f} psi" in found.headline.text(Display())
+    compare(cars, setting, leak, reductions[:2], waits[:1])
+
+
+def test_an_emergency_that_the_model_does_not_assure_is_not_counted_on():
+    """The model's pipe lies a hair under the count's; what an emergency needs lies between."""
+    cars, setting, leak, reductions, _ = draw(SLOW_FALL)
+    train = Train(cars=equal_cars(cars), brake_pipe_setting=setting, leaks=(Leak(flow=leak),))
+    rear = steady(train).rear
+    count = ask(train, rear, reductions[:1], [])
+    pipe = (
+        run(
+            train,
+            (Command(at_seconds=0.0, action="service", reduction=reductions[0]),),
+            seconds=90 + 5 * reductions[0],
+            sample_seconds=5.0,
+        )
+        .samples[-1]
+        .brake_pipe[-1]
+    )
+    assert pipe < count.brake_pipe
+
+    bound = ask(train, rear, reductions[:1], [], emergency_needs=(pipe + count.brake_pipe) / 2)
+    found = whole(bound)
+
+    assert bound.emergency_left is not None
+    assert found.emergency_left is None
+    assert found.headline.text(Display()).endswith("emergency is NOT assured.")
+    said = " ".join(note.text.text(Display()) for note in found.notes if note.kind == "warning")
+    assert "by the train model the brake pipe at the last car is under" in said
+    assert [step.label for step in found.working][-1] == "Emergency counted on"
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("seed", range(300))
+def test_trains_drawn_at_random_never_have_less(seed):
+    compare(*draw(seed))
 
 
 def compare(
@@ -114,6 +193,8 @@ def compare(
         model = last_car(min(samples, key=lambda sample: abs(sample.seconds - mark + 1)))
         sets, released = number // 2 + 1, number // 2 + number % 2
         bound = ask(train, rear, reductions[:sets], waits[:released])
+        if bound.full_service_left > service_left(model) + SETTLED:
+            bound = whole(bound)
         assert bound.full_service_left <= service_left(model) + SETTLED
         # No figure at all, "not assured", promises nothing.
         if bound.emergency_left is not None:

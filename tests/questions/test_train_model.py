@@ -79,7 +79,7 @@ class TestAllFour:
         first = ask(name, **SHORT[name])
         assert first.outcome is not None
         assert first.outcome.to_follow is not None
-        fills = first.outcome.to_follow.fills
+        fills, lowers = first.outcome.to_follow.fills, first.outcome.to_follow.lowers
         *parts, last = follow(first)
         assert isinstance(last, Answer)
         assert last.outcome is not None
@@ -92,6 +92,8 @@ class TestAllFour:
                 assert value is None
                 assert last.results()[result] is not None
                 assert last.outcome.bands[result] > 0
+            elif result in lowers:
+                assert figure(last, result) <= figure(first, result)
             else:
                 assert last.results()[result] == value
         assert last.outcome.working[: len(first.outcome.working)] == first.outcome.working

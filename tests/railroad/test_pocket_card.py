@@ -91,6 +91,14 @@ def test_a_card_from_settings_of_an_earlier_version():
     ]
 
 
+def test_whose_device_made_it_is_on_the_card():
+    made = card({"device": "railroad", "device_allowed": "Rule 2.21"})
+    for said in (card_html(made, own=True), card_text(made, own=True)):
+        assert "your railroad supplied this device" in said
+        assert "Rule 2.21" in said
+    assert "You noted" not in card_html(card({}), own=False)
+
+
 def test_the_unit_of_the_settings_is_the_unit_of_the_card():
     made = card({"pressure_unit": "kPa", "brake_pipe_setting": "85"})
     assert cells(made, "Set at", "Brake pipe setting") == ("586 kPa",)

@@ -10,9 +10,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from calculators.answering.answer import answer
+from calculators.answering.duty import ALLOWED, DEVICE
 from calculators.answering.links import OWN_INPUT_PREFIX, text_of
 from calculators.base.errors import InputError
-from calculators.base.quantities import Quantity
+from calculators.base.quantities import Quantity, Text
 from calculators.catalog import CALCULATORS, find_calculator
 from calculators.kept.settings import (
     Setting,
@@ -27,6 +28,8 @@ from calculators.kept.settings import (
 )
 from calculators.law.carried import OWN_LIMIT_PREFIX
 from calculators.law.limit_list import LIMITS
+from calculators.rendering.answers.html import answer_html
+from calculators.rendering.common import link_remarks
 
 QUESTIONS = Path(__file__).parents[2] / "calculators" / "questions"
 LOCOMOTIVE = find_calculator("locomotive-brake")
@@ -40,7 +43,7 @@ def test_stands_in_only_where_name_and_meaning_agree(key: str):
     for calculator, name in setting.fields:
         same_name = name.removeprefix(OWN_INPUT_PREFIX).replace("_", "-") in key
         assert calculator.inputs()[name].term == setting.description.term or (own and same_name)
-    assert bool(setting.fields) or own or key == "pressure_unit"
+    assert bool(setting.fields) or own or key in ("pressure_unit", DEVICE, ALLOWED)
 
 
 @EACH
@@ -62,6 +65,8 @@ def test_moves_and_readings_are_no_settings():
 @EACH
 def test_refuses_what_the_field_refuses_and_in_its_words(key: str):
     setting = settings()[key]
+    if isinstance(setting.description, Text):
+        return
     errors = check({key: "no such figure"}).errors
     assert list(errors) == [key]
     assert setting.description.term in errors[key]
@@ -195,6 +200,27 @@ def test_an_own_figure_fills_a_field_that_asks_for_it():
     assert field_notes(answer(calculator, {}, settings=own), own) == {
         "own_off_air_hours": "From your railroad's settings."
     }
+
+
+@pytest.mark.parametrize("name", CALCULATORS)
+def test_whose_device_this_is_is_shown_back_with_every_answer(name: str):
+    calculator = CALCULATORS[name]
+    record = {DEVICE: "own", ALLOWED: "Rule 2.21: <looking up> in the office only"}
+    own = settings_for(calculator, record)
+    found = answer(calculator, {}, settings=own, example=True)
+    told = " ".join(link_remarks(found))
+    assert "this is your own device. On duty it is off" in told
+    assert "Rule 2.21: <looking up> in the office only" in told
+    assert "&lt;looking up&gt;" in answer_html(found, id="x")
+    assert found.results() == answer(calculator, {}, example=True).results()
+    assert "You noted" not in " ".join(link_remarks(answer(calculator, {}, example=True)))
+
+
+def test_a_railroads_device_needs_a_rule():
+    own = settings_for(LOCOMOTIVE, {DEVICE: "railroad"})
+    assert "ask before you use it on duty" in answer(LOCOMOTIVE, {}, settings=own).duty
+    long = settings_for(LOCOMOTIVE, {ALLOWED: "x" * 5000})
+    assert len(answer(LOCOMOTIVE, {}, settings=long).duty) < 300
 
 
 def test_touching_names_what_an_answer_depends_on():

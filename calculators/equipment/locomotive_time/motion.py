@@ -37,7 +37,7 @@ from calculators.equipment.locomotive_time.passages import (
     THIRTEEN,
     TWENTY,
 )
-from calculators.equipment.locomotive_time.train_pipe import FINEST, TrainPipe
+from calculators.equipment.locomotive_time.train_pipe import FINEST, TrainPipe, leaked
 from calculators.equipment.train.tables import BRAKE_VALVE, FREIGHT_VALVE
 
 # Pressures are compared as a gauge could at best: binary dust must not decide.
@@ -45,8 +45,8 @@ _DIGITS = 9
 
 _DUST = 1e-4
 
-_ENDLESS = frozenset({"compressor"})
-_ENDLESS_WITH_LEAK = frozenset({"leakage", "pipe-feed", "train-pipe", "compressor"})
+# Passages that never close for good; what they still move is judged by the pressures instead.
+_ENDLESS = frozenset({"leakage", "pipe-feed", "train-pipe", "compressor"})
 
 
 def start_pressures(
@@ -114,7 +114,7 @@ class Motion:
         self._lowest = gauges[BRAKE_PIPE]
         self._was_held = before is not None and before.bail_off == "held"
         self._empty = rest is None
-        self.endless = _ENDLESS_WITH_LEAK if setup.leakage > 0.0 else _ENDLESS
+        self.endless = _ENDLESS
 
     def gauges(self) -> tuple[float, ...]:
         """Gauge pressures by place; a unit not in control shows no equalizing reservoir."""
@@ -215,15 +215,17 @@ class Motion:
         self.pressure[BRAKE_PIPE] = new
         self._note("train-pipe", taken, dt)
         passed = taken + (new - p) * V
-        if name == "pipe-exhaust":
+        # Where the train itself brings the head past the target within a step, the relay has turned
+        # over: no air ever goes from the pipe back into the main reservoir.
+        if name and passed < 0.0:
             self.out -= passed
-            self._note(name, -passed, dt)
-        elif name == "pipe-feed":
+            self._note("pipe-exhaust", -passed, dt)
+        elif name and passed > 0.0:
             if self.equipment.unit == "lead":
                 self.pressure[MAIN] -= passed / self.volume[MAIN]
             else:
                 self.brought_in += passed
-            self._note(name, passed, dt)
+            self._note("pipe-feed", passed, dt)
         self.train.quick_service(self.pressure[BRAKE_PIPE], dt)
         self.train.cars_breathe(dt)
 
@@ -254,9 +256,9 @@ class Motion:
     def _lose(self, dt: float) -> None:
         """Air out of leaks and of the vent valves of an emergency."""
         share = self._leak_share()
-        lost = self.pressure[BRAKE_PIPE] * share * dt * self.volume[BRAKE_PIPE]
-        self.pressure[BRAKE_PIPE] -= lost / self.volume[BRAKE_PIPE]
-        lost += self.train.leak(share, dt)
+        fallen = leaked(self.pressure[BRAKE_PIPE], share, dt, atmosphere=self.setup.atmosphere)
+        self.pressure[BRAKE_PIPE] -= fallen
+        lost = fallen * self.volume[BRAKE_PIPE] + self.train.leak(share, dt)
         self.out += lost
         self._note("leakage", lost, dt)
         blown = self.train.vent(self.seconds, dt)

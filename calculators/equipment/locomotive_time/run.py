@@ -23,6 +23,12 @@ CHANGE_A_STEP = 0.6
 """Change of the fastest pressure that a step aims at. [psi]"""
 
 STILL = 1e-6
+STILL_WITH_LEAK = 5e-5
+"""Rate of change under which a leaking pipe counts as steady. [psi/s] 0.003 psi a minute."""
+STEADY = 0.5
+"""How near the pipe is to what it comes to when it is said to be at rest. [psi] Our own."""
+FILLED = 1.0
+"""How near a car's reservoirs are to the pipe beside them then. [psi] Our own, as in charging."""
 QUIET_STEPS = 3
 
 
@@ -122,17 +128,23 @@ def _run(
     at_start = motion.content()
     samples = [_sample(motion, start_pressures(setup, before, rest), 0.0, 1.0)]
     dt = SHORTEST_STEP * 2
+    unfilled: list[tuple[float, float]] = []
     quiet = 0
     longest = LONGEST_TRAIN_STEP if setup.cars else LONGEST_STEP
     while motion.seconds < until and quiet < QUIET_STEPS:
         old = list(motion.pressure)
-        rear = motion.train.rear
+        rear, along = motion.train.rear, motion.train.spaces()
         motion.step(dt)
         changed = max(abs(new - was) for new, was in zip(motion.pressure, old, strict=True))
         if rear is not None:
             changed = max(changed, abs((motion.train.rear or 0.0) - rear))
+        behind = max(map(_apart, motion.train.spaces(), along), default=0.0)
+        unfilled.append((motion.seconds, motion.train.unfilled()))
         samples.append(_sample(motion, motion.gauges(), motion.seconds, dt))
-        quiet = quiet + 1 if changed < STILL and not _stirring(motion) else 0
+        # A leak never stops: what counts there is that nothing changes any more, along the train too.
+        leaks = motion.setup.leakage > 0.0
+        still = max(changed, behind) < STILL_WITH_LEAK * dt if leaks else changed < STILL
+        quiet = quiet + 1 if still and not _stirring(motion) else 0
         # Bounded growth: what has just woken a valve must not be stepped over.
         wanted = dt * min(1.5, max(0.3, CHANGE_A_STEP / max(changed, 1e-9)))
         at_most = LONGEST_EMERGENCY_STEP if motion.train.waiting(motion.seconds) else longest
@@ -144,6 +156,7 @@ def _run(
     came_to_rest = quiet >= QUIET_STEPS
     # A leak and what makes it good go on without end, and the compressor is not the brake's.
     last_move = max((u.stopped for u in used if u.passage not in motion.endless), default=0.0)
+    last_move = max(last_move, _still_moving(samples, unfilled))
     return Run(
         before=rest,
         after=after,
@@ -152,6 +165,27 @@ def _run(
         rest_after=last_move if came_to_rest else None,
         mass_error=(motion.content() + motion.out - motion.brought_in - at_start) / at_start,
     )
+
+
+def _apart(one: float, other: float) -> float:
+    return abs(one - other)
+
+
+def _still_moving(samples: list[Sample], unfilled: list[tuple[float, float]]) -> float:
+    """Last moment at which the pipe was not where it comes to, or a reservoir still filled [s].
+
+    The brake is at rest when head and rear have come to their steady figures, leak
+    included, and every car's reservoirs to the pipe beside them.
+    """
+    end = samples[-1]
+    moving = [
+        sample.seconds
+        for sample in samples
+        if _apart(sample.pressures[BRAKE_PIPE], end.pressures[BRAKE_PIPE]) > STEADY
+        or _apart(sample.rear or 0.0, end.rear or 0.0) > STEADY
+    ]
+    filling = [seconds for seconds, below in unfilled if below > FILLED]
+    return max([0.0, *moving, *filling])
 
 
 def _stirring(motion: Motion) -> bool:

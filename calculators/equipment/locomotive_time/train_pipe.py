@@ -202,7 +202,7 @@ class TrainPipe:
         """Lose the share of every space's air that leaks away in a second; returns the air."""
         out = 0.0
         for n in range(self.parts):
-            lost = self.pressure[n] * share * dt
+            lost = leaked(self.pressure[n], share, dt, atmosphere=self._setup.atmosphere)
             self.pressure[n] -= lost
             out += lost * self.volume
         return out
@@ -210,6 +210,15 @@ class TrainPipe:
     def waiting(self, seconds: float) -> bool:
         """Whether an emergency is still on its way."""
         return any(seconds < time < inf for time in self._fires)
+
+    def spaces(self) -> list[float]:
+        """Pressures along the pipe, then those of the cars' reservoirs. Absolute psi."""
+        return [*self.pressure, *self._reservoir]
+
+    def unfilled(self) -> float:
+        """How far the cars' reservoirs are at most below the pipe beside them [psi]."""
+        pairs = zip(self.pressure, self._reservoir, strict=True)
+        return max((p - r for p, r in pairs), default=0.0)
 
     def stillness(self, head: float) -> float:
         """Largest difference within the pipe and to the reservoirs that are being filled [psi]."""
@@ -233,6 +242,18 @@ class TrainPipe:
         moved = whole if p - A < FINEST else min(whole, flow)
         self.pressure[n] -= moved / self.volume
         return moved
+
+
+def leaked(pressure: float, share: float, dt: float, *, atmosphere: float) -> float:
+    """Fall of a space's pressure by its leaks in a step; a leak ends at the atmosphere.
+
+    ``share`` is what leaks away in a second where the pressure is high enough to choke the leak.
+    Absolute psi.
+    """
+    over = pressure - atmosphere
+    if over <= 0.0:
+        return 0.0
+    return min(over, pressure * share * dt * elliptic_factor(atmosphere / pressure))
 
 
 def _friction(setup: Setup, length: float) -> float:

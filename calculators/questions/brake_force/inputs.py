@@ -43,9 +43,9 @@ class BrakeForceInputs:
             help="64 is a car's full service from 90 psi by its volumes.",
         ),
     ] = 64.0
-    cylinders: Annotated[float, Quantity(term="Cylinders", unit="", low=1, high=12, whole=True)] = (
-        1.0
-    )
+    cylinders: Annotated[
+        float, Quantity(term="Cylinders", setting="cylinders", unit="", low=1, high=12, whole=True)
+    ] = 1.0
     cylinder_bore: Annotated[
         float,
         Quantity(
@@ -62,6 +62,7 @@ class BrakeForceInputs:
         float | None,
         Quantity(
             term="Lever ratio",
+            setting="lever_ratio",
             unit="",
             low=0.5,
             high=40,
@@ -80,6 +81,7 @@ class BrakeForceInputs:
         float | None,
         Quantity(
             term="Efficiency of the rigging",
+            setting="efficiency",
             unit="%",
             low=5,
             high=100,
@@ -93,7 +95,8 @@ class BrakeForceInputs:
         ),
     ] = None
     shoes: Annotated[
-        float, Quantity(term="Shoes", unit="", low=1, high=48, whole=True, mark="P")
+        float,
+        Quantity(term="Shoes", setting="shoes", unit="", low=1, high=48, whole=True, mark="P"),
     ] = 8.0
     weight: Annotated[
         float | None,
@@ -117,6 +120,7 @@ class BrakeForceInputs:
         float,
         Quantity(
             term="Highest braking ratio allowed",
+            setting="highest_ratio",
             unit="%",
             low=1,
             high=300,

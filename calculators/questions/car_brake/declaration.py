@@ -72,6 +72,10 @@ class CarBrakeAnswer(Outcome):
         "Leakage of cylinder and reservoirs, and how long the application takes.",
         "Worn valves: no figure in this answer tells that a car's brake works.",
     ),
+    judges=(
+        "piston-travel",
+        "piston-travel-effective",
+    ),
 )
 def car_brake(given: CarBrakeInputs) -> CarBrakeAnswer:
     """Predict a car's brake cylinder once everything has settled.

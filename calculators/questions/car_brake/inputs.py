@@ -53,6 +53,7 @@ class CarBrakeInputs:
         str,
         Choice(
             term="Empty/load device",
+            setting="load_device",
             options=(
                 Option(value="none", words="none on this car"),
                 Option(value="loaded", words="in the loaded position"),
@@ -66,6 +67,7 @@ class CarBrakeInputs:
         float | None,
         Quantity(
             term="Empty position gives, of the loaded force",
+            setting="empty_share",
             unit="%",
             low=20,
             high=100,

@@ -136,6 +136,7 @@ def charging_time(
         float,
         Quantity(
             term="Air delivered to the train",
+            setting="delivery",
             unit="cfm",
             low=1,
             high=1000,

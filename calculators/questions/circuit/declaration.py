@@ -204,6 +204,7 @@ def circuit(
         float,
         Quantity(
             term="Cars",
+            setting="cars",
             unit="",
             low=0,
             high=250,

@@ -93,6 +93,16 @@ class DailyBrakeTest(Outcome):
         "Your railroad's own order and figures, and everything that is not air: rigging, shoes, hand brake.",
         "Safety control, dynamic brake, sanders and horn, which a daily inspection takes in.",
     ),
+    judges=(
+        "alerter-error",
+        "alerter-slow",
+        "equalizing-reservoir-leakage",
+        "locomotive-brake-pipe-leakage",
+        "locomotive-cylinder-can-reach",
+        "locomotive-cylinder-hold",
+        "main-reservoir-leakage",
+        "main-reservoir-over-brake-pipe",
+    ),
 )
 def daily_brake_test(given: DailyBrakeTestInputs) -> DailyBrakeTest:
     """Predict the gauges of the standing test and compare readings with them.

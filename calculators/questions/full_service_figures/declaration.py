@@ -70,6 +70,7 @@ class FullServiceFigures(Outcome):
         "Leakage, worn valves, and how long it takes.",
         "The locomotive's own cylinders: its limiting valves decide there.",
     ),
+    judges=("piston-travel",),
 )
 def full_service_figures(given: FullServiceFiguresInputs) -> FullServiceFigures:
     """Give full service and emergency at one pressure and over the range in use.

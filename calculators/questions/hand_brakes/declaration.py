@@ -72,6 +72,7 @@ class HandBrakes(Outcome):
         "An estimate for learning. Your railroad's chart and rules decide how many hand brakes are "
         "set. Nothing is secured until it has been proved with the air brakes released."
     ),
+    judges=("hand-brakes-unattended",),
 )
 def hand_brakes(given: HandBrakesInputs) -> HandBrakes:
     """Work out how many hand brakes cover the pull of a grade.

@@ -31,6 +31,7 @@ class HandBrakesInputs:
         float | None,
         Quantity(
             term="One hand brake holds, at the rail",
+            setting="holding_force",
             unit="lbf",
             low=200,
             high=40_000,
@@ -52,6 +53,7 @@ class HandBrakesInputs:
         float,
         Quantity(
             term="Margin",
+            setting="margin",
             unit="%",
             low=0,
             high=400,

@@ -135,6 +135,13 @@ class LeakageAndFlow(Outcome):
         "Other atmospheres than 14.7 psi.",
     ),
     example_readings={"leakage": "3", "air_flow": "48"},
+    judges=(
+        "air-flow",
+        "air-flow-two-sources",
+        "air-flow-two-sources-by-reference",
+        "air-flow-two-sources-own-words",
+        "brake-pipe-leakage",
+    ),
 )
 def leakage_and_flow(given: LeakageAndFlowInputs) -> LeakageAndFlow:
     """Turn leakage into air flow and back, at the pressures at which each was read.

@@ -72,6 +72,7 @@ class LocomotiveBrake(Outcome):
         "How long it takes, and what the train's length does to it.",
         "The control valve's own reservoir as a limit, unless you give its volume: it only pilots.",
     ),
+    judges=("main-reservoir-over-brake-pipe",),
 )
 def locomotive_brake(given: LocomotiveBrakeInputs) -> LocomotiveBrake:
     """Predict the locomotive's pressures at rest.

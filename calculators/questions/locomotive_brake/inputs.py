@@ -58,6 +58,7 @@ class LocomotiveBrakeInputs:
         float | None,
         Quantity(
             term="Volume of the control valve's own reservoir",
+            setting="locomotive-brake.auxiliary_volume",
             unit="cu in",
             low=10,
             high=20000,
@@ -71,6 +72,7 @@ class LocomotiveBrakeInputs:
         str,
         Choice(
             term="Emergency drops the dynamic brake",
+            setting="emergency_drops_dynamic",
             options=YesNo,
             help="By design on one railroad's units.",
             mark="S",

@@ -104,6 +104,13 @@ class MainReservoir(Outcome):
         "A delivery that falls as the pressure rises, or with engine speed.",
         "Other atmospheres than 14.7 psi.",
     ),
+    judges=(
+        "compressor-run",
+        "compressor-start-over-brake-pipe",
+        "governor-error",
+        "main-reservoir-leakage",
+        "safety-valve-over-working",
+    ),
 )
 def main_reservoir(given: MainReservoirInputs) -> MainReservoir:
     """Work out pump-up, settings and delivery.

@@ -31,6 +31,7 @@ class MainReservoirInputs:
         float,
         Quantity(
             term="Main reservoir volume",
+            setting="volume",
             unit="cu in",
             low=1000,
             high=1000000,
@@ -44,6 +45,7 @@ class MainReservoirInputs:
         float,
         Quantity(
             term="Compressor delivery",
+            setting="main-reservoir.delivery",
             unit="cfm",
             low=1,
             high=2000,
@@ -67,6 +69,7 @@ class MainReservoirInputs:
         float,
         Quantity(
             term="Maximum working pressure",
+            setting="working_pressure",
             unit="psi",
             low=60,
             high=250,

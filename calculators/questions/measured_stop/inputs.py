@@ -73,6 +73,7 @@ class MeasuredStopInputs:
         float,
         Quantity(
             term="Added for turning wheels",
+            setting="rotating_mass",
             unit="%",
             low=0,
             high=15,

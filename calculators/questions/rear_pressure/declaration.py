@@ -27,7 +27,7 @@ from calculators.equipment.car import CarBrake, emergency_pressure, full_service
 from calculators.equipment.train import Train, equal_cars
 from calculators.law.limit_list import find_limit
 from calculators.law.records import Citation
-from calculators.law.rules import DEMANDS, below_road_setting, least_rear, rear_readings
+from calculators.law.rules import DEMANDS, least_rear, rear_readings
 from calculators.questions.rear_pressure import model
 from calculators.questions.rear_pressure.inputs import TESTS, RearPressureInputs
 from calculators.questions.shared.train_model import WHO, why_not_covered
@@ -107,6 +107,16 @@ class RearPressure(Outcome):
     leaves_out=(
         "Gauges and the rear unit have errors of their own.",
         "Quick service, retaining valves, empty/load devices.",
+    ),
+    judges=(
+        "en-route-gradient",
+        "head-rear-agreement",
+        "rear-floor-class-1",
+        "rear-floor-class-3",
+        "rear-floor-transfer",
+        "rear-floor-yard-air",
+        "rear-gradient",
+        "yard-air-gradient",
     ),
 )
 def rear_pressure(given: RearPressureInputs) -> RearPressure:
@@ -312,9 +322,6 @@ def _notes(
                     gradient=psi(head - rear),
                 ),
             )
-    road = find_limit("brake-pipe-setting-road").figure
-    if setting < road and test != "yard-air":
-        yield Note(text=below_road_setting())
     yield Note(
         text=say(
             "A gradient read while air still flows is not the train's gradient: the rear gauge can "

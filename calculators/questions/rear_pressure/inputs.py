@@ -98,6 +98,7 @@ class RearPressureInputs:
         float,
         Quantity(
             term="Emergency is not counted on below a brake pipe of",
+            setting="emergency_needs",
             unit="psi",
             low=40,
             high=90,

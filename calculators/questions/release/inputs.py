@@ -43,6 +43,7 @@ class ReleaseInputs:
         float,
         Quantity(
             term="A direct valve may let go at a rise over its auxiliary of",
+            setting="release_margin_low",
             unit="psi",
             low=0.5,
             high=5,
@@ -55,6 +56,7 @@ class ReleaseInputs:
         float,
         Quantity(
             term="and is counted on to let go at",
+            setting="release_margin_high",
             unit="psi",
             low=0.5,
             high=6,
@@ -79,6 +81,7 @@ class ReleaseInputs:
         float,
         Quantity(
             term="Control valve multiplier",
+            setting="multiplier",
             unit="",
             low=0.5,
             high=5,
@@ -92,6 +95,7 @@ class ReleaseInputs:
         float,
         Quantity(
             term="Service limiting valve set at",
+            setting="service_limit",
             unit="psi",
             low=0,
             high=150,

@@ -104,13 +104,14 @@ class RepeatedApplications(Outcome):
         "A lower bound by intent: what no text gives is counted on the side of less air. It tells "
         "what you can count on, not what the car will have.",
         "Direct release, every car alike, every brake working.",
-        "The reference's own train model, run over the same moves, never has less; no measured "
-        "train was found to compare with.",
+        "The reference's own train model is run over the same moves. Where its last car has less, "
+        "as where a set reaches it so slowly that its valve never moves, the answer takes that. No "
+        "measured train was found to compare with.",
     ),
     leaves_out=(
         "Leakage of cylinders and reservoirs, which takes more still.",
-        "A set that comes so slowly at the rear that the auxiliary follows the pipe and its valve "
-        "never moves: that air is gone.",
+        "Where the train model does not go: a set that comes so slowly at the rear that the "
+        "auxiliary follows the pipe and its valve never moves. That air is gone.",
         "Worn or frozen valves, cars cut out, brakes that do not apply.",
         "Air that retaining valves keep, and the dynamic brake.",
     ),
@@ -173,6 +174,7 @@ def repeated_applications(
         float,
         Quantity(
             term="Charging time for ten cars",
+            setting="minutes_per_ten_cars",
             unit="min",
             low=1,
             high=20,
@@ -186,6 +188,7 @@ def repeated_applications(
         float,
         Quantity(
             term="Emergency is not counted on below a brake pipe of",
+            setting="emergency_needs",
             unit="psi",
             low=40,
             high=90,
@@ -326,26 +329,55 @@ def repeated_applications(
             what=WHO,
             fills=("model_full_service", "model_emergency"),
             of=Progress(done=0.0, of=moves.commands()[1]),
-            work=partial(_with_model, first, moves, emergency_needs),
+            work=partial(_with_model, first, facts, moves),
+            lowers=("full_service_left", "emergency_left", "brake_cylinder"),
         ),
     )
 
 
 def _with_model(
-    first: RepeatedApplications, moves: model.Moves, emergency_needs: float
+    first: RepeatedApplications, facts: words.Facts, moves: model.Moves
 ) -> Generator[Progress, None, RepeatedApplications]:
-    """The first answer with what the train model's last car has left."""
-    left = yield from model.run_moves(moves, emergency_needs=emergency_needs)
+    """The first answer with what the train model's last car has left; the lesser of both counts."""
+    left = yield from model.run_moves(moves, emergency_needs=facts.emergency_needs)
+    counted = replace(
+        facts,
+        service_left=min(facts.service_left, left.full_service),
+        emergency_left=_lesser(facts.emergency_left, left.emergency),
+    )
+    lowered = (counted.service_left, counted.emergency_left) != (
+        facts.service_left,
+        facts.emergency_left,
+    )
+    modelled = tuple(model.working(left))
+    if lowered:
+        modelled = (*modelled, *words.lesser(counted, pipe=left.run.samples[-1].rear))
     return replace(
         first,
+        headline=words.headline(counted),
+        full_service_left=counted.service_left,
+        emergency_left=counted.emergency_left,
+        brake_cylinder=min(first.brake_cylinder, left.run.samples[-1].brake_cylinder[-1]),
         model_full_service=left.full_service,
         model_emergency=left.emergency,
-        working=(*first.working, *model.working(left)),
-        notes=(*first.notes, *model.notes(moves, left)),
+        working=(
+            *(replace(step, decides=step.decides and not lowered) for step in first.working),
+            *modelled,
+        ),
+        notes=(
+            *first.notes,
+            *(words.lower_by_the_model(facts, counted) if lowered else ()),
+            *model.notes(moves, left),
+        ),
         series=(*first.series, model.curve(left)),
         bands=model.bands(left),
         to_follow=None,
     )
+
+
+def _lesser(one: float | None, other: float | None) -> float | None:
+    """The lesser of two emergencies; one that is not assured is the lesser."""
+    return None if one is None or other is None else min(one, other)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

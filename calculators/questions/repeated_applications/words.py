@@ -128,6 +128,52 @@ def working(facts: Facts) -> Iterator[Step]:
         )
 
 
+def lesser(counted: Facts, *, pipe: float) -> Iterator[Step]:
+    """The last steps, where the train model has less than the count; its last car's pipe in psi."""
+    yield Step(
+        label="Full service counted on",
+        how=say("The lesser of the count and the train model."),
+        value=psi(counted.service_left),
+        decides=counted.emergency_left is None,
+    )
+    if counted.emergency_left is None:
+        yield Step(
+            label="Emergency counted on",
+            how=say(
+                "Not assured: by the count or by the train model, whose pipe at the last car stands "
+                "at {pipe}, the pipe is under {needs}.",
+                pipe=psi(pipe),
+                needs=psi(counted.emergency_needs),
+            ),
+        )
+    else:
+        yield Step(
+            label="Emergency counted on",
+            how=say("The lesser of the count and the train model."),
+            value=psi(counted.emergency_left),
+            decides=True,
+        )
+
+
+def lower_by_the_model(facts: Facts, counted: Facts) -> Iterator[Note]:
+    """That the train model has less than the count, and what is known of the reason."""
+    if counted.service_left < facts.service_left:
+        yield _warn(
+            "By the train model the last car has less than the count, which came to {count} from a "
+            "full service: the answer takes the model's {model}. That happens where a set reaches "
+            "the rear so slowly that the auxiliary there follows the pipe, its valve never moves, "
+            "and the air of the set is lost.",
+            count=psi(facts.service_left),
+            model=psi(counted.service_left),
+        )
+    if facts.emergency_left is not None and counted.emergency_left is None:
+        yield _warn(
+            "Emergency not assured: by the train model the brake pipe at the last car is under "
+            "{needs}, though by the count it is not.",
+            needs=psi(facts.emergency_needs),
+        )
+
+
 def _set_step(event: Event, number: int) -> Step:
     parts: dict[str, Value | str] = {
         "off": psi(event.amount),

@@ -75,6 +75,7 @@ TrainWeight = Annotated[
     float,
     Quantity(
         term="Weight of the train",
+        setting="weight",
         unit="tons",
         low=10,
         high=40_000,
@@ -84,6 +85,7 @@ TrainWeight = Annotated[
 
 _BRAKING_RATIO = Quantity(
     term="Braking ratio",
+    setting="braking_ratio",
     unit="%",
     low=1,
     high=250,
@@ -106,6 +108,7 @@ RatioPressure = Annotated[
     float,
     Quantity(
         term="That ratio holds with this in the brake cylinders",
+        setting="ratio_pressure",
         unit="psi",
         low=10,
         high=120,
@@ -118,6 +121,7 @@ FrictionLaw = Annotated[
     str,
     Choice(
         term="Friction of the shoes",
+        setting="friction_law",
         options=(
             Option(value="falling", words="falls as speed rises"),
             Option(value="constant", words="one mean figure for all speeds"),
@@ -131,6 +135,7 @@ ShoeFriction = Annotated[
     float | None,
     Quantity(
         term="Friction of shoe on wheel",
+        setting="friction",
         unit="",
         low=0.02,
         high=0.6,
@@ -153,6 +158,7 @@ HalfSpeed = Annotated[
     float | None,
     Quantity(
         term="Speed at which half of that friction is left",
+        setting="half_friction_speed",
         unit="mph",
         low=5,
         high=1000,
@@ -168,6 +174,7 @@ HalfSpeed = Annotated[
 
 RESISTANCE_FORMULA = Choice(
     term="Resistance of the rolling train",
+    setting="resistance_formula",
     options=(
         Option(value="left-out", words="left out: the careful figure"),
         Option(value="davis", words="counted by the formula of 1926"),
@@ -181,6 +188,7 @@ FrontalArea = Annotated[
     float,
     Quantity(
         term="Frontal area of a car",
+        setting="frontal_area",
         unit="sq ft",
         low=20,
         high=200,
@@ -194,6 +202,7 @@ Drag = Annotated[
     float,
     Quantity(
         term="Air factor K of the later form",
+        setting="drag",
         unit="",
         low=0,
         high=0.5,

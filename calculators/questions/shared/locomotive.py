@@ -47,7 +47,14 @@ CutOffChoice = Annotated[str, CUT_OFF]
 
 
 def pressure(
-    term: str, help: str, *, mark: Mark = "", group: str = "", high: float = 200, blank: str = ""
+    term: str,
+    help: str,
+    *,
+    mark: Mark = "",
+    group: str = "",
+    high: float = 200,
+    blank: str = "",
+    setting: str = "",
 ) -> Quantity:
     """A pressure input of the locomotive; they differ in little but their words."""
     return Quantity(
@@ -59,6 +66,7 @@ def pressure(
         mark=mark,
         group=group,
         blank=blank,
+        setting=setting,
     )
 
 
@@ -67,6 +75,7 @@ ServiceLimit = Annotated[
     pressure(
         "Service limiting valve set at",
         "Caps pipe 16 in service; 55 to 62 is common.",
+        setting="service_limit",
         mark="P",
         group=YOURS,
         high=150,
@@ -77,6 +86,7 @@ EmergencyLimit = Annotated[
     pressure(
         "Emergency limit at the cylinder",
         "68 to 72 where it was read, on related equipment.",
+        setting="emergency_limit",
         mark="S*",
         group=YOURS,
         high=150,
@@ -86,6 +96,7 @@ Multiplier = Annotated[
     float,
     Quantity(
         term="Control valve multiplier",
+        setting="multiplier",
         unit="",
         low=0.5,
         high=5,
@@ -99,6 +110,7 @@ RelayRatioAutomatic = Annotated[
     float,
     Quantity(
         term="Relay ratio, automatic",
+        setting="relay_ratio_automatic",
         unit="",
         low=0.2,
         high=4,
@@ -112,6 +124,7 @@ RelayRatioIndependent = Annotated[
     float,
     Quantity(
         term="Relay ratio, independent",
+        setting="relay_ratio_independent",
         unit="",
         low=0.2,
         high=4,
@@ -123,13 +136,20 @@ RelayRatioIndependent = Annotated[
 ]
 MainReservoir = Annotated[
     float,
-    pressure("Main reservoir", "No pipe or cylinder can stand above it.", mark="P", group=YOURS),
+    pressure(
+        "Main reservoir",
+        "No pipe or cylinder can stand above it.",
+        setting="main_reservoir",
+        mark="P",
+        group=YOURS,
+    ),
 ]
 MinimumReduction = Annotated[
     float,
     pressure(
         "Minimum reduction takes off",
         "The first notch: 5 to 8 psi by the books read.",
+        setting="minimum_reduction",
         mark="S",
         group=YOURS,
         high=20,
@@ -140,6 +160,7 @@ SuppressionReduction = Annotated[
     pressure(
         "Suppression takes off",
         "A fixed full-service reduction.",
+        setting="suppression_reduction",
         mark="M",
         group=YOURS,
         high=60,
@@ -150,6 +171,7 @@ EmergencyThreshold = Annotated[
     pressure(
         "Emergency limit also stands below a brake pipe of",
         "For a pipe that fell at service rate (handle off, penalty). 0 means never.",
+        setting="emergency_threshold",
         mark="M",
         group=YOURS,
         high=60,
@@ -159,6 +181,7 @@ Pipe16Volume = Annotated[
     float,
     Quantity(
         term="Volume on pipe 16",
+        setting="pipe_16_volume",
         unit="cu in",
         low=1,
         high=2000,
@@ -172,6 +195,7 @@ DeadEngineSetting = Annotated[
     pressure(
         "Dead-engine device feeds the main reservoir to",
         "Counts only on a unit hauled dead.",
+        setting="dead_engine_setting",
         mark="M",
         group=YOURS,
     ),

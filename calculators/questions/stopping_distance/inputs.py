@@ -49,6 +49,7 @@ class StoppingDistanceInputs:
         float,
         Quantity(
             term="Reaction time",
+            setting="reaction_time",
             unit="s",
             low=0,
             high=60,
@@ -61,6 +62,7 @@ class StoppingDistanceInputs:
         float | None,
         Quantity(
             term="The start runs along the train at",
+            setting="travel_speed",
             unit="ft/s",
             low=50,
             high=1100,
@@ -74,6 +76,7 @@ class StoppingDistanceInputs:
         float | None,
         Quantity(
             term="A car's cylinder takes",
+            setting="fill_time",
             unit="s",
             low=0,
             high=300,
@@ -87,6 +90,7 @@ class StoppingDistanceInputs:
         float,
         Quantity(
             term="Added for turning wheels",
+            setting="rotating_mass",
             unit="%",
             low=0,
             high=15,

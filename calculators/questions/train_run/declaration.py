@@ -157,10 +157,10 @@ FILLS = tuple(name for name in TrainRun.__annotations__ if name not in ("soonest
             "brake_pipe_setting": "90",
             "locomotives": "2",
         },
-        "JF-7: 26 cars, 1 locomotive, 80 psi": {
+        "JF-7: 26 cars, 1 locomotive, 90 psi": {
             "cars": "26",
             "car_length": "55",
-            "brake_pipe_setting": "80",
+            "brake_pipe_setting": "90",
             "locomotives": "1",
         },
     },

@@ -21,7 +21,13 @@ _BY_NUMBER = "By number, counted from the head."
 Cars = Annotated[
     float,
     Quantity(
-        term="Cars", unit="", low=1, high=250, whole=True, help="Cars behind the locomotives."
+        term="Cars",
+        setting="cars",
+        unit="",
+        low=1,
+        high=250,
+        whole=True,
+        help="Cars behind the locomotives.",
     ),
 ]
 
@@ -29,6 +35,7 @@ CarLength = Annotated[
     float,
     Quantity(
         term="Car length",
+        setting="car_length",
         unit="ft",
         low=40,
         high=125,
@@ -41,6 +48,7 @@ BrakePipeSetting = Annotated[
     float,
     Quantity(
         term="Brake pipe setting",
+        setting="brake_pipe_setting",
         unit="psi",
         low=60,
         high=110,
@@ -207,6 +215,7 @@ PistonTravel = Annotated[
     float,
     Quantity(
         term="Piston travel",
+        setting="piston_travel",
         unit="in",
         low=4,
         high=12,
@@ -379,6 +388,7 @@ Atmosphere = Annotated[
     float,
     Quantity(
         term="Pressure of the atmosphere",
+        setting="atmosphere",
         unit="psi",
         low=9,
         high=15.5,

@@ -24,6 +24,7 @@ def card_html(card: Card, *, own: bool) -> str:
         element(
             "div",
             element("p", _made_from(own), class_="card-made-from"),
+            element("p", card.duty, class_="card-duty") if card.duty else None,
             *(_part(part) for part in card.parts),
             element("p", f"{NOT_CURRENT} {CAUTION}", class_="caution"),
             element("p", f"Air brake field reference, version {VERSION}.", class_="card-version"),
@@ -74,6 +75,8 @@ def _lines(card: Card, own: bool) -> Iterator[str]:
         yield from card.errors.values()
         return
     yield "Pocket card. " + _made_from(own)
+    if card.duty:
+        yield card.duty
     for part in card.parts:
         yield ""
         yield f"{part.title}: {' | '.join(part.heads)}"
