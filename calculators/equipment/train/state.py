@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field, fields, replace
 from math import pi
+from typing import Any
 
 from calculators.base.units import INCH, PSI
 from calculators.equipment.train.border import ValveFigures, valve_figures
@@ -132,10 +133,10 @@ class State:
 
     def copy(self) -> State:
         """A state that changes by itself; what never changes is shared."""
-        kept = {
-            f.name: getattr(self, f.name) for f in fields(self) if f.name not in ("grid", "figures")
+        kept = {f.name: getattr(self, f.name) for f in fields(self) if f.name != "figures"}
+        lists: dict[str, Any] = {
+            n: value[:] for n, value in kept.items() if isinstance(value, list)
         }
-        lists = {name: value[:] for name, value in kept.items() if isinstance(value, list)}
         other = replace(self, **lists, cocks=dict(self.cocks))
         other.vents = [replace(one) for one in self.vents]
         return other
