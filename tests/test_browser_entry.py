@@ -108,3 +108,20 @@ def test_stopping_to_ask_ends_the_work():
     assert "progress" in json.loads(next(parts))
     parts.close()  # type: ignore[attr-defined]
     assert list(parts) == []
+
+
+def test_figures_of_a_page_for_a_railroads_settings():
+    words = "locomotive-brake.brake_cylinder?reduction=12"
+    limited = {"brake_pipe_setting": "85", "service_limit": "20"}
+    found = ask(kind="figures", figures=[words, "locomotive-brake.brake_pipe"], settings=limited)
+    same = answer(find_calculator("locomotive-brake"), {"reduction": "12", **limited})
+    assert found["figures"][words] == "20 psi"
+    assert same.results()["brake_cylinder"] == 20
+    assert found["figures"]["locomotive-brake.brake_pipe"].endswith(" psi")
+
+
+def test_a_figure_that_cannot_be_had_is_left_out():
+    wrong = ["nobody.value", "locomotive-brake.nothing", "locomotive-brake.brake_pipe?reduction=x"]
+    settings = {"brake_pipe_setting": "85"}
+    assert ask(kind="figures", figures=["", *wrong], settings=settings)["figures"] == {}
+    assert ask(kind="figures", figures="x", settings=settings)["figures"] == {}

@@ -46,6 +46,8 @@ class BrakeCalculator extends HTMLElement {
   /** Takes back the long part that is under way. @type {AbortController | undefined} */
   #stopping;
   #mayRetry = false;
+  /** How far Python is on its way, in words; empty when it is there. */
+  #starting = "";
   /** Whether the user has changed anything: from then on the address follows. */
   #touched = false;
   #address = new Address();
@@ -165,7 +167,7 @@ class BrakeCalculator extends HTMLElement {
     this.#repeated = [];
     this.#askAgain = () => this.#soon();
     if (this.#mayRetry) retry();
-    this.#show("working", "Working out the new figures …");
+    this.#show("working", this.#starting || "Working out the new figures …");
     this.#noteEntries();
     // No pause for typing: in the client's lane the newest question takes the place of one that waits.
     void this.#answer(this.#entries());
@@ -408,6 +410,7 @@ class BrakeCalculator extends HTMLElement {
       this.#show("working", state.words);
     }
     this.#mayRetry = state.phase === "failed" && state.mayRetry;
+    this.#starting = state.phase === "starting" ? state.words : "";
     // It came after all: what waits for an answer gets it.
     if (state.phase === "ready" && this.dataset.state === "failed") this.#askAgain();
     if (state.phase === "failed") this.#fail(state.words);

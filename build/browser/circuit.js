@@ -73,6 +73,8 @@ class BrakeCircuit extends HTMLElement {
   /** Asks once more what was asked last. */
   #askAgain = () => this.#soon(0);
   #mayRetry = false;
+  /** How far Python is on its way, in words; empty when it is there. */
+  #starting = "";
   #turn = 0;
   /** @type {ReturnType<typeof setTimeout> | undefined} */
   #pause;
@@ -242,7 +244,7 @@ class BrakeCircuit extends HTMLElement {
       if (!this.querySelector(`[name="${CSS.escape(name)}"]`)) delete this.#asked[name];
     }
     if (this.#mayRetry) retry();
-    this.#show("working", "Working out the move …");
+    this.#show("working", this.#starting || "Working out the move …");
     if (this.#touched && this.dataset.ownPage) {
       this.#address.soon(() => String(new URLSearchParams(this.#entries())));
     }
@@ -593,6 +595,7 @@ class BrakeCircuit extends HTMLElement {
       this.#show("working", state.words);
     }
     this.#mayRetry = state.phase === "failed" && state.mayRetry;
+    this.#starting = state.phase === "starting" ? state.words : "";
     // It came after all: what waits for an answer gets it.
     if (state.phase === "ready" && this.dataset.state === "failed") this.#askAgain();
     if (state.phase !== "failed" || this.dataset.state === "prerendered") return;

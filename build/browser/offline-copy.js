@@ -41,6 +41,8 @@ export class OfflineCopy extends EventTarget {
   #registration = null;
   #taking = false;
   #hadWorker = false;
+  /** How often in a row the browser refused to register the worker, with a good line. */
+  #refusals = 0;
   /** A full device is asked once more, not again and again: what does not fit has been fetched. */
   #hadNoRoom = false;
   #tries = 0;
@@ -88,7 +90,8 @@ export class OfflineCopy extends EventTarget {
     try {
       await within(PATIENCE_MS, this.#update());
       this.#noteCheck();
-      this.#set({ line: "good" });
+      this.#refusals = 0;
+      this.#set({ line: "good", support: "yes" });
     } catch (error) {
       // "Last checked" stays what it was: that is the news, and why.
       await this.#tellLine(error);
@@ -99,27 +102,27 @@ export class OfflineCopy extends EventTarget {
   async #tellLine(error) {
     const line = await this.#lineNow();
     const name = error instanceof Error ? error.name : "";
-    const isRefused = name === "SecurityError" || name === "NotSupportedError";
-    if (isRefused && line === "good" && !this.#registration?.active) {
-      this.#set({ support: "refused", line });
-      return;
-    }
-    this.#set({ line });
+    const isRefused = (name === "SecurityError" || name === "NotSupportedError") && line === "good";
+    // A sign-in page in place of the worker looks the same once: only the second time it is a refusal.
+    this.#refusals = isRefused ? this.#refusals + 1 : 0;
+    const support = this.#refusals > 1 && !this.#registration?.active ? "refused" : "yes";
+    this.#set({ line, support });
     // A whole copy can wait for the line to come back by itself; a page without one cannot.
     if (!this.#registration?.active || this.facts.ready !== this.facts.of) this.#later();
   }
 
-  /** What the line brings, asked past every copy: the service worker answers no such request. */
+  /** What the line brings now: the service worker lets this one address through. */
   async #lineNow() {
     try {
-      const address = new URL("copy.json", this.#root);
-      const asking = fetch(address, { method: "HEAD", cache: "no-store" });
-      const response = await within(PATIENCE_MS, asking);
+      const address = new URL("copy.json?line", this.#root);
+      const options = { cache: /** @type {const} */ ("no-store"), signal: AbortSignal.timeout(PATIENCE_MS) };
+      const response = await fetch(address, options);
+      await response.text();
       const isOurs = /json/.test(response.headers.get("Content-Type") ?? "") && !response.redirected;
       if (response.ok) return isOurs ? "good" : "portal";
       return "host";
     } catch (error) {
-      return error === TOO_LATE ? "hangs" : "none";
+      return error instanceof DOMException && error.name === "TimeoutError" ? "hangs" : "none";
     }
   }
 

@@ -19,6 +19,8 @@ export class OfflineView {
   #install;
   /** Said once, in every block: the theme swaps pages, and an old sentence must not be repeated. */
   #spoken = "";
+  /** Whether the reader has put the newer copy off until the site is opened again. */
+  #later = false;
   #listening = new AbortController();
   /** @type {Map<string, HTMLElement>} */
   #parts = new Map();
@@ -56,6 +58,7 @@ export class OfflineView {
     for (const name of ["offer", "take-here"]) {
       this.#hide(name, !words.isOffered(facts));
     }
+    if (this.#later) this.#hide("offer", true);
     this.#hide("ask-lasting", facts.lasting !== false);
     this.#hide("ask-install", !this.#install.canAsk());
     this.#hide("keep", facts.support !== "yes" || (this.#install.isInstalled() && facts.lasting === true));
@@ -106,12 +109,21 @@ export class OfflineView {
     offer.setAttribute("aria-label", "Newer copy");
     const inner = element("div", "md-banner__inner md-grid md-typeset");
     const tools = element("div", "tools");
-    tools.append(this.#button("take", "", () => this.#take()));
+    tools.append(
+      this.#button("take", "", () => this.#take()),
+      this.#button("later", "Later", () => this.#putOff()),
+    );
     inner.append(this.#part("offer-words", element("p", "copy-offer-words")), tools);
     offer.append(inner);
     this.#part("offer", offer);
     const main = document.querySelector(".md-container") ?? document.body;
     main.prepend(offer);
+  }
+
+  /** The foot of the page goes on offering it. */
+  #putOff() {
+    this.#later = true;
+    this.show();
   }
 
   #take() {

@@ -9,7 +9,7 @@ import { loadedAnewUnlessItFits } from "./page-fits.js";
 /** The browser's offer to install the site, where it makes one. @type {any} */
 let installPrompt = null;
 
-const copy = new OfflineCopy(new URL("..", import.meta.url));
+export const copy = new OfflineCopy(new URL("..", import.meta.url));
 const view = new OfflineView(copy, {
   device: deviceKind(),
   canAsk: () => installPrompt !== null,

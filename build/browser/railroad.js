@@ -41,6 +41,8 @@ const TROUBLE = {
     "Not kept: this browser lets this page keep nothing (private browsing or a setting). What stands in the form is not lost: copy it as text below.",
 };
 
+const NOTHING = "Nothing of your own is kept on this device yet.";
+
 class MyRailroad extends HTMLElement {
   /** @type {AbortController | undefined} */
   #listening;
@@ -48,6 +50,8 @@ class MyRailroad extends HTMLElement {
   #pause;
   #turn = 0;
   #unit = "psi";
+  /** Whether something was typed that Python has not looked at yet. */
+  #unlooked = false;
   /** Settings of the record that this copy does not know; they stay in it. @type {Record<string, string>} */
   #unknown = {};
   /** What was forgotten last, to be taken back. @type {Record<string, string> | undefined} */
@@ -61,6 +65,8 @@ class MyRailroad extends HTMLElement {
     this.#form.addEventListener("input", () => this.#soon(), { signal });
     this.#form.addEventListener("change", (event) => this.#changed(event), { signal });
     this.addEventListener("click", (event) => this.#clicked(event), { signal });
+    window.addEventListener("pagehide", () => this.#leaving(), { signal });
+    document.addEventListener("visibilitychange", () => document.hidden && this.#leaving(), { signal });
     this.#file.addEventListener("change", () => this.#readFile(), { signal });
     watchState(({ phase, words }) => {
       if (phase === "starting" && this.dataset.state === "working") this.#show("working", words);
@@ -74,6 +80,7 @@ class MyRailroad extends HTMLElement {
     this.#listening?.abort();
     clearTimeout(this.#pause);
     this.#turn += 1;
+    this.#leaving();
   }
 
   get #form() {
@@ -111,7 +118,7 @@ class MyRailroad extends HTMLElement {
     this.#showTroubles();
     if (record.state === "refused") this.#show("failed", TROUBLE.refused);
     if (record.state === "broken") this.#show("failed", "The settings kept on this device cannot be read.");
-    if (record.state === "none") this.#show("prerendered", "Nothing of your own is kept on this device yet.");
+    if (record.state === "none") this.#show("prerendered", NOTHING);
     if (record.state !== "kept") {
       // Browsers put back what was typed before a reload: it is looked at like anything typed.
       if (!this.#fields.every(isAsBuilt)) this.#soon();
@@ -152,22 +159,58 @@ class MyRailroad extends HTMLElement {
     for (const label of this.querySelectorAll("[data-unit-label]")) label.textContent = unit;
   }
 
-  /** @param {Event} event */
+  /** Enter keeps as leaving the field does. @param {Event} event */
   #submitted(event) {
     event.preventDefault();
-    void this.#keep();
+    void this.#look();
   }
 
   #soon() {
     clearTimeout(this.#pause);
+    this.#unlooked = true;
     this.#pause = setTimeout(() => this.#look(), TYPING_PAUSE);
   }
 
+  /**
+   * Look at what stands in the form and keep what can be read; of a field that cannot be read stays
+   * kept what was kept before.
+   */
   async #look() {
-    const checked = await this.#check(this.#entries());
+    this.#unlooked = true;
+    const entries = this.#entries();
+    const checked = await this.#check(entries);
     if (!checked) return;
-    const wrong = Object.keys(checked.errors ?? {}).length > 0;
-    this.#show(wrong ? "refused" : "working", wrong ? "Correct the marked fields." : "Not kept yet.");
+    this.#unlooked = false;
+    const wrong = Object.keys(checked.errors ?? {});
+    const before = readRecord().settings;
+    for (const key of wrong) {
+      delete entries[key];
+      if (key in before) entries[key] = before[key];
+    }
+    const trouble = this.#store(entries);
+    if (trouble) return this.#show("failed", TROUBLE[trouble]);
+    const count = Object.keys(entries).length;
+    if (!count && !wrong.length) return this.#show("prerendered", NOTHING);
+    const kept = `${some(count, "setting")} kept on this device`;
+    if (wrong.length) this.#show("refused", `${kept}. Not kept: ${some(wrong.length, "marked field")}.`);
+    else this.#show("answered", `${kept}. Every calculator starts from them now.`);
+  }
+
+  /** @param {Record<string, string>} entries */
+  #store(entries) {
+    const record = { ...this.#unknown, ...entries };
+    const nothing = Object.keys(record).length === 0;
+    if (nothing && readRecord().state !== "kept") return "";
+    const trouble = nothing ? forgetRailroadSettings() : keepRailroadSettings(record);
+    this.#showTroubles();
+    return trouble;
+  }
+
+  /** Left before Python had looked: kept as typed, and looked at when this page is opened again. */
+  #leaving() {
+    if (!this.#unlooked) return;
+    this.#unlooked = false;
+    keepRailroadSettings({ ...this.#unknown, ...this.#entries() });
   }
 
   /** @param {Event} event */
@@ -234,24 +277,6 @@ class MyRailroad extends HTMLElement {
     if (place && place.textContent !== words) place.textContent = words;
   }
 
-  async #keep() {
-    const entries = this.#entries();
-    this.#show("working", "Reading the settings before they are kept …");
-    const checked = await this.#check(entries);
-    if (!checked) return;
-    const wrong = Object.keys(checked.errors ?? {});
-    if (wrong.length) {
-      this.#show("refused", `Nothing was kept: ${some(wrong.length, "field")} must be corrected first.`);
-      this.#fields.find((field) => field.name === wrong[0])?.focus();
-      return;
-    }
-    const trouble = keepRailroadSettings({ ...this.#unknown, ...entries });
-    this.#showTroubles();
-    if (trouble) return this.#show("failed", TROUBLE[trouble]);
-    this.#offerUndo(undefined);
-    this.#show("answered", `${some(Object.keys(entries).length, "setting")} kept on this device. Every calculator starts from them now.`);
-  }
-
   async #forget() {
     const before = readRecord();
     const trouble = forgetRailroadSettings();
@@ -266,8 +291,9 @@ class MyRailroad extends HTMLElement {
   async #undo() {
     const settings = this.#forgotten;
     if (!settings) return;
-    const trouble = keepRailroadSettings(settings);
+    const trouble = Object.keys(settings).length ? keepRailroadSettings(settings) : forgetRailroadSettings();
     this.#offerUndo(undefined);
+    await this.#fill(settings);
     await this.#start();
     if (trouble) this.#show("failed", TROUBLE[trouble]);
   }
@@ -296,10 +322,13 @@ class MyRailroad extends HTMLElement {
     const count = Object.keys(settings).length;
     this.#showProblems(found.problems ?? []);
     if (count === 0) return this.#show("refused", "No setting was found in this text; the form is as it was.");
+    const before = readRecord();
     const checked = await this.#fill(settings);
     const wrong = Object.keys(checked?.errors ?? {}).length > 0;
-    this.#show(wrong ? "refused" : "working", `${some(count, "setting")} read into the form; not kept yet.${wrong ? " Correct the marked fields." : ""}`);
-    this.#form.scrollIntoView();
+    await this.#look();
+    this.#offerUndo(before.state === "kept" ? before.settings : {});
+    if (!wrong) this.#show("answered", `${some(count, "setting")} read from the text and kept on this device.`);
+    this.scrollIntoView();
   }
 
   /** @param {string[]} problems @param {string} [about] */
@@ -370,8 +399,7 @@ class MyRailroad extends HTMLElement {
     }
     if (what === "drop-unknown") {
       this.#unknown = {};
-      this.#showTroubles();
-      return this.#show("working", "Left out once the settings are kept anew. Not kept yet.");
+      return this.#look();
     }
     const exported = await this.#ask({ do: "export", settings: { ...this.#unknown, ...this.#entries() } });
     if (exported?.text === undefined) return;

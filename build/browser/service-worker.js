@@ -107,7 +107,8 @@ worker.addEventListener("message", (event) => {
 worker.addEventListener("fetch", (event) => {
   const url = new URL(event.request.url);
   const path = pathInside(url);
-  if (event.request.method !== "GET" || path === null) return;
+  // What a page asks to see whether there is a line goes past the copy.
+  if (event.request.method !== "GET" || path === null || url.search === "?line") return;
   event.respondWith(answer(event.request, path, url.search).catch(() => pastTheStore(event.request)));
 });
 
@@ -187,6 +188,7 @@ async function lookThrough() {
   const lost = new Set(before.map(([path]) => path));
   for (const [path, hash] of copy.files) if (!lost.has(path)) await kept(hash);
   if (copy.interpreter) await kept(copy.interpreter.hash);
+  isLookedThrough = true;
   const after = await missingOf(copy.files).catch(() => copy.files);
   if (after.length !== before.length) await tellState();
   await unpackInterpreter();
@@ -459,6 +461,8 @@ async function kept(hash) {
   } catch {
     // What cannot be read is damaged too.
   }
+  // Where one is damaged others may be.
+  isLookedThrough = false;
   await cache.delete(fileKey(hash)).catch(() => false);
   return null;
 }
@@ -622,8 +626,9 @@ async function fromCopy(path) {
   const bodies = [];
   for (const piece of copy.joined[path] ?? [path]) {
     const file = /** @type {ListedFile} */ (listed.get(piece));
+    const here = await kept(file[1]);
     try {
-      bodies.push((await kept(file[1])) ?? (await receiveNow(file)));
+      bodies.push(here ?? (await receiveNow(file)));
     } catch {
       return null;
     }

@@ -153,3 +153,8 @@ function store(key, text) {
 window.addEventListener("storage", (event) => {
   if (event.key === KEPT || event.key === null) tell();
 });
+
+// A page that the back key brings back as it stood may have missed what was kept meanwhile.
+window.addEventListener("pageshow", (event) => {
+  if (event.persisted) tell();
+});

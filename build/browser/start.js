@@ -15,7 +15,11 @@ const parts = [
   import("./reports.js"),
   import("./sections.js"),
   import("./train-picture.js"),
-  import("./keyboard.js").then(({ makeLabelsOperable }) => makeLabelsOperable()),
+  import("./home.js"),
+  import("./list-filter.js"),
+  import("./menu.js"),
+  import("./night.js"),
+  import("./search.js"),
 ];
 
 // The watch in the page's head hears of a failed script tag, but not of these.

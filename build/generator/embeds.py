@@ -115,7 +115,7 @@ def _block(body: list[str], file: Path, line: int, number: int) -> Block:
 
 
 def _inline(text: str, file: Path, line: int, make: InlineMaker) -> str:
-    if "{{" not in text:
+    if "{{" not in text and "}}" not in text:
         return text
     spans = [match.span() for match in _CODE_SPAN.finditer(text)]
 
@@ -127,4 +127,9 @@ def _inline(text: str, file: Path, line: int, make: InlineMaker) -> str:
         except (LookupError, ValueError) as error:
             raise EmbedError(file, line, str(error)) from error
 
-    return _INLINE.sub(replace, text)
+    made = _INLINE.sub(replace, text)
+    # In code both marks may stand for themselves; elsewhere one that is left over is a slip.
+    prose = _CODE_SPAN.sub("", _INLINE.sub("", text))
+    if "{{" in prose or "}}" in prose:
+        raise EmbedError(file, line, "an embed is not closed: write {{ ... }} on one line")
+    return made

@@ -7,18 +7,19 @@ import shlex
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
+from urllib.parse import urlencode
 from xml.etree.ElementTree import Element
 
 from calculators.answering.answer import Answer, answer
-from calculators.answering.follow import finished, with_results
+from calculators.answering.follow import finished
 from calculators.answering.links import text_of
-from calculators.answering.shown import shown
 from calculators.base.errors import UnknownNameError
 from calculators.base.fields import range_words
 from calculators.base.quantities import Choice, Description, Quantity, Text
 from calculators.base.results import Display
 from calculators.catalog import CALCULATORS, find_calculator
 from calculators.declaring.registry import Calculator
+from calculators.kept.embedded import embedded_text
 from calculators.kept.settings import touching
 from calculators.law.limit_list import find_limit
 from calculators.law.source_list import find_source
@@ -128,6 +129,7 @@ class Fragments:
     def inline(self, words: str) -> str:
         """A figure inside a sentence: ``NAME.RESULT field=value``, ``limit ID``, ``source ID``.
 
+        ``yours`` before a calculator's figure lets it follow the settings of the reader's device.
         Behind a limit's id ``section`` adds where it is written, and ``figure`` leaves out the
         words "at most" and "at least".
         """
@@ -140,10 +142,13 @@ class Fragments:
         if kind == "source" and len(rest) == 1:
             source = find_source(rest[0])
             return f"{source.issuer}, {source.title}"
+        yours = kind == "yours" and bool(rest)
+        if yours:
+            kind, *rest = rest
         name, dot, result = kind.partition(".")
         if not dot:
             raise ValueError(f'"{words}" names no figure; write calculator.result field=value')
-        return _value(name, result, _pairs(rest))
+        return _value(name, result, _pairs(rest), yours=yours)
 
 
 def page_of(name: str) -> Path:
@@ -181,20 +186,14 @@ def _pairs(words: list[str]) -> dict[str, str]:
     return pairs
 
 
-def _value(name: str, result: str, settings: Mapping[str, str]) -> str:
-    """A result or an input of an answer, shown as the answer would show it."""
-    calculator = find_calculator(name)
-    found = with_results(_answered(calculator, settings, example=True), (result,))
-    inputs = {item.name: item.value for item in found.inputs}
-    if result in calculator.outputs():
-        description, value = calculator.outputs()[result], found.results()[result]
-    elif result in inputs:
-        description, value = calculator.inputs()[result], inputs[result]
-        if value is None:
-            raise ValueError(f"{name}.{result} stands empty and has no figure to print")
-    else:
-        raise UnknownNameError(f"{name} has no result or input {result!r}")
-    return html(element("span", shown(description, value, found.display), class_="figure"))
+def _value(name: str, result: str, settings: Mapping[str, str], *, yours: bool) -> str:
+    """A result or an input of an answer, shown as the answer would show it.
+
+    A figure that follows the reader's settings keeps what was asked, for the page's script.
+    """
+    text = embedded_text(name, result, settings)
+    asked = {"data_figure": f"{name}.{result}?{urlencode(settings)}"} if yours else {}
+    return html(element("span", text, class_="figure", **asked))
 
 
 def _limit_words(id: str, asked: list[str]) -> str:

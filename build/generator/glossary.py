@@ -163,7 +163,7 @@ class Glossary:
         short = f" ({', '.join(term.short)})" if term.short else ""
         link = element(
             "a",
-            "¶",
+            "",
             class_="headerlink",
             href=f"#{term.id}",
             title="Copy the link to this term",

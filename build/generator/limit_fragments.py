@@ -119,7 +119,7 @@ def _limit(limit: Limit, *, page: Path, anchored: bool) -> Element:
         title = element("strong", limit.title)
         link = element(
             "a",
-            "¶",
+            "",
             class_="headerlink",
             href=f"#{limit.id}",
             title="Copy the link to this limit",

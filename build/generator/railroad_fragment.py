@@ -13,7 +13,6 @@ from calculators.cards.pocket import card
 from calculators.kept.settings import (
     ON_DUTY,
     OWN_LIMITS,
-    THE_TRAIN,
     Setting,
     judged_limits,
     settings,
@@ -27,6 +26,18 @@ from generator.fragments import EXAMPLE
 
 FORM_ID = "my-railroad"
 STYLE = Path("own") / "railroad.css"
+
+# What a crew sets first; the rest stands behind, by subject.
+FIRST = (
+    "brake_pipe_setting",
+    PRESSURE_UNIT_FIELD,
+    "service_limit",
+    "emergency_limit",
+    "main_reservoir",
+    "minimum_reduction",
+    "cars",
+    "car_length",
+)
 
 _WITHOUT_SCRIPTS = (
     "With scripts off nothing can be kept here, and every page shows the example settings."
@@ -108,8 +119,10 @@ def _offered() -> Iterator[Setting]:
 
 
 def _railroad() -> Element:
+    offered = {setting.key: setting for setting in _offered()}
+    first = [offered.pop(key) for key in FIRST]
     sections: dict[str, list[Element]] = {}
-    for setting in _offered():
+    for setting in offered.values():
         sections.setdefault(setting.section, []).append(_field(setting))
     form = element(
         "form",
@@ -121,24 +134,27 @@ def _railroad() -> Element:
         autocomplete="off",
         novalidate="novalidate",
     )
-    for number, (title, fields) in enumerate(sections.items()):
-        grid = element("div", *fields, class_="fields")
-        if number == 0:
-            form.append(grid)
-            continue
-        opened = {"open": "open"} if title == THE_TRAIN else {}
-        details = element("details", element("summary", title), class_="more-fields", **opened)
+    form.append(
+        element("div", *(_field(setting, short=True) for setting in first), class_="fields first")
+    )
+    form.append(_meanings(first))
+    for title, fields in sections.items():
+        details = element(
+            "details",
+            element("summary", f"{title} ", element("small", f"{len(fields)} more")),
+            class_="more-fields",
+        )
         help = _SECTION_HELP.get(title)
+        grid = element("div", *fields, class_="fields")
         append(details, element("p", help, class_="help") if help else None, grid)
         form.append(details)
     return element(
         "my-railroad",
         element("div", class_="railroad-troubles"),
-        form,
         element("p", _WITHOUT_SCRIPTS, class_="state", role="status"),
+        form,
         element(
             "div",
-            element("button", "Keep on this device", type="submit", form=f"{FORM_ID}-form"),
             _button("reset", "Forget them all"),
             _button("undo", "Undo", hidden="hidden"),
             class_="tools",
@@ -148,6 +164,16 @@ def _railroad() -> Element:
         id=FORM_ID,
         data_state="prerendered",
     )
+
+
+def _meanings(first: list[Setting]) -> Element:
+    """What the figures asked for first are; their fields have no room for it."""
+    rows = (
+        element("li", element("strong", setting.description.term), ". ", *_help(setting))
+        for setting in first
+    )
+    summary = element("summary", "What these eight are, and how pages start without them")
+    return element("details", summary, element("ul", *rows), class_="more-fields")
 
 
 def _export() -> Element:
@@ -194,7 +220,7 @@ def _button(do: str, words: str, **attributes: str) -> Element:
     return element("button", words, type="button", data_do=do, **attributes)
 
 
-def _field(setting: Setting) -> Element:
+def _field(setting: Setting, *, short: bool = False) -> Element:
     id = f"{FORM_ID}-{setting.key}"
     described = f"{id}-help {id}-error {id}-remark"
     description = setting.description
@@ -216,13 +242,13 @@ def _field(setting: Setting) -> Element:
     else:
         control = _entry(setting, description, id=id, aria_describedby=described)
         box = element("div", control, _unit(description), class_="entry")
-        typical = _typicals(setting, description)
+        typical = None if short else _typicals(setting, description)
     return element(
         "div",
         element("label", description.term, for_=id),
         box,
         typical,
-        element("p", *_help(setting), id=f"{id}-help", class_="help"),
+        element("p", *_help(setting), id=f"{id}-help", class_="for-readers" if short else "help"),
         element("p", "", id=f"{id}-error", class_="field-error"),
         element("p", "", id=f"{id}-remark", class_="from-settings"),
         class_="field",

@@ -103,6 +103,8 @@ class ReadingOrder:
             _step("Next", following, page),
             class_="reading-order",
             aria_label="Reading order",
+            data_lesson=str(here + 1),
+            data_of=str(len(self.lessons)),
         )
         return html(made)
 

@@ -23,6 +23,7 @@ import yaml
 from calculators.base.cautions import CAUTION
 from calculators.version import RELEASED, VERSION
 from generator import (
+    authoring,
     bands_fragment,
     circuit_fragment,
     embeds,
@@ -43,20 +44,27 @@ from generator.page_ends import PageEnds
 from generator.reading_order import ReadingOrder
 from generator.rules_table import RulesTable
 from generator.runtime import pack
-from generator.search_later import load_search_later
+from generator.search_index import search_words, write_search_index
+from generator.theme_script import mend_theme_script
 
 Say = Callable[[str], None]
 
 # Left in the rendered site by MkDocs and its theme, and of no use to a reader.
-_PRUNED = ("sitemap.xml.gz", "**/*.map", "assets/javascripts/lunr")
+_PRUNED = ("sitemap.xml.gz", "**/*.map", "assets/javascripts/lunr", "assets/javascripts/workers")
 _LEFTOVER = re.compile(r"\{\{.*?\}\}|<FORM>|^```(calculator|reference|published)", re.MULTILINE)
 _BARE_TABLE = re.compile(
     r'(?P<box><div class="wide"[^>]*>)?<table>(?P<rows>.*?)</table>', re.DOTALL
 )
+_HEAD_CELL = re.compile(r"<th[^>]*>(.*?)</th>", re.DOTALL)
+_ROW = re.compile(r"<tr>.*?</tr>", re.DOTALL)
+_CELL = re.compile(r"<t[dh]\b[^>]*>")
+_TAG = re.compile(r"<[^>]*>")
+_CARDS_FROM = 3
 _KEPT_AS_IS = re.compile(
     r"(<pre\b.*?</pre>|<textarea\b.*?</textarea>|<script\b.*?</script>|<style\b.*?</style>)",
     re.DOTALL,
 )
+_CODE = re.compile(r"<(pre|code)\b.*?</\1>", re.DOTALL)
 _INDENT = re.compile(r"[ \t]*\n\s*")
 MADE_FROM = ("content", "calculators", "build", "mkdocs.yml", "tests/published")
 # A fixed moment for what MkDocs stamps with a date: same inputs, same bytes.
@@ -89,11 +97,13 @@ def build_site(root: Path, out: Path, *, report: Say) -> BuildReport:
     report("Pages: rendering")
     render(root, out)
     prune(out)
-    load_search_later(out)
+    mend_theme_script(out)
     close_forms(out)
     reachable_tables(out)
     lean_pages(out)
     check_leftovers(out)
+    report("Search: the index of answers, limits, parts and words")
+    index_for_search(root, out)
     report("Runtime: packing Python and our modules")
     pack(root, out / "runtime")
     report("Offline: content security policy, list of files, service worker")
@@ -106,8 +116,11 @@ def build_site(root: Path, out: Path, *, report: Say) -> BuildReport:
     return BuildReport(pages=count, lines=lines)
 
 
-def write_pages(root: Path, staged: Path) -> int:
-    """Write finished Markdown and everything that stands beside it; returns the page count."""
+def write_pages(root: Path, staged: Path, *, only: Path | None = None) -> int:
+    """Write finished Markdown and everything that stands beside it; returns the page count.
+
+    With ``only`` one page below ``content/`` is written, for a quick look.
+    """
     shutil.rmtree(staged, ignore_errors=True)
     content = root / "content"
     shipped = licences.collect(root)
@@ -134,12 +147,15 @@ def write_pages(root: Path, staged: Path) -> int:
         "sources": sources_fragment.sources,
         "protection": protection.protection,
     }
+    blocks["embeds"] = partial(authoring.embeds_list, {*blocks, "embeds"})
     count = 0
     for source in sorted(content.rglob("*")):
         # Tables that the lists in the pages are made from are no part of the site.
         if source.is_dir() or source.suffix == ".toml":
             continue
         name = source.relative_to(content)
+        if only is not None and source.suffix == ".md" and name != only:
+            continue
         target = staged / name
         target.parent.mkdir(parents=True, exist_ok=True)
         if source.suffix != ".md":
@@ -159,6 +175,16 @@ def write_pages(root: Path, staged: Path) -> int:
     railroad_fragment.write_style(root, staged)
     licences.write_texts(shipped, root, staged)
     return count
+
+
+def index_for_search(root: Path, out: Path) -> None:
+    """Write the index of the rendered pages, the limits and the glossary."""
+    content = root / "content"
+    try:
+        glossary = Glossary.read(content)
+        write_search_index(out, glossary=glossary, words=search_words(content, glossary))
+    except LookupError as error:
+        raise BuildError(str(error)) from error
 
 
 def copy_browser_code(root: Path, staged: Path) -> None:
@@ -182,8 +208,12 @@ def listing(block: embeds.Block) -> str:
     return makers[block.subject]()
 
 
-def render(root: Path, out: Path) -> None:
-    """Let MkDocs render the staged pages, strictly."""
+def render(root: Path, out: Path, *, only: tuple[Path, Path] | None = None) -> None:
+    """Let MkDocs render the staged pages, strictly.
+
+    With ``only`` (a page, and the folder in which it is staged) just that one, whose links lead to
+    pages that are not there.
+    """
     # Imported here: the theme prints a notice of its own at import.
     os.environ["SOURCE_DATE_EPOCH"] = _EPOCH
     os.environ["NO_MKDOCS_2_WARNING"] = "1"
@@ -193,12 +223,17 @@ def render(root: Path, out: Path) -> None:
 
     logging.basicConfig(level=logging.WARNING, format="%(message)s")
     written = yaml.safe_load((root / "mkdocs.yml").read_text(encoding="utf-8"))
+    settings: dict[str, Any] = {"nav": filled(written["nav"], root / written["docs_dir"])}
+    if only is not None:
+        page, staged = only
+        settings = {"docs_dir": str(staged), "nav": [page.as_posix()], "strict": False}
+        logging.getLogger("mkdocs").setLevel(logging.ERROR)
     try:
         config = load_config(
             str(root / "mkdocs.yml"),
             site_dir=str(out),
             extra=written["extra"] | {"caution": CAUTION, "version": VERSION},
-            nav=filled(written["nav"], root / written["docs_dir"]),
+            **settings,
         )
         build(config)
     except MkDocsException as error:
@@ -242,7 +277,7 @@ def _title(page: Path) -> str:
 
 
 def prune(out: Path) -> None:
-    """Take out what readers never use: source maps, search languages, packed sitemap."""
+    """Take out what readers never use: source maps, the theme's search, packed sitemap."""
     for pattern in _PRUNED:
         for found in sorted(out.glob(pattern)):
             if found.is_dir():
@@ -256,7 +291,7 @@ def prune(out: Path) -> None:
 
 
 def reachable_tables(out: Path) -> None:
-    """Let every wide table be scrolled by the keyboard.
+    """Let every wide table be scrolled by the keyboard, and be read as cards in a narrow window.
 
     The theme would wrap a bare table by script in a box that no key reaches; a table with a
     class it leaves alone.
@@ -267,10 +302,37 @@ def reachable_tables(out: Path) -> None:
 
 
 def _reachable(match: re.Match[str]) -> str:
-    table = f'<table class="figures">{match["rows"]}</table>'
     if match["box"]:
-        return match["box"] + table
-    return f'<div class="wide" tabindex="0" role="group" aria-label="Table">{table}</div>'
+        return f'{match["box"]}<table class="figures">{match["rows"]}</table>'
+    return (
+        '<div class="wide" tabindex="0" role="group" aria-label="Table">'
+        f"{as_cards(match['rows'])}</div>"
+    )
+
+
+def as_cards(rows: str) -> str:
+    """A table whose cells say their column, so that the style can set each row as a card.
+
+    Two columns fit any window as they are.
+
+    >>> as_cards("<thead><tr><th>A</th></tr></thead>")
+    '<table class="figures"><thead><tr><th>A</th></tr></thead></table>'
+    """
+    head, mark, body = rows.partition("</thead>")
+    labels = [" ".join(_TAG.sub("", cell).split()) for cell in _HEAD_CELL.findall(head)]
+    if len(labels) < _CARDS_FROM or not mark:
+        return f'<table class="figures">{rows}</table>'
+    return f'<table class="figures cards">{head}{mark}{_ROW.sub(partial(_labelled, labels), body)}</table>'
+
+
+def _labelled(labels: list[str], row: re.Match[str]) -> str:
+    waiting = iter(labels)
+
+    def label(cell: re.Match[str]) -> str:
+        words = next(waiting, "")
+        return f'{cell[0][:-1]} data-label="{words}">' if words else cell[0]
+
+    return _CELL.sub(label, row[0])
 
 
 def lean_pages(out: Path) -> None:
@@ -291,7 +353,8 @@ def check_leftovers(out: Path) -> None:
 
 def _leftovers(out: Path) -> Iterator[str]:
     for page in policy.pages(out):
-        match = _LEFTOVER.search(page.read_text(encoding="utf-8"))
+        # What stands in code is shown as it is written.
+        match = _LEFTOVER.search(_CODE.sub("", page.read_text(encoding="utf-8")))
         if match:
             yield f"{page.relative_to(out)}: {match[0][:80]}"
 

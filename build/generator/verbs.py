@@ -4,6 +4,7 @@ import argparse
 import sys
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
+from pathlib import Path
 
 from generator.setup import browsers, locks, node
 from generator.setup.places import Places
@@ -20,6 +21,7 @@ class Order:
     port: int = DEFAULT_PORT
     long: bool = False
     test_words: tuple[str, ...] = ()
+    page: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -47,12 +49,31 @@ def build(order: Order, project: Places) -> int:
 
 def serve(order: Order, project: Places) -> int:
     """Build the site, then serve it on loopback until stopped."""
-    status = build(order, project)
-    if status == 0:
-        from generator.serving import serve as serve_site
+    from generator.serving import PortTakenError, refuse_taken_port
+    from generator.serving import serve as serve_site
 
-        serve_site(project.site, order.port)
+    try:
+        refuse_taken_port(order.port)
+        status = build(order, project)
+        if status == 0:
+            serve_site(project.site, order.port)
+    except PortTakenError as error:
+        print(f"\nStopped: {error}", file=sys.stderr)
+        return 1
     return status
+
+
+def page(order: Order, project: Places) -> int:
+    """Show one page of content/ at once, and again whenever its file changes."""
+    from generator.preview import preview
+    from generator.site import BuildError
+
+    try:
+        preview(project.root, Path(order.page), port=order.port, report=_say)
+    except BuildError as error:
+        print(f"\nThe page was not made: {error}", file=sys.stderr)
+        return 1
+    return 0
 
 
 def test(order: Order, project: Places) -> int:
@@ -111,6 +132,12 @@ VERBS = {
             carry_out=serve,
         ),
         Verb(
+            name="page",
+            help="show one page of content/ at once and while it is being written",
+            python_lock="site",
+            carry_out=page,
+        ),
+        Verb(
             name="test",
             help="run every check, real browsers included; other words go to pytest",
             python_lock="test",
@@ -157,6 +184,7 @@ def read(words: Sequence[str]) -> Order:
         port=getattr(known, "port", DEFAULT_PORT),
         long=getattr(known, "long", False),
         test_words=tuple(others),
+        page=getattr(known, "page", ""),
     )
 
 
@@ -175,7 +203,9 @@ def _parser() -> argparse.ArgumentParser:
         words = verbs.add_parser(
             verb.name, help=verb.help, description=verb.help, allow_abbrev=False
         )
-        if verb.name == "serve":
+        if verb.name == "page":
+            words.add_argument("page", metavar="FILE", help="the page's Markdown file")
+        if verb.name in ("serve", "page"):
             words.add_argument("--port", type=_port, default=DEFAULT_PORT)
         if verb.name == "test":
             words.add_argument(

@@ -140,7 +140,7 @@ def answer(
     Answer
         With an outcome, or with errors by field. Never raises for anything a person typed.
     """
-    given, kept = carry_over(raw), carry_over(settings)
+    given, kept = carry_over(_sayable(raw)), carry_over(_sayable(settings))
     raw, settings = given.entries, kept.entries
     errors: dict[str, str] = dict(refused(calculator, raw))
     inputs = tuple(
@@ -178,6 +178,15 @@ def answer(
         carried=tuple(dict.fromkeys((*given.said, *kept.said))),
         duty=duty_words(settings),
     )
+
+
+def _sayable(entries: Mapping[str, str]) -> dict[str, str]:
+    """The entries with half characters replaced: none of the ways out could write them."""
+
+    def whole(text: str) -> str:
+        return text.encode("utf-8", "replace").decode("utf-8")
+
+    return {whole(name): whole(text) for name, text in entries.items()}
 
 
 def with_setting_note(inputs: Iterable[Input], outcome: Outcome) -> Outcome:

@@ -17,6 +17,7 @@ from calculators.answering.links import (
 )
 from calculators.declaring.registry import Calculator
 from calculators.law.carried import OWN_LIMIT_PREFIX
+from calculators.law.limit_list import LIMITS
 
 _LONGEST_SHOWN = 40
 
@@ -24,11 +25,8 @@ _LONGEST_SHOWN = 40
 def unknown_fields(calculator: Calculator, raw: Mapping[str, str]) -> dict[str, str]:
     """The fields of a link that no part of this copy knows, with their texts."""
     known = {*calculator.inputs(), VERSION_FIELD, PRESSURE_UNIT_FIELD}
-    return {
-        key: text
-        for key, text in raw.items()
-        if key not in known and not key.startswith(OWN_LIMIT_PREFIX)
-    }
+    known |= {f"{OWN_LIMIT_PREFIX}{id}" for id in LIMITS}
+    return {key: text for key, text in raw.items() if key not in known}
 
 
 def refused(calculator: Calculator, raw: Mapping[str, str]) -> Iterator[tuple[str, str]]:

@@ -2,7 +2,8 @@
 
 A request holds ``calculator``, ``entries`` (texts as typed), optional ``settings`` and ``id``.
 ``kind`` is ``answer`` (the default), ``restate``, which says the pressures in another unit,
-``settings``, which reads a railroad's settings, ``card``, the pocket card for them, or ``circuit``,
+``settings``, which reads a railroad's settings, ``card``, the pocket card for them, ``figures``, those
+in a page's text for them, or ``circuit``,
 the moments of a circuit's move.
 """
 
@@ -24,6 +25,7 @@ KINDS = {
     "settings": "settings",
     "card": "cards",
     "circuit": "circuits",
+    "figures": "figures",
 }
 
 

@@ -238,7 +238,7 @@ def _limits(asked: _Asked) -> Part:
     rows = [_limit_row(verdict, asked) for id in ids for verdict in _verdicts(id, railroad)]
     return Part(
         title="Limits",
-        heads=("Figure", "Where it stands"),
+        heads=("Figure", "Where it is written"),
         rows=tuple(rows),
     )
 

@@ -102,9 +102,9 @@ _CIRCUITS = (
     Circuit(
         id="emergency-from-rear",
         title="Emergency from the rear",
-        question="The rear device opens the pipe: what reaches the head, and when?",
+        question="The end-of-train device opens the pipe: what reaches the head, and when?",
         stages=(
-            Stage(name="The rear device vents", move=Move(event="emergency-from-rear")),
+            Stage(name="The end-of-train device vents", move=Move(event="emergency-from-rear")),
             Stage(name="Handle to emergency", move=Move(handle="emergency")),
             Stage(name="Handle to release", move=RELEASED),
         ),
@@ -138,7 +138,7 @@ _CIRCUITS = (
     Circuit(
         id="penalty-and-recovery",
         title="Penalty and recovery",
-        question="A safety device takes the brake: what happens, and in which order is it got back?",
+        question="A safety device takes the brake: what happens, and in which order is the train recovered?",
         stages=(
             Stage(name="The penalty comes", move=Move(event="penalty")),
             Stage(name="Handle to suppression", move=Move(handle="suppression")),
@@ -166,7 +166,7 @@ _CIRCUITS = (
     Circuit(
         id="cut-out",
         title="Cut out: reading leakage",
-        question="After a set the brake valve is cut OUT: what falls, what stands, what does it tell?",
+        question="After a set the brake valve is cut OUT: what falls, what holds, and what does that tell?",
         stages=(
             Stage(
                 name="Cut-off turned OUT",

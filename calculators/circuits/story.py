@@ -320,4 +320,4 @@ def moving_words(story: Story, frame: Frame) -> Phrase:
         return say("Not at rest: followed no further.")
     if story.setup.leakage > 0.0:
         return say("At rest, but for leakage and what feeds it.")
-    return say("At rest.") if frame.last else say("The gauges stand still.")
+    return say("At rest.") if frame.last else say("The gauges hold still.")

@@ -128,7 +128,7 @@ _PLAIN = {
     ),
     "control-charge": Told(
         what="The control reservoir charges",
-        why=say("The control valve stands in release and lets brake pipe air into it."),
+        why=say("The control valve is in release and lets brake pipe air into it."),
     ),
 }
 
@@ -176,7 +176,7 @@ def _pipe_feed(facts: _Facts) -> Told:
             what="The brake pipe relay feeds what leaks",
             why=say(
                 "Maintaining: as soon as leakage takes the pipe under the equalizing reservoir, "
-                "the relay makes it good. The flow indicator shows it; the gauges do not."
+                "the relay makes it good. The air flow indicator shows it; the gauges do not."
             ),
         )
     cut_off = (
@@ -187,7 +187,7 @@ def _pipe_feed(facts: _Facts) -> Told:
     return Told(
         what="The brake pipe relay feeds the brake pipe",
         why=say(
-            "The equalizing reservoir stands above the brake pipe, so main-reservoir air goes "
+            "The equalizing reservoir is above the brake pipe, so main-reservoir air goes "
             "into the pipe.{cut_off}",
             cut_off=cut_off,
         ),
@@ -225,7 +225,7 @@ def _train_pipe(facts: _Facts) -> Told:
         return Told(
             what="Air runs back along the train",
             why=say(
-                "Every car leaks a little, and all of it comes from the head: the rear stands lowest."
+                "Every car leaks a little, and all of it comes from the head: the rear is lowest."
             ),
         )
     if passed > 0.0:
@@ -249,7 +249,7 @@ def _train_pipe(facts: _Facts) -> Told:
 def _train_vent(facts: _Facts) -> Told:
     where = {
         "emergency-from-train": "A parted hose opens the brake pipe in the train",
-        "emergency-from-rear": "The rear device opens the brake pipe",
+        "emergency-from-rear": "The end-of-train device opens the brake pipe",
     }.get(facts.now.move.event, "The cars' vent valves open one after the other")
     return Told(
         what=where,
@@ -263,7 +263,7 @@ def _leakage(facts: _Facts) -> Told:
     return Told(
         what="Leakage draws on the brake pipe",
         why=say(
-            "{leakage} as read standing alone at the setting.",
+            "{leakage} as read with the valve cut out, at the setting.",
             leakage=Value(facts.setup.leakage, "psi/min", 1),
         ),
     )

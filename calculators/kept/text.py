@@ -78,7 +78,7 @@ def from_text(text: str) -> Imported:
             twice.add(pair[0])
             record.pop(pair[0], None)
             problems.append(
-                f"Line {number}: {_shown(pair[0])} stands there more than once; none was taken."
+                f"Line {number}: {_shown(pair[0])} is there more than once; none was taken."
             )
         elif pair[1].strip():
             record[pair[0]] = pair[1]

@@ -90,8 +90,8 @@ def test_every_page_in_the_dark(browser: Browser, served: SiteServer):
 def test_search_open(tab: Tab):
     page = tab.open("")
     page.get_by_role("button", name="Open the search").click()
-    page.locator("[data-md-component=search-query]").press_sequentially("reduction")
-    expect(page.locator(".md-search-result__item").first).to_be_visible()
+    page.locator("#finder-query").press_sequentially("reduction")
+    expect(page.locator(".finder-results a").first).to_be_visible()
     assert violations(page) == []
 
 
@@ -133,7 +133,7 @@ def test_menu_and_search_by_keyboard(tab: Tab):
     page = tab.open(LOCOMOTIVE)
     page.get_by_role("button", name="Open the search").focus()
     page.keyboard.press("Enter")
-    expect(page.locator("[data-md-component=search-query]")).to_be_focused()
+    expect(page.locator("#finder-query")).to_be_focused()
     page.keyboard.press("Escape")
     page.get_by_role("button", name="Open the menu").focus()
     page.keyboard.press("Space")

@@ -67,7 +67,7 @@ def test_the_mark_behind_a_heading_copies_the_link_to_it(phone: Tab):
     mark.click()
     expect(mark).to_have_text("Copied")
     assert clipboard(page) == f"{phone.root}{METHOD}#how-it-goes"
-    expect(mark).to_have_text("¶")
+    expect(mark).to_have_text("\u200b")
 
 
 def test_a_mark_on_a_page_that_was_asked_with_inputs_leaves_the_answer_alone(phone: Tab):
@@ -152,24 +152,3 @@ def test_nothing_went_wrong_behind_these_pages(phone: Tab):
     for path in ("", METHOD, "limits/", "glossary/", "learn/"):
         phone.open(path)
     assert phone.complaints == []
-
-
-def test_the_search_is_loaded_when_it_is_opened_and_marks_what_it_found(phone: Tab):
-    asked: list[str] = []  # by the page, not by the service worker, which keeps a copy
-    page = phone.open(METHOD)
-    page.on("request", lambda request: asked.append(request.url))
-    page.reload()
-    assert asked
-    assert not [url for url in asked if "search_index" in url]
-    page.get_by_role("button", name="Open the search").click()
-    page.locator("[data-md-component=search-query]").press_sequentially("reduction")
-    first = page.locator(".md-search-result__link").first
-    expect(first).to_be_visible()
-    assert [url for url in asked if url.endswith("search/search_index.json")]
-    first.click()
-    expect(page.locator("article mark[data-md-highlight]").first).to_have_text(
-        re.compile("reduction", re.IGNORECASE)
-    )
-    assert "?h=" in page.url
-    page.reload()
-    expect(page.locator("article mark[data-md-highlight]").first).to_be_visible()

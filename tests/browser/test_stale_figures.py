@@ -179,6 +179,9 @@ def test_old_figure_is_struck_while_python_loads(shared: Tab):
     page.wait_for_timeout(300)
     assert is_struck(page)
     assert is_struck(page, ".answer-headline")
+    for figure in page.locator(".answer-place :is(.figure, [data-result])").all():
+        decoration = figure.evaluate("e => getComputedStyle(e).textDecorationLine")
+        assert "line-through" in decoration, figure.inner_text()
     shown = place.evaluate("e => getComputedStyle(e, '::before').content")
     assert "Working" in shown
     held.let_go()

@@ -66,11 +66,11 @@ def test_every_passage_has_its_words():
 @pytest.mark.parametrize(
     ("entries", "what", "why"),
     [
-        ({"circuit": "charging"}, "The control reservoir charges", "stands in release"),
+        ({"circuit": "charging"}, "The control reservoir charges", "is in release"),
         ({"circuit": "charging"}, "The brake pipe relay feeds the brake pipe", "kept shut"),
         ({"circuit": "service-lap"}, "Leakage draws on the brake pipe", "3.0 psi/min"),
         ({"circuit": "service-lap"}, "The brake pipe relay feeds what leaks", "Maintaining"),
-        ({"circuit": "service-lap"}, "Air runs back along the train", "rear stands lowest"),
+        ({"circuit": "service-lap"}, "Air runs back along the train", "rear is lowest"),
         ({"circuit": "release-and-recharge"}, "Air runs back along the train", "118 cars"),
         ({"circuit": "emergency-from-train"}, "Air of the head runs back into the train", "open"),
         (
@@ -103,7 +103,7 @@ def test_every_passage_has_its_words():
             "The locomotive's vent valve opens",
             "has reached it",
         ),
-        ({"circuit": "emergency-from-rear"}, "The rear device opens the brake pipe", ""),
+        ({"circuit": "emergency-from-rear"}, "The end-of-train device opens the brake pipe", ""),
         ({"circuit": "independent-brake"}, "The independent valve fills pipe 20", "30 psi"),
         (
             {"circuit": "independent-brake", "stage": "2"},
@@ -234,7 +234,7 @@ def test_gauges_can_stand_while_air_still_trickles():
     story = told(circuit="service-application", cars="0")
     frame = story.frame_at((story.run.rest_after or 0.0) - 0.01)
     assert moving_words(story, frame).text(Display()) in (
-        "The gauges stand still.",
+        "The gauges hold still.",
         "Still moving: brake pipe.",
     )
 

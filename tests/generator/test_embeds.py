@@ -40,6 +40,8 @@ def test_plain_code_is_left_alone():
 def test_an_inline_figure_is_the_answer_of_the_module():
     words = FRAGMENTS.inline("locomotive-brake.brake_cylinder reduction=12 brake_pipe_setting=85")
     assert words == '<span class="figure">30 psi</span>'
+    words = FRAGMENTS.inline("yours locomotive-brake.brake_cylinder reduction=12")
+    assert 'data-figure="locomotive-brake.brake_cylinder?reduction=12"' in words
     assert "9.8" not in FRAGMENTS.inline('units.value value="1" from_unit=psi to_unit=kPa')
     assert "at most 5 psi/min" in FRAGMENTS.inline("limit brake-pipe-leakage section")
     assert "TM 55-2210-223-34" in FRAGMENTS.inline("source ARMY-223")
@@ -52,6 +54,10 @@ def test_an_inline_figure_is_the_answer_of_the_module():
         ("```calculator\nunits", 1, "not closed"),
         ("```calculator\n```", 1, "the block is empty"),
         ("```calculator\nunits\nvalue 5\n```", 1, '"value 5" should read name = value'),
+        ("a figure of {{ units.value", 1, "not closed"),
+        ("a figure of {{ units.value\nx }}", 1, "not closed"),
+        ("{{ units.value }} and }}", 1, "not closed"),
+        ("`{{ in code }}` but {{ not here", 1, "not closed"),
         ("x\n{{ nobody.value }}", 2, 'no calculator is called "nobody"'),
         ("{{ units.nothing }}", 1, "no result or input 'nothing'"),
         ("{{ units.value reduction=5 }}", 1, "units has no input reduction"),

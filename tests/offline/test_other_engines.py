@@ -1,7 +1,10 @@
 """The built site in Firefox and WebKitGTK with the server stopped: long trials, not gates."""
 
 import shutil
+import time
 from collections.abc import Iterator
+from contextlib import suppress
+from typing import Any
 
 import pytest
 
@@ -9,8 +12,9 @@ from calculators.answering.answer import answer
 from calculators.answering.shown import result_rows
 from calculators.catalog import CALCULATORS
 from tests.browser.conftest import SITE
+from tests.offline import trials
 from tests.offline.conftest import finish
-from tests.support.other_engines import Engine, Firefox, WebKit, is_installed
+from tests.support.other_engines import Engine, EngineError, Firefox, WebKit, is_installed
 from tests.support.server import Fault, FaultyServer
 from tests.support.waiting import wait_for
 
@@ -96,3 +100,49 @@ def test_cut_line_and_update(engine, server):
     assert "as edited" not in engine.text("h1")
     engine.run("document.querySelector('.copy-offer button').click()")
     engine.wait_for_text("h1", "as edited")
+
+
+SEE = f"return ({trials.SEEN})();"
+TYPE = f"""
+const field = document.querySelector("{CALCULATOR} [name=reduction]");
+if (!field || field.disabled || field.value === "20") return;
+field.value = "20";
+field.dispatchEvent(new Event("input", {{ bubbles: true }}));
+"""
+
+
+def seen(engine: Engine) -> dict[str, Any] | None:
+    try:
+        found: dict[str, Any] | None = engine.run(SEE)
+    except EngineError:
+        return None  # Between two documents there is nothing to see.
+    return found
+
+
+@pytest.mark.parametrize("number", range(22))
+def test_a_first_visit_with_a_fault(engine, server, number):
+    path, fault, what = trials.drawn(server.site, number)
+    server.spoil(path, fault)
+    address = server.url + trials.PAGE
+    engine.open("about:blank")
+    engine.run("location.assign(arguments[0])", address)
+    end = time.monotonic() + 4
+    while time.monotonic() < end:
+        trials.check(seen(engine), what)
+        time.sleep(0.2)
+    server.mend()
+    if seen(engine) is None:
+        # The page itself did not come: nothing of ours is there that could ask again.
+        engine.run("location.assign(arguments[0])", address)
+    found = None
+    end = time.monotonic() + trials.PATIENCE_S
+    while time.monotonic() < end:
+        found = seen(engine)
+        trials.check(found, what)
+        with suppress(EngineError):
+            engine.run(TYPE)
+        is_answered = bool(found and found["figure"] == trials.FIGURES["20"])
+        if is_answered and trials.is_whole(found):
+            return
+        time.sleep(0.3)
+    raise AssertionError(f"{what}: not well: {found}")

@@ -55,6 +55,23 @@ def reading(serve, visitor):
     return server, page
 
 
+def test_a_newer_copy_can_wait(reading):
+    server, page = reading
+    edit(server.site)
+    look(page)
+    offer = page.get_by_role("complementary", name="Newer copy")
+    offer.get_by_role("button", name="Later").click()
+    expect(offer).to_be_hidden()
+    look(page)
+    expect(offer).to_be_hidden()
+    # The foot of the page goes on offering it.
+    expect(
+        page.locator(".copy-status").get_by_role("button", name="Use the newer copy")
+    ).to_be_visible()
+    page.reload()
+    expect(offer).to_be_visible()
+
+
 def test_offered_and_taken(reading):
     server, page = reading
     edit(server.site)

@@ -35,7 +35,7 @@ PATIENCE_S = 90.0
 # Said under every answer by the module itself, so that it tells which copy's Python spoke.
 OLD_WORDS, NEW_WORDS = "this decided", "THIS decided"
 
-_SEEN = """() => {
+SEEN = """() => {
   const shell = document.querySelector("brake-calculator[data-own-page]");
   if (!shell) return null;
   const place = shell.querySelector(".answer-place");
@@ -84,7 +84,7 @@ class TrialError(AssertionError):
 def seen(page: Page) -> dict[str, Any] | None:
     """What a person would see; None where the page is not ours."""
     try:
-        found: dict[str, Any] | None = page.evaluate(_SEEN)
+        found: dict[str, Any] | None = page.evaluate(SEEN)
     except Error:
         return None  # Between two documents there is nothing to see.
     return found
@@ -151,17 +151,24 @@ def watched(page: Page, seconds: float, what: str) -> None:
         time.sleep(0.1)
 
 
-def install(browser: Browser, site: Path, number: int) -> Outcome:
-    """A first visit during which one thing goes wrong."""
+def drawn(site: Path, number: int) -> tuple[str, Fault, str]:
+    """The fault of a first visit: of which file, which, and its name."""
     rng = Random(number)
     kind = KINDS[number % len(KINDS)]
     everything = sorted(p.relative_to(site).as_posix() for p in site.rglob("*") if p.is_file())
     path = rng.choice([*everything, "*", PAGE, "service-worker.js"]).removesuffix("index.html")
     times = rng.choice([1, 2, 5, None])
     what = f"first visit {number} ({kind} of {path}, {times or 'all'} times)"
+    return path, Fault(kind=kind, times=times), what
+
+
+def install(browser: Browser, site: Path, number: int) -> Outcome:
+    """A first visit during which one thing goes wrong."""
+    path, fault, what = drawn(site, number)
+    rng = Random(-number)
     server = FaultyServer(site, prefix="/ref/")
     with server:
-        server.spoil(path, Fault(kind=kind, times=times))
+        server.spoil(path, fault)
         context = browser.new_context()
         try:
             page = context.new_page()
@@ -276,9 +283,10 @@ def _take(page: Page, version: str, what: str) -> None:
         if found and found["copy"] == version and found["live"]:
             return
         try:
-            button = page.locator(".copy-offer button:visible")
+            button = page.get_by_role("button", name=re.compile("^(Use the|Load this page anew)"))
             if button.count():
-                button.first.click(timeout=1000)
+                # A tap, without the driver's own checks: on a busy machine they take seconds.
+                button.first.evaluate("button => button.click()", timeout=5000)
         except Error:
             pass
         time.sleep(0.3)
@@ -335,6 +343,11 @@ def store(device: Device, number: int) -> Outcome:
     rng = Random(2000 + number)
     kind = STORE_KINDS[number % len(STORE_KINDS)]
     page = device.page
+    # As on a device taken up again: the worker starts, and looks through its store.
+    tools = device.context.new_cdp_session(page)
+    tools.send("ServiceWorker.enable")
+    tools.send("ServiceWorker.stopAllWorkers")
+    tools.detach()
     chosen = page.evaluate(_DAMAGE, [kind, rng.random()])
     what = f"store {number} ({kind} of {chosen})"
     started = time.monotonic()

@@ -76,7 +76,7 @@ def test_several_tests_are_all_named():
 
     assert found.results()["test"] == "class-1a"
     assert "Class II" in str(found.results()["also"])
-    assert "besides: Class II" in headline(found)
+    assert "also: Class II" in headline(found)
 
 
 def test_no_test_named_is_no_leave_to_go():

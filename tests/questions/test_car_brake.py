@@ -87,7 +87,7 @@ def test_rear_car_counts_from_its_own_charge():
     found = ask(charged="75", reduction="22.5")
     assert found.results()["brake_cylinder"] == pytest.approx(52.9, abs=0.06)
     assert found.results()["emergency_pressure"] == pytest.approx(64.1, abs=0.06)
-    assert "This car stands at 75 psi, not at the setting of 90 psi" in notes(found, "warning")
+    assert "This car is charged to 75 psi, not to the setting of 90 psi" in notes(found, "warning")
 
 
 def test_past_full_service_says_so():

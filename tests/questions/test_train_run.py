@@ -222,7 +222,7 @@ class TestTheRun:
         assert "Band of charging times" in notes(found)
         # It still moves: the band counts what slower charging would leave.
         assert found.bands["last_car_auxiliary"] > 5.0
-        assert "None: the handle stands in release" in working(found)
+        assert "None: the handle is in release" in working(found)
 
     def test_a_closed_angle_cock(self):
         found = whole(cars="12", cock_car="4")

@@ -32,7 +32,7 @@ def field(page: Page, key: str) -> Locator:
 
 
 def keep(page: Page, record: dict[str, str]) -> None:
-    """Fill the form and keep it, as a person does."""
+    """Fill the form, as a person does: it keeps by itself."""
     page.goto(page.url) if MINE in page.url else None
     for key, text in record.items():
         place = field(page, key)
@@ -40,7 +40,6 @@ def keep(page: Page, record: dict[str, str]) -> None:
             place.select_option(text)
         else:
             place.fill(text)
-    page.get_by_role("button", name="Keep on this device").click()
 
 
 def store(tab: Tab, text: str) -> None:
@@ -159,20 +158,60 @@ def test_the_mark_stays_while_no_answer_can_come(browser: Browser, served: SiteS
     context.close()
 
 
-def test_errors_stand_by_their_field_and_nothing_is_kept(phone: Tab):
+def test_errors_stand_by_their_field_and_what_is_wrong_is_not_kept(phone: Tab):
     page = phone.open(MINE)
     keep(page, {"brake_pipe_setting": "5.9", "service_limit": "58"})
     place = field(page, "brake_pipe_setting")
     expect(place).to_have_attribute("aria-invalid", "true")
-    expect(place).to_be_focused()
     error = page.locator("[id='my-railroad-brake_pipe_setting-error']")
     expect(error).to_contain_text("must be between 40 and 130 psi")
-    expect(state(page)).to_contain_text("Nothing was kept: 1 field must be corrected first.")
-    assert stored(page) is None
+    expect(state(page)).to_contain_text("1 setting kept on this device. Not kept: 1 marked field.")
+    assert json.loads(stored(page) or "") == {"service_limit": "58"}
     place.fill("5.9 bar")
     expect(error).to_have_text("")
-    page.get_by_role("button", name="Keep on this device").click()
     expect(state(page)).to_contain_text("2 settings kept")
+
+
+def test_a_field_that_cannot_be_read_keeps_what_was_kept(phone: Tab):
+    store(phone, json.dumps(RECORD))
+    page = phone.open(MINE)
+    expect(state(page)).to_contain_text("2 settings kept")
+    field(page, "brake_pipe_setting").fill("none of your business")
+    expect(state(page)).to_contain_text("Not kept: 1 marked field.")
+    assert json.loads(stored(page) or "") == RECORD
+
+
+def test_leaving_before_an_answer_loses_nothing(browser: Browser, served: SiteServer):
+    """Python never comes; the page is left at once."""
+    context = browser.new_context(viewport=PHONE)  # type: ignore[arg-type]
+    tab = tab_of(context, served)
+    tab.page.route("**/runtime/**", lambda route: route.abort())
+    page = tab.open(MINE)
+    wait_until_live(page)
+    page.locator("my-railroad [name=brake_pipe_setting]").fill("85")
+    page.goto(f"{tab.root}about/cautions/")
+    assert json.loads(stored(page) or "") == {"brake_pipe_setting": "85"}
+    context.close()
+
+
+def test_emptied_fields_are_forgotten(phone: Tab):
+    store(phone, json.dumps({"cars": "90"}))
+    page = phone.open(MINE)
+    expect(state(page)).to_contain_text("1 setting kept")
+    field(page, "cars").fill("")
+    expect(state(page)).to_contain_text("Nothing of your own is kept")
+    assert stored(page) is None
+
+
+def test_eight_figures_come_first_and_fit_one_screen(phone: Tab):
+    page = phone.open(MINE)
+    wait_until_live(page)
+    first = page.locator("my-railroad .first :is(input, select)")
+    expect(first).to_have_count(8)
+    last = first.last.bounding_box()
+    assert last
+    assert last["y"] + last["height"] <= PHONE["height"]
+    assert page.locator("my-railroad details[open]").count() == 0
 
 
 def test_own_limits_stand_with_the_answer(phone: Tab):
@@ -203,7 +242,6 @@ def test_pressures_in_the_unit_of_the_railroad(phone: Tab):
     page.locator("my-railroad [name=pressure_unit]").select_option("kPa")
     expect(field(page, "brake_pipe_setting")).to_have_value("586.054")
     field(page, "service_limit").fill("400")
-    page.get_by_role("button", name="Keep on this device").click()
     expect(state(page)).to_contain_text("3 settings kept")
     assert json.loads(stored(page) or "") == {
         "pressure_unit": "kPa",
@@ -225,7 +263,7 @@ def test_a_bare_number_is_in_psi_whatever_unit_is_shown(phone: Tab):
     page = phone.open(MINE)
     expect(field(page, "brake_pipe_setting")).to_have_value("85 psi")
     expect(state(page)).to_contain_text("2 settings kept on this device.")
-    page.get_by_role("button", name="Keep on this device").click()
+    field(page, "cars").fill("90")
     expect(state(page)).to_contain_text("Every calculator starts from them now")
     assert json.loads(stored(page) or "")["brake_pipe_setting"] == "85 psi"
 
@@ -252,11 +290,8 @@ def test_export_and_import_come_round(phone: Tab, tmp_path: Path):
     assert stored(page) is None
     file.write_text(text + "flux = 3\n", encoding="utf-8")
     page.locator("my-railroad input[type=file]").set_input_files(file)
-    expect(state(page)).to_contain_text("5 settings read into the form; not kept yet.")
+    expect(state(page)).to_contain_text("5 settings read from the text and kept on this device.")
     expect(page.locator(".railroad-problems")).to_contain_text('knows no setting "flux"')
-    assert stored(page) is None
-    page.get_by_role("button", name="Keep on this device").click()
-    expect(state(page)).to_contain_text("5 settings kept")
     assert json.loads(stored(page) or "") == record
 
 
@@ -294,7 +329,6 @@ def test_a_broken_record_is_shown_and_never_lost(phone: Tab, broken: str):
     assert page.evaluate("navigator.clipboard.readText()") == broken
 
     field(page, "cars").fill("90")
-    page.get_by_role("button", name="Keep on this device").click()
     expect(state(page)).to_contain_text("1 setting kept")
     assert json.loads(stored(page) or "") == {"cars": "90"}
     assert stored(page, f"{KEPT} set aside") == broken
@@ -319,13 +353,10 @@ def test_what_this_copy_does_not_know_stays_in_the_record(phone: Tab):
     page = phone.open(MINE)
     trouble = page.locator(".railroad-trouble")
     expect(trouble.locator("pre")).to_have_text("of_a_later_version = 3")
-    keep_button = page.get_by_role("button", name="Keep on this device")
     field(page, "cars").fill("90")
-    keep_button.click()
     expect(state(page)).to_contain_text("kept on this device. Every")
     assert json.loads(stored(page) or "")["of_a_later_version"] == "3"
     trouble.get_by_role("button", name="Leave them out").click()
-    keep_button.click()
     expect(state(page)).to_contain_text("kept on this device. Every")
     assert "of_a_later_version" not in json.loads(stored(page) or "")
 
@@ -353,7 +384,6 @@ def test_storage_that_takes_nothing(phone: Tab, trouble: str, told: str):
     phone.page.add_init_script(trouble)
     page = phone.open(MINE)
     field(page, "brake_pipe_setting").fill("85")
-    page.get_by_role("button", name="Keep on this device").click()
     expect(state(page)).to_contain_text(told)
     expect(field(page, "brake_pipe_setting")).to_have_value("85")
     page.get_by_role("button", name="Copy as text").click()

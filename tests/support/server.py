@@ -101,6 +101,8 @@ class FaultyServer(SiteServer):
         if kind == "portal-302":
             headers = {"Location": f"{self.url}sign-in.html?from=here"}
             return Reply(status=HTTPStatus.FOUND, headers=headers)
+        if kind == "stall" and not well.body:
+            self._closing.wait(300)
         half = len(well.body) // 2
         body = {
             "cut-in-silence": well.body[:half],

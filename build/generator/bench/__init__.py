@@ -19,7 +19,7 @@ Measure = Callable[[Path], Iterator[Row]]
 
 def print_table(root: Path, words: tuple[str, ...] = ()) -> int:
     """Measure everything, or the named parts, and print the table."""
-    from generator.bench import answers, audits, built, starts, trains
+    from generator.bench import answers, audits, built, faults, starts, trains
 
     parts: dict[str, Measure] = {
         "built": built.measure,
@@ -27,6 +27,7 @@ def print_table(root: Path, words: tuple[str, ...] = ()) -> int:
         "answers": answers.measure,
         "trains": trains.measure,
         "audits": audits.measure,
+        "faults": faults.measure,
     }
     unknown = [word for word in words if word not in parts]
     if unknown:

@@ -57,6 +57,7 @@ def _of_settings() -> Iterator[Mapping[str, object]]:
         for do in ("check", "export", "restate"):
             yield {"kind": "settings", "do": do, "settings": record, "unit": "bar"}
         yield {"kind": "card", "settings": record}
+        yield {"kind": "figures", "settings": record, "figures": ["units.value?value=5"]}
     for text in (as_text(example), *WRONG_RECORDS):
         yield {"kind": "settings", "do": "import", "text": text}
 

@@ -21,7 +21,7 @@ Action = Literal[
 service
     Handle in the service zone: equalizing reservoirs fall to the setting less ``reduction``.
 emergency
-    The pipe is opened to atmosphere ``at`` the head (brake valve), the rear (rear device), both,
+    The pipe is opened to atmosphere ``at`` the head (brake valve), the rear (end-of-train device), both,
     or a car (as by a parted hose or a conductor's valve there).
 release
     Handle in release: equalizing reservoirs rise to the setting.

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from calculators.base.errors import InputError
+from calculators.base.units import ATMOSPHERE
 from calculators.equipment.train.tables import (
     AIR_SUPPLY,
     BRAKE_VALVE,
@@ -118,7 +119,7 @@ class Train:
     """At the start, 60 to 170. [psi]"""
     temperature: float = 68.0
     """Of the air, -40 to 120. [°F]"""
-    atmosphere: float = 14.7
+    atmosphere: float = ATMOSPHERE
     """Outside, 9 to 15.5. [psi abs]"""
     brake_valve: BrakeValve = BRAKE_VALVE
     air_supply: AirSupply = AIR_SUPPLY

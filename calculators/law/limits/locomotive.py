@@ -14,7 +14,7 @@ LIMITS: tuple[Limit, ...] = (
         "at least",
         92,
         "",
-        condition="inspected each calendar day in use; the record of the one before stands on the unit",
+        condition="inspected each calendar day in use; the record of the one before is kept on the unit",
         section="229.21(a)",
     ),
     entry(
@@ -329,7 +329,7 @@ LIMITS: tuple[Limit, ...] = (
         "at most",
         368,
         "",
-        condition="locomotives so equipped; the date stands on the form or the unit",
+        condition="locomotives so equipped; the date is on the form or the unit",
         section="232.105(c)",
     ),
     entry(
@@ -367,7 +367,7 @@ LIMITS: tuple[Limit, ...] = (
         1.5,
         "in",
         digits=1,
-        condition="brakes applied, standing; the total possible travel stands on the form",
+        condition="brakes applied, standing; the total possible travel is on the form",
         section="229.55(b)",
     ),
     entry(
@@ -515,7 +515,7 @@ LIMITS: tuple[Limit, ...] = (
         "at least",
         3,
         "",
-        condition="throttle, dynamic brake, horn, bell, automatic brake valve, bail-off; besides the reset by hand",
+        condition="throttle, dynamic brake, horn, bell, automatic brake valve, bail-off; in addition to the manual reset",
         section="229.140(b)",
     ),
     entry(

@@ -121,7 +121,7 @@ LIMITS: tuple[Limit, ...] = (
         "at most",
         92,
         "",
-        condition="air flow method; the date stands on the locomotive's form",
+        condition="air flow method; the date is on the locomotive's form",
         section="232.205(c)(1)(iii); 229.29(b)",
     ),
     entry(

@@ -64,7 +64,7 @@ class BrakeForce(Outcome):
     ),
     validity=(
         "A piston that has not run out of travel, levers near square to their rods.",
-        "Rigging efficiency read on standing cars: 58 to 85 % (four riggings of 1913).",
+        "Rigging efficiency read on cars at rest: 58 to 85 % (four riggings of 1913).",
     ),
     leaves_out=(
         "The release spring, so a light set gives less than this.",

@@ -85,7 +85,7 @@ class BrakeForceInputs:
             unit="%",
             low=5,
             high=100,
-            help="What pins and slides let through. 58 to 85 on standing cars of 1913.",
+            help="What pins and slides let through. 58 to 85 on cars at rest, in 1913.",
             blank="needed for an answer",
             typical=(
                 Typical(value=58, words="lowest rigging read", mark="S"),
@@ -106,7 +106,7 @@ class BrakeForceInputs:
             low=5,
             high=500,
             digits=1,
-            help="The car as it stands, loaded or empty. Tons of 2,000 lb.",
+            help="The car as it is, loaded or empty. Tons of 2,000 lb.",
             group=THE_WEIGHT,
             blank="needed for the braking ratio",
             typical=(

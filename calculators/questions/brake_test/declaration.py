@@ -226,7 +226,7 @@ def _headline(first: Due, rest: tuple[Due, ...]) -> Phrase:
         return say("The text read names no test for this. Your railroad's rules may.")
     if rest:
         return say(
-            "Due: {test}; besides: {other}.",
+            "Due: {test}; also: {other}.",
             test=test,
             other="; ".join(_named(other) for other in rest),
         )

@@ -23,7 +23,7 @@ EventChoice = Annotated[
             Option(value="removed", words="one car or one block removed"),
             Option(value="defective-removed", words="defective cars taken out"),
             Option(
-                value="combination", words="one added and one removed, or defectives out besides"
+                value="combination", words="one added and one removed, and any defective cars out"
             ),
             Option(
                 value="changed",

@@ -256,7 +256,7 @@ def notes(given: CarBrakeInputs, found: Found) -> Iterator[Note]:
         )
     if found.charged < given.brake_pipe_setting:
         yield _warn(
-            "This car stands at {charged}, not at the setting of {setting}: the reduction counts "
+            "This car is charged to {charged}, not to the setting of {setting}: the reduction counts "
             "from {charged2}. Counted from the setting it is worth less by the difference.",
             charged=psi(found.charged),
             charged2=psi(found.charged),

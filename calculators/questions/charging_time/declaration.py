@@ -25,6 +25,7 @@ from calculators.base.results import (
     psi,
     say,
 )
+from calculators.base.units import ATMOSPHERE, CUBIC_INCHES_PER_CUBIC_FOOT
 from calculators.declaring.registry import calculator
 from calculators.declaring.vocabulary import (
     AuxiliaryVolume,
@@ -35,11 +36,12 @@ from calculators.declaring.vocabulary import (
     PipeBore,
 )
 from calculators.equipment import air_supply
-from calculators.equipment.air_supply import ATMOSPHERE, air_needed
+from calculators.equipment.air_supply import air_needed
 from calculators.equipment.leakage import falling_volume, pipe_volume
 from calculators.equipment.reserve import NAVY_MINUTES_PER_TEN_CARS
 from calculators.law.records import Citation
 from calculators.questions.charging_time import model
+from calculators.questions.shared.car import CAR
 from calculators.questions.shared.train_model import WHO, progress_in_minutes
 
 # The main reservoir that the rule is given for [S: NAVY].
@@ -151,12 +153,12 @@ def charging_time(
             unit="cfm",
             low=0,
             high=500,
-            help="Takes part of the delivery, the more the higher the pipe stands.",
+            help="Takes part of the delivery, the more the higher the pipe is.",
         ),
     ] = 0.0,
     pipe_bore: PipeBore = "1.278",
-    auxiliary_volume: AuxiliaryVolume = 2500.0,
-    emergency_volume: EmergencyVolume = 3500.0,
+    auxiliary_volume: AuxiliaryVolume = CAR.auxiliary_volume,
+    emergency_volume: EmergencyVolume = CAR.emergency_volume,
 ) -> ChargingTime:
     """Work out the air a train needs and the least time in which it can be delivered.
 
@@ -319,7 +321,7 @@ def _working(train: _Train, cars: float, bound: float | None, rule: float) -> It
         how=say(
             "Reservoirs {reservoirs}, pipe {pipe}",
             reservoirs=Value(train.reservoirs, "cu in"),
-            pipe=Value(pipe * 1728, "cu in"),
+            pipe=Value(pipe * CUBIC_INCHES_PER_CUBIC_FOOT, "cu in"),
         ),
         value=Value(train.volume(1), "cu ft", 2),
     )

@@ -99,7 +99,7 @@ def why_not(charging: Charging, *, bound: float | None) -> Phrase | None:
         return say("There is nothing for the train model to charge.")
     if bound * 60.0 > LONGEST_RUN:
         return say(
-            "The train model follows at most {most}, and this train takes longer at the least.",
+            "The train model follows at most {most}, and this train takes longer than that.",
             most=Value(LONGEST_RUN / 60.0, "min"),
         )
     return None

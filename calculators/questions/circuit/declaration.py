@@ -59,7 +59,7 @@ _EVENTS = Choice(
         Option(value="none", words="nothing"),
         Option(value="penalty", words="a penalty: a safety device takes the brake"),
         Option(value="emergency-from-train", words="a hose parts in the train"),
-        Option(value="emergency-from-rear", words="the rear device vents the pipe"),
+        Option(value="emergency-from-rear", words="the end-of-train device vents the pipe"),
     ),
 )
 
@@ -222,7 +222,7 @@ def circuit(
             low=0,
             high=30,
             digits=1,
-            help="As read standing alone at the setting.",
+            help="As read with the valve cut out, at the setting.",
             blank="as the circuit shows",
             group=TRAIN,
         ),

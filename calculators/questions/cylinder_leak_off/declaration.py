@@ -56,7 +56,7 @@ class CylinderLeakOff(Outcome):
 @calculator(
     "cylinder-leak-off",
     title="Cylinder leak-off of a standing train",
-    question="How long does an applied brake last on a train that stands?",
+    question="How long does an applied brake last on a train left standing?",
     sources=(
         Citation("FRA-2022-02", "standing train on 0.9 to 1.18 percent"),
         Citation("TSB-19C", "retaining valves, 84 of 112 cars"),
@@ -185,7 +185,7 @@ def _notes(*, needed_missing: bool) -> Iterator[Note]:
     yield Note(
         kind="warning",
         text=say(
-            "One train stood with about {off} off and let go after about {hours}; another held "
+            "One train was left with about {off} off and let go after about {hours}; another held "
             "about as long on retaining valves at {retained}, in great cold, and rolled.",
             off=psi(SET_OFF),
             hours=Value(SET_HOURS, "h"),
@@ -214,7 +214,7 @@ def _curve(
     most = min(max(nothing, wait), LONGEST_HOURS)
     hours = sorted({most * number / CURVE_POINTS for number in range(CURVE_POINTS + 1)})
     return Series(
-        title="One cylinder's pressure while the train stands",
+        title="One cylinder's pressure while the train waits",
         x=Axis(term="Time", unit="h", digits=1),
         y=Axis(term="Brake cylinder", unit="psi"),
         lines=(

@@ -45,7 +45,7 @@ class CylinderLeakOffInputs:
         ),
     ] = None
     wait: Annotated[
-        float, Quantity(term="The train stands for", unit="h", low=0, high=240, digits=1)
+        float, Quantity(term="The train waits for", unit="h", low=0, high=240, digits=1)
     ] = 3.0
     pressure_needed: Annotated[
         float | None,

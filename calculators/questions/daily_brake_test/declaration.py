@@ -33,7 +33,7 @@ SECURE_FIRST = Note(
 BESIDES = (
     Note(
         text=say(
-            "Before cutting in again the equalizing reservoir stands a little below the pipe. Above "
+            "Before cutting in again bring the equalizing reservoir a little below the pipe. Above "
             "it, the valve would feed the pipe and let the brakes go."
         )
     ),
@@ -52,7 +52,7 @@ class DailyBrakeTest(Outcome):
 
     first_cylinder: Annotated[float, _cylinder("after the first set")]
     least_brake_pipe: Annotated[
-        float, Quantity(term="Brake pipe after the minute, at the least", unit="psi")
+        float, Quantity(term="Brake pipe after the minute, at least", unit="psi")
     ]
     second_equalizing_reservoir: Annotated[
         float, Quantity(term="Equalizing reservoir after the second set", unit="psi")
@@ -86,7 +86,7 @@ class DailyBrakeTest(Outcome):
         Citation("TEA", "questions 95, 142, 185, 192"),
     ),
     validity=(
-        "The locomotive alone, secured, standing, in control and cut in, nothing still moving.",
+        "The locomotive alone, secured, stopped, in control and cut in, nothing still moving.",
         "The figures of the test in print are for related equipment with another control valve.",
     ),
     leaves_out=(

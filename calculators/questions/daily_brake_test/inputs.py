@@ -137,7 +137,7 @@ class DailyBrakeTestInputs:
         float | None,
         _read(
             "Alerter warned after",
-            "Run out standing and secured: it ends in a penalty application.",
+            "Let it run out while stopped and secured: it ends in a penalty application.",
             unit="s",
             high=600,
         ),

@@ -41,6 +41,7 @@ from calculators.equipment.exhaust import (
     drain_time,
 )
 from calculators.law.records import Citation
+from calculators.questions.shared.car import CAR
 
 CURVE_POINTS = 20
 # The air flow that a train may have at most in its brake test [S: 49 CFR 232.205].
@@ -109,7 +110,7 @@ def exhaust_time(
         ),
     ] = None,
     pipe_bore: PipeBore = "1.278",
-    atmosphere: Atmosphere = 14.7,
+    atmosphere: Atmosphere = CAR.atmosphere,
 ) -> ExhaustTime:
     """Give the band for the blow at the head.
 

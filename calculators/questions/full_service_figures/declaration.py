@@ -64,7 +64,7 @@ class FullServiceFigures(Outcome):
     ),
     validity=(
         "Settled: the air has stopped moving. Air at one temperature, no leakage.",
-        "For a car that stands at this pressure; at the rear of a train that is less than the setting.",
+        "For a car charged to this pressure; at the rear of a train that is less than the setting.",
     ),
     leaves_out=(
         "Leakage, worn valves, and how long it takes.",

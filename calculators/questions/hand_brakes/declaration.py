@@ -19,10 +19,10 @@ from calculators.base.results import (
     Value,
     say,
 )
+from calculators.base.units import POUNDS_PER_TON
 from calculators.declaring.registry import calculator
 from calculators.equipment.force.friction import RAIL_LOWEST
 from calculators.equipment.force.holding import grade_force, hand_brakes_needed
-from calculators.equipment.force.rigging import POUNDS_PER_TON
 from calculators.law.records import Citation
 from calculators.questions.hand_brakes.inputs import HandBrakesInputs
 from calculators.questions.shared.force_inputs import check_weight

@@ -20,9 +20,9 @@ from calculators.base.results import (
     psi,
     say,
 )
+from calculators.base.units import ATMOSPHERE
 from calculators.declaring.registry import calculator
 from calculators.equipment.leakage import (
-    ATMOSPHERE,
     fall_of_flow,
     falling_volume,
     flow_of_fall,
@@ -311,7 +311,7 @@ def _notes(train: Train, air_flow: float | None, air_sources: str, falling: str)
         yield Note(
             kind="warning",
             text=say(
-                "The leakage pressure {low} stands over the charged pressure {charged}: "
+                "The leakage pressure {low} is over the charged pressure {charged}: "
                 "the leakage is read after a set. Check the two.",
                 low=psi(train.leakage_pressure),
                 charged=psi(train.flow_pressure),
@@ -365,7 +365,7 @@ def _notes(train: Train, air_flow: float | None, air_sources: str, falling: str)
     yield Note(
         text=say(
             "Leakage is read with the brake valve cut out or lapped. Cut in, it feeds the leak and "
-            "the gauge stands. Before cutting in again, bring the equalizing reservoir a little "
+            "the gauge does not move. Before cutting in again, bring the equalizing reservoir a little "
             "below the brake pipe."
         )
     )

@@ -23,9 +23,9 @@ from calculators.base.results import (
     psi,
     say,
 )
+from calculators.base.units import ATMOSPHERE, CUBIC_INCHES_PER_CUBIC_FOOT
 from calculators.declaring.registry import calculator
 from calculators.equipment.air_supply import (
-    ATMOSPHERE,
     NO_LEAK,
     Leak,
     Settings,
@@ -35,7 +35,6 @@ from calculators.equipment.air_supply import (
     pump_up_time,
     settings,
 )
-from calculators.equipment.leakage import CUBIC_INCHES_PER_CUBIC_FOOT
 from calculators.law.limit_list import find_limit
 from calculators.law.records import Citation
 from calculators.questions.main_reservoir.inputs import MainReservoirInputs
@@ -177,7 +176,7 @@ def main_reservoir(given: MainReservoirInputs) -> MainReservoir:
     )
     return MainReservoir(
         time=time,
-        highest_pressure=highest if highest <= found.safety_valve else None,
+        highest_pressure=max(0.0, highest) if highest <= found.safety_valve else None,
         compressor_start=found.compressor_start,
         compressor_stop=found.compressor_stop,
         governor_low=found.governor_low,

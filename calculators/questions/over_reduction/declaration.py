@@ -71,7 +71,7 @@ class OverReduction(Outcome):
         "Full service comes a psi or two earlier or later from car to car, with piston travel.",
     ),
     leaves_out=(
-        "Leakage, and the air that the reservoirs have to get back in any case.",
+        "Leakage, and the air that the reservoirs need again in any case.",
         "The locomotive's own brake, which its limiting valve holds.",
     ),
 )
@@ -181,7 +181,7 @@ def _notes(over: float) -> Iterator[Note]:
     if over > 0:
         yield Note(
             text=say(
-                "After it the pipe stands {over} under the auxiliaries. It must first rise that far "
+                "After it the pipe is {over} under the auxiliaries. It must first rise that far "
                 "along the whole train before a car can let go, so the release is late and the rear "
                 "is the last to have it.",
                 over=psi(over),

@@ -290,7 +290,7 @@ def _notes(
             kind="warning",
             text=say(
                 "The rear reads {over} over the setting: overcharged, or one of the gauges is wrong. "
-                "A reduction counts from what stands in each car.",
+                "A reduction counts from what is in each car.",
                 over=psi(rear - setting),
             ),
         )
@@ -325,7 +325,7 @@ def _notes(
     yield Note(
         text=say(
             "A gradient read while air still flows is not the train's gradient: the rear gauge can "
-            "stand near its figure while the cars' reservoirs still fill. Wait until flow and rear "
+            "be near its figure while the cars' reservoirs still fill. Wait until flow and rear "
             "both hold."
         )
     )
@@ -338,7 +338,7 @@ def _notes(
     )
     yield Note(
         text=say(
-            "The head gauge does not tell the rear. Each car brakes and releases by what stands in "
+            "The head gauge does not tell the rear. Each car brakes and releases by what is in "
             "its own reservoirs, and the rear car's are at the rear's pressure at best."
         )
     )

@@ -359,7 +359,7 @@ def _notes(side: _Direct | _Graduated, rise: float, left: float | None) -> Itera
     if left is None or left == 0:
         yield Note(
             text=say(
-                "Released is not recharged: the auxiliary still stands about where the set left it."
+                "Released is not recharged: the auxiliary is still about where the set left it."
             )
         )
 

@@ -86,7 +86,7 @@ class ReleaseInputs:
             low=0.5,
             high=5,
             digits=2,
-            help="Psi in the cylinder for each psi that the pipe stands below the control reservoir.",
+            help="Psi in the cylinder for each psi that the pipe is below the control reservoir.",
             mark="P",
             group=GRADUATED,
         ),

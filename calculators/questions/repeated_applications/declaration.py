@@ -42,6 +42,7 @@ from calculators.equipment.reserve import (
 from calculators.law.records import Citation
 from calculators.questions.repeated_applications import model, words
 from calculators.questions.repeated_applications.words import Event
+from calculators.questions.shared.car import CAR
 from calculators.questions.shared.train_model import WHO
 
 # The most that the last car may stand under the setting when a brake test begins [S: 49 CFR 232.205].
@@ -200,11 +201,11 @@ def repeated_applications(
     pipe_bore: PipeBore = "1.278",
     piston_travel: PistonTravel = 9.0,
     cylinder_bore: CylinderBore = 10.0,
-    auxiliary_volume: AuxiliaryVolume = 2500.0,
-    emergency_volume: EmergencyVolume = 3500.0,
+    auxiliary_volume: AuxiliaryVolume = CAR.auxiliary_volume,
+    emergency_volume: EmergencyVolume = CAR.emergency_volume,
     unswept_volume: UnsweptVolume = None,
     moving_reduction: MovingReduction = 2.5,
-    atmosphere: Atmosphere = 14.7,
+    atmosphere: Atmosphere = CAR.atmosphere,
 ) -> RepeatedApplications:
     """Follow the last car's reservoirs through sets, releases and waits.
 

@@ -140,7 +140,7 @@ def lesser(counted: Facts, *, pipe: float) -> Iterator[Step]:
         yield Step(
             label="Emergency counted on",
             how=say(
-                "Not assured: by the count or by the train model, whose pipe at the last car stands "
+                "Not assured: by the count or by the train model, whose pipe at the last car is "
                 "at {pipe}, the pipe is under {needs}.",
                 pipe=psi(pipe),
                 needs=psi(counted.emergency_needs),
@@ -182,7 +182,7 @@ def _set_step(event: Event, number: int) -> Step:
     }
     template = "{off} off the setting takes this car's pipe to {target}"
     if event.worth == 0:
-        template += ", but the auxiliary stands at {auxiliary}: worth nothing."
+        template += ", but the auxiliary is at {auxiliary}: worth nothing."
     else:
         parts["worth"] = psi(event.worth)
         template += "; against an auxiliary of {auxiliary} that is worth {worth}"
@@ -233,7 +233,7 @@ def _warnings(facts: Facts) -> Iterator[Note]:
     if any(event.target == 0 for event in sets):
         yield _warn(
             "All the air was taken off, as by a penalty or handle off: until the train is "
-            "recharged count on nothing but what stands in the cylinders, and that leaks."
+            "recharged count on nothing but what is in the cylinders, and that leaks."
         )
     last = sets[-1]
     if len(sets) > 1 and last.worth < last.amount - SHORT_BY:
@@ -288,7 +288,7 @@ def _assumptions(facts: Facts) -> Iterator[Note]:
         text=say(
             "After {minutes} in release the pipe at the last car has made up less than two thirds "
             "of what was missing, by this count. A gauge that shows more does not show the "
-            "auxiliary: while reservoirs still fill, the pipe stands over them.",
+            "auxiliary: while reservoirs still fill, the pipe is above them.",
             minutes=Value(facts.rate.pipe_minutes, "min"),
         )
     )

@@ -138,7 +138,7 @@ MainReservoir = Annotated[
     float,
     pressure(
         "Main reservoir",
-        "No pipe or cylinder can stand above it.",
+        "No pipe or cylinder can be above it.",
         setting="main_reservoir",
         mark="P",
         group=YOURS,
@@ -169,7 +169,7 @@ SuppressionReduction = Annotated[
 EmergencyThreshold = Annotated[
     float,
     pressure(
-        "Emergency limit also stands below a brake pipe of",
+        "Emergency limit also applies below a brake pipe of",
         "For a pipe that fell at service rate (handle off, penalty). 0 means never.",
         setting="emergency_threshold",
         mark="M",
@@ -203,7 +203,7 @@ DeadEngineSetting = Annotated[
 
 
 REDUCTION_AT_BAIL_OFF = pressure(
-    "Reduction that stood at the bail-off",
+    "Reduction at the time of the bail-off",
     "After a bail-off let go, only what comes after it counts on this locomotive.",
     group=STATE,
     high=130,

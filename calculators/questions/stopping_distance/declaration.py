@@ -10,13 +10,14 @@ from typing import Annotated, Literal, cast
 from calculators.base.errors import InputError
 from calculators.base.quantities import Quantity
 from calculators.base.results import Note, Outcome, Progress, ToFollow
+from calculators.base.units import POUNDS_PER_TON
 from calculators.declaring.registry import calculator
 from calculators.equipment import car
 from calculators.equipment.force.friction import Friction
 from calculators.equipment.force.kinematics import dead_time
 from calculators.equipment.force.motion import BuildUp, SpreadBuildUp, Stop, stop
 from calculators.equipment.force.resistance import curve_resistance, grade_resistance
-from calculators.equipment.force.rigging import POUNDS_PER_TON, braking_ratio_at
+from calculators.equipment.force.rigging import braking_ratio_at
 from calculators.law.records import Citation
 from calculators.questions.shared.force_inputs import (
     ESTIMATE,
@@ -53,7 +54,7 @@ class StoppingDistance(Outcome):
     distance: Annotated[float | None, _DISTANCE(term="Stopping distance")]
     shortest: Annotated[float | None, _DISTANCE(term="At the near end of the band")]
     longest: Annotated[float | None, _DISTANCE(term="At the far end of the band")]
-    time: Annotated[float | None, Quantity(term="Time to stand", unit="s", blank=NO_STOP)]
+    time: Annotated[float | None, Quantity(term="Time to stop", unit="s", blank=NO_STOP)]
     parts: Annotated[
         tuple[float, ...] | None,
         _DISTANCE(term="Parts: reaction, build-up, full brake", many=True),
@@ -95,7 +96,7 @@ class StoppingDistance(Outcome):
 @calculator(
     "stopping-distance",
     title="Stopping distance",
-    question="How far does this train run before it stands, and where does the distance go?",
+    question="How far does this train run before it stops, and where does the distance go?",
     sources=(
         Citation("PROUT", "pp. 68-71"),
         Citation("AB13", "p. 154 and p. 268"),

@@ -13,6 +13,7 @@ from calculators.declaring.registry import calculator
 from calculators.equipment.train import Run
 from calculators.equipment.train.tables import AIR_SUPPLY
 from calculators.law.records import Citation
+from calculators.questions.shared.car import CAR
 from calculators.questions.shared.train_model import WHO, followed
 from calculators.questions.train_run import inputs, words
 from calculators.questions.train_run.asked import (
@@ -141,7 +142,7 @@ FILLS = tuple(name for name in TrainRun.__annotations__ if name not in ("soonest
         Citation("KC77", "where along the train a leak is"),
     ),
     validity=(
-        "The train stands. Direct-release freight valves, all cars alike but for what is set here.",
+        "The train is stopped. Direct-release freight valves, all cars alike but for what is set here.",
         "Pipe, reservoirs and openings are nominal or fitted; each kind of answer carries its band.",
         "Settled pressures, mass of air and the steady gradient are held by exact checks; times are not.",
     ),
@@ -201,7 +202,7 @@ def train_run(
     delivery: inputs.Delivery = AIR_SUPPLY.compressor_delivery,
     reservoir_volume: inputs.ReservoirVolume = AIR_SUPPLY.reservoir_volume,
     temperature: inputs.Temperature = 68.0,
-    atmosphere: inputs.Atmosphere = 14.7,
+    atmosphere: inputs.Atmosphere = CAR.atmosphere,
     show_cars: inputs.ShowCars = None,
 ) -> TrainRun:
     """Follow a move along the train.

@@ -101,7 +101,7 @@ Leakage = Annotated[
 RearDevice = Annotated[
     str,
     Choice(
-        term="Rear device",
+        term="End-of-train device",
         options=(
             Option(value="two-way", words="two-way: opens the rear too"),
             Option(value="none", words="none, or it only reports"),
@@ -150,7 +150,7 @@ EmergencyCar = Annotated[
 RearDelay = Annotated[
     float,
     Quantity(
-        term="Until the rear device opens",
+        term="Until the end-of-train device opens",
         unit="s",
         low=0,
         high=60,
@@ -302,7 +302,7 @@ RadioLink = Annotated[
         term="The radio link",
         options=(
             Option(value="works", words="works"),
-            Option(value="lost-feeds-on", words="lost, and the remote feeds on as it stood"),
+            Option(value="lost-feeds-on", words="lost, and the remote goes on feeding"),
             Option(
                 value="lost-cuts-out",
                 words="lost, and the remote cuts out once the brake pipe falls unasked",

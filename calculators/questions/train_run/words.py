@@ -264,7 +264,7 @@ def working(asked: Asked) -> Iterator[Step]:
     for move in moves_words(asked.commands):
         yield Step(label="Move", how=move)
     if not asked.commands:
-        yield Step(label="Move", how=say("None: the handle stands in release"))
+        yield Step(label="Move", how=say("None: the handle is in release"))
     soonest = asked.soonest()
     if soonest is not None:
         yield Step(

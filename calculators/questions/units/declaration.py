@@ -57,7 +57,10 @@ def units(given: UnitsInputs) -> Units:
         )
     converted = convert(given.value, given.from_unit, given.to_unit)
     one = convert(1, given.from_unit, given.to_unit)
-    here, there = f"{plain(given.value)} {given.from_unit}", f"{converted:.7g} {given.to_unit}"
+    here, there = (
+        f"{plain(given.value)} {given.from_unit}",
+        f"{_seven_digits(converted)} {given.to_unit}",
+    )
     how = say("{here} = {there}", here=here, there=there)
     if source.offset == target.offset == 0.0:
         how = say(
@@ -73,3 +76,9 @@ def units(given: UnitsInputs) -> Units:
         headline=say("{here} is {there}.", here=here, there=there),
         working=(Step(label="Convert", how=how, value=Value(converted, "", 4)),),
     )
+
+
+def _seven_digits(amount: float) -> str:
+    """Seven significant digits, written out: 6,728,218,000 is no "6.728218e+09" to a reader."""
+    short = f"{amount:.7g}"
+    return f"{float(short):,.0f}" if "e+" in short else short

@@ -11,7 +11,7 @@ from xml.etree.ElementTree import Element
 from calculators.answering.answer import Answer
 from calculators.answering.shown import result_rows
 from calculators.base.cautions import CAUTION, NOT_CURRENT
-from calculators.rendering.common import link_remarks, progress_words, verdict_words
+from calculators.rendering.common import decided, link_remarks, progress_words, verdict_words
 from calculators.rendering.drawing.chart import chart
 from calculators.rendering.drawing.train_picture import train_picture
 from calculators.rendering.elements import append, element, html, phrase_element
@@ -120,10 +120,11 @@ def _limits(answer: Answer) -> Element | None:
     rows = element("ul", class_="limits")
     for verdict in answer.verdicts:
         line = element("p", element("b", verdict.limit.title + ": "))
-        if verdict.reading is not None:
-            reads = element("span", display.value(verdict.reading), class_="figure")
+        read, words = decided(verdict, display)
+        if read is not None:
+            reads = element("span", display.value(read), class_="figure")
             append(line, "reads ", reads, "; ")
-        append(line, phrase_element("span", verdict.words, display), ": ")
+        append(line, phrase_element("span", words, display), ": ")
         append(line, element("strong", verdict.standing, class_="standing"), ".")
         if verdict.why is not None:
             append(line, " ", phrase_element("span", verdict.why, display))

@@ -7,6 +7,7 @@ from xml.etree.ElementTree import Element
 
 from calculators.answering.answer import Answer
 from calculators.base.results import Display, Value, plain, psi, say
+from calculators.base.units import ATMOSPHERE, CUBIC_INCHES_PER_CUBIC_FOOT
 from calculators.circuits.story import Frame, Story, Told, moving_words
 from calculators.circuits.words import seconds
 from calculators.rendering.circuit.picture import Keyed, moment_keys
@@ -17,7 +18,7 @@ BAR_FULL = 150.0
 
 _BAR_LENGTH = 100.0
 
-_CFM = 60.0 / 1728.0 / 14.7
+_CFM = 60.0 / CUBIC_INCHES_PER_CUBIC_FOOT / ATMOSPHERE
 
 _GAUGES = (
     ("main_reservoir", "Main reservoir"),

@@ -131,7 +131,7 @@ def _figure(circuit: Circuit, story: Story, display: Display, number: int, id: s
         ),
         element(
             "figcaption",
-            "Heavy square: where a valve stands. Heavy line with an arrow: air moves. Thin line: "
+            "Heavy square: where a valve is. Heavy line with an arrow: air moves. Thin line: "
             f"no air in it. Pipes: {_pipes(story)}.",
         ),
         class_="circuit-figure",
