@@ -11,8 +11,8 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 from math import log
 
-from calculators.base.units import CUBIC_FOOT
-from calculators.equipment.locomotive import ATMOSPHERE, Equipment
+from calculators.base.units import ATMOSPHERE, CUBIC_FOOT
+from calculators.equipment.locomotive import Equipment
 from calculators.equipment.running.places import ATMOSPHERE as TO_ATMOSPHERE
 from calculators.equipment.running.places import PASSAGES, PILOT, PLACES, REGULATED
 from calculators.equipment.train.consist import Car, Remote, Train
