@@ -25,6 +25,7 @@ from calculators.version import RELEASED, VERSION
 from generator import (
     authoring,
     bands_fragment,
+    changes_fragment,
     circuit_fragment,
     embeds,
     fragments,
@@ -66,7 +67,7 @@ _KEPT_AS_IS = re.compile(
 )
 _CODE = re.compile(r"<(pre|code)\b.*?</\1>", re.DOTALL)
 _INDENT = re.compile(r"[ \t]*\n\s*")
-MADE_FROM = ("content", "calculators", "build", "mkdocs.yml", "tests/published")
+MADE_FROM = ("CHANGELOG.md", "content", "calculators", "build", "mkdocs.yml", "tests/published")
 # A fixed moment for what MkDocs stamps with a date: same inputs, same bytes.
 _EPOCH = "1704067200"
 
@@ -145,6 +146,7 @@ def write_pages(root: Path, staged: Path, *, only: Path | None = None) -> int:
         "pocket-card": railroad_fragment.pocket_card,
         "licences": partial(licences.fragment, shipped),
         "sources": sources_fragment.sources,
+        "changes": partial(changes_fragment.changes, root),
         "protection": protection.protection,
     }
     blocks["embeds"] = partial(authoring.embeds_list, {*blocks, "embeds"})
