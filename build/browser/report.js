@@ -139,7 +139,7 @@ function inputsOf(form) {
   for (const field of form.elements) {
     if (!(field instanceof HTMLInputElement || field instanceof HTMLSelectElement)) continue;
     if (!field.name || !field.value.trim()) continue;
-    const unit = textOf(field.closest(".entry")?.querySelector(".unit"));
+    const unit = textOf(field.closest(".entry")?.querySelector("[data-unit-label], span.unit"));
     const bare = !/[^\d\s.,/+−–-]/.test(field.value);
     found.push(`${field.name} = ${field.value}${unit && bare ? ` ${unit}` : ""}`);
   }

@@ -41,6 +41,8 @@ Origin = Literal["typed", "settings", "default", "example"]
 NO_SETTINGS: Mapping[str, str] = {}
 # A figure said in another unit has six digits, so it comes back with this error.
 _SAME = 1e-5
+# A pressure said in another unit is rounded to less than a tenth of a psi.
+_SAME_PSI = 0.06
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -299,7 +301,8 @@ def says_the_same(description: Description, name: str, text: str, value: Plain) 
     except InputError:
         return False
     if isinstance(meant, float) and isinstance(value, float):
-        return isclose(meant, value, rel_tol=_SAME)
+        pressure = isinstance(description, Quantity) and description.unit == "psi"
+        return isclose(meant, value, rel_tol=_SAME, abs_tol=_SAME_PSI if pressure else 0.0)
     return meant == value
 
 

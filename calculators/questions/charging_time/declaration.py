@@ -26,6 +26,7 @@ from calculators.base.results import (
     say,
 )
 from calculators.base.units import ATMOSPHERE, CUBIC_INCHES_PER_CUBIC_FOOT
+from calculators.declaring.first_screen import FirstScreen, Key
 from calculators.declaring.registry import calculator
 from calculators.declaring.vocabulary import (
     AuxiliaryVolume,
@@ -108,6 +109,20 @@ class ChargingTime(Outcome):
     "charging-time",
     title="Charging time",
     question="How long does the train take to charge, at the very least?",
+    first=FirstScreen(
+        figures={
+            "time_lower_bound": "no sooner than",
+            "rule_time": "a yard book's rule",
+            "time": "by the train model",
+        },
+        asked={"": "{cars} cars from {from_pressure:bare} to {brake_pipe_setting}"},
+        keys=(
+            Key(field="cars", step=5, presets=(20, 50, 80, 100, 150)),
+            Key(field="from_pressure", step=5),
+            Key(field="delivery", step=5),
+        ),
+        line={"brake_pipe_setting": "", "car_length": "cars of"},
+    ),
     sources=(Citation("NAVY", "charging a train"), Citation("CFR-232-205", "(c)(1)(i)(A)")),
     validity=(
         "A lower bound: no train charges sooner, every real one takes longer.",

@@ -24,6 +24,7 @@ from calculators.base.results import (
     say,
 )
 from calculators.base.units import ATMOSPHERE, CUBIC_INCHES_PER_CUBIC_FOOT
+from calculators.declaring.first_screen import FirstScreen, Key
 from calculators.declaring.registry import calculator
 from calculators.equipment.air_supply import (
     NO_LEAK,
@@ -87,6 +88,22 @@ class MainReservoir(Outcome):
     "main-reservoir",
     title="Main reservoir and compressor",
     question="How long does the main reservoir take to pump up, and how must its compressor be set?",
+    first=FirstScreen(
+        figures={
+            "time": "pumped up in",
+            "compressor_start": "starts at, or higher",
+            "compressor_stop": "stops no lower than",
+        },
+        asked={"": "{from_pressure:bare} to {to_pressure} with {delivery}"},
+        keys=(
+            Key(field="from_pressure", step=5),
+            Key(field="to_pressure", step=5),
+            Key(field="delivery", step=10),
+            Key(field="leakage", step=0.5),
+        ),
+        line={"brake_pipe_setting": "", "working_pressure": "working", "volume": "volume"},
+        means={"": "parts/compressor-and-governor/"},
+    ),
     sources=(
         Citation("CFR-229-49"),
         Citation("CFR-229-59", "(a)"),

@@ -10,6 +10,7 @@ from typing import Annotated
 from calculators.base.errors import InputError
 from calculators.base.quantities import Choice, Option, Quantity
 from calculators.base.results import Note, Outcome, Progress, ToFollow
+from calculators.declaring.first_screen import FirstScreen, Key
 from calculators.declaring.registry import calculator
 from calculators.declaring.vocabulary import (
     Atmosphere,
@@ -93,6 +94,16 @@ class RepeatedApplications(Outcome):
     "repeated-applications",
     title="Repeated applications",
     question="What is left in reserve after sets and releases with too little time to recharge?",
+    first=FirstScreen(
+        figures={
+            "full_service_left": "full service left",
+            "emergency_left": "emergency left",
+            "last_set_worth": "the last set is worth",
+        },
+        asked={"": "sets of {reductions}, with waits of {waits}"},
+        keys=(Key(field="reductions"), Key(field="waits"), Key(field="last_set")),
+        line={"brake_pipe_setting": "", "cars": "cars"},
+    ),
     sources=(
         Citation("NAVY", "charging a train"),
         Citation("MCB-06", "test 2"),

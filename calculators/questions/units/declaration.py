@@ -9,6 +9,7 @@ from calculators.base.errors import InputError
 from calculators.base.quantities import Quantity
 from calculators.base.results import Outcome, Step, Value, plain, say
 from calculators.base.units import KINDS, UNITS, convert
+from calculators.declaring.first_screen import FirstScreen, Key
 from calculators.declaring.registry import calculator
 from calculators.law.records import Citation
 from calculators.questions.units.inputs import UnitsInputs
@@ -25,6 +26,12 @@ class Units(Outcome):
     "units",
     title="Units",
     question="What is this figure in another unit?",
+    first=FirstScreen(
+        figures={"value": "in that unit"},
+        asked={"": "{value} {from_unit} in {to_unit}"},
+        keys=(Key(field="value"), Key(field="from_unit"), Key(field="to_unit")),
+        line={},
+    ),
     sources=(
         Citation("YARD-POUND-1959", "yard 0.9144 m, pound 0.45359237 kg"),
         Citation("CGPM-3", "standard acceleration of gravity"),

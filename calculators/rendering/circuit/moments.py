@@ -42,16 +42,14 @@ def value_of(answer: Answer, name: str) -> object:
 
 
 def shown_frame(answer: Answer, story: Story) -> int:
-    """The number of the picture to begin with: the moment asked for, else the busiest."""
+    """The number of the picture to begin with: the moment asked for, else before the move."""
     item = next(item for item in answer.inputs if item.name == "moment")
     if isinstance(item.value, float):
         times = [abs(frame.moment.seconds - item.value) for frame in story.frames]
         return times.index(min(times))
     if item.origin == "typed":
         return len(story.frames) - 1
-    running = [sum(map(abs, frame.moment.flows.values())) for frame in story.frames]
-    most = max(running)
-    return max(number for number, flows in enumerate(running) if flows == most)
+    return 0
 
 
 def moments(story: Story, display: Display) -> dict[str, Any]:
