@@ -5,10 +5,12 @@ command, make the environment that its verb needs, go on inside that environment
 Everything here runs on whatever `python3` is, before any package is installed.
 """
 
+import errno
 import sys
 from pathlib import Path
 
 OLDEST_PYTHON = (3, 11)
+CANNOT_WRITE = (errno.EACCES, errno.EPERM, errno.EROFS, errno.ENOSPC, errno.EDQUOT)
 BUILD = Path(__file__).resolve().parent
 
 
@@ -30,6 +32,15 @@ def main(words: "list[str]") -> int:
         return verbs.carry_out(order, project)
     except steps.SetupError as error:
         print(f"\nStopped: {error}", file=sys.stderr)
+        return 1
+    except OSError as error:
+        if error.errno not in CANNOT_WRITE:
+            raise
+        print(
+            f"\nStopped: {error.filename}: {error.strerror}. The command writes into .work/ and site/ "
+            f"of {BUILD.parent}: this user must be able to, and there must be room.",
+            file=sys.stderr,
+        )
         return 1
     except KeyboardInterrupt:
         print("\nStopped by the keyboard.", file=sys.stderr)

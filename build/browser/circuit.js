@@ -3,14 +3,17 @@
 // gauges. It steps through the moments that stand beside the picture, and asks Python for those of
 // another move. The picture is made once; a moment only sets texts, classes and widths by key.
 
-import { ask, retry, warm, watchState } from "./python-client.js";
-import { Address, entriesOf, isAsked } from "./address.js";
+import { entriesOf } from "./address.js";
+import { Answering, BUILT_UNIT } from "./answering.js";
 import { copyText } from "./copying.js";
-import { meant, standing, withoutUnit } from "./entry-texts.js";
-import { goLive, isAsBuilt } from "./going-live.js";
+import { meant, withoutUnit } from "./entry-texts.js";
+import { Fields } from "./fields.js";
+import { isAsBuilt } from "./going-live.js";
 import { loadedAnewUnlessItFits } from "./page-fits.js";
-import { railroadSettings, touchedBySettings } from "./settings.js";
+import { retry } from "./python-client.js";
+import { touchedBySettings } from "./settings.js";
 import { showSettingsNotes } from "./settings-notes.js";
+import { offerSharing, shareLink } from "./sharing.js";
 
 const TYPING_PAUSE = 250;
 const PLAY_PAUSE = 1300;
@@ -47,12 +50,10 @@ const NUDGES = { kPa: 5, bar: 0.1 };
  * @property {string} [failed]
  * @property {boolean} [superseded]
  *
- * @typedef {HTMLInputElement | HTMLSelectElement} Field
+ * @typedef {import("./fields.js").Field} Field
  */
 
-class BrakeCircuit extends HTMLElement {
-  /** @type {AbortController | undefined} */
-  #listening;
+class BrakeCircuit extends Answering {
   /** @type {Reply} */
   #told = {};
   /** What the page was built with, for starting over. @type {Reply} */
@@ -60,22 +61,18 @@ class BrakeCircuit extends HTMLElement {
   /** The circuit, its move, and the handles that were moved. @type {Record<string, string>} */
   #asked = {};
   #builtState = "";
-  #at = 0;
-  /** Whether the user has stepped or moved anything: from then on the address follows. */
-  #touched = false;
-  /** Fields that the link gives more than once. @type {string[]} */
-  #repeated = [];
   /** What Python refused last, by field. @type {Record<string, string>} */
   #errors = {};
-  #address = new Address();
-  /** What the move on show was worked out for, as one text. */
-  #shownFor = "";
-  /** Asks once more what was asked last. */
-  #askAgain = () => this.#soon(0);
-  #mayRetry = false;
-  /** How far Python is on its way, in words; empty when it is there. */
-  #starting = "";
-  #turn = 0;
+  #at = 0;
+  /** The fields that are no handles; they come from Python when they are first opened. */
+  settings = new Fields(this, "form.asking");
+  handles = new Fields(this, ".handles");
+  quiet = true;
+  asks = "circuit";
+  words = {
+    holds: "What stands below holds for the handles shown.",
+    gone: "The old move is taken away.",
+  };
   /** @type {ReturnType<typeof setTimeout> | undefined} */
   #pause;
   /** @type {ReturnType<typeof setInterval> | undefined} */
@@ -85,57 +82,48 @@ class BrakeCircuit extends HTMLElement {
     if (loadedAnewUnlessItFits()) return;
     const data = this.querySelector('script[type="application/json"]');
     this.#built = JSON.parse(data?.textContent ?? "{}");
-    this.#built.steps = this.#part(".steps-place").innerHTML;
-    this.#built.gauges = this.#part(".gauges").outerHTML;
-    this.#built.warnings = this.#part(".circuit-warnings").innerHTML;
-    this.#built.more = this.#part(".circuit-more").innerHTML;
-    this.#builtState = this.#part(".state").textContent ?? "";
+    this.#built.steps = this.$(".steps-place").innerHTML;
+    this.#built.gauges = this.$(".gauges").outerHTML;
+    this.#built.warnings = this.$(".circuit-warnings").innerHTML;
+    this.#built.more = this.$(".circuit-more").innerHTML;
+    this.#builtState = this.$(".state").textContent ?? "";
     this.#told = this.#built;
-    this.#asked = this.#presets();
+    this.#asked = this.presets();
     this.#at = this.#told.shown ?? 0;
-    this.#listening = new AbortController();
-    const { signal } = this.#listening;
-    this.addEventListener("submit", (event) => event.preventDefault(), { signal });
+    this.askAgain = () => this.#soon(0);
+    this.start();
+    const { signal } = this.listening;
     this.addEventListener("input", (event) => this.#typed(event), { signal });
     this.addEventListener("change", (event) => this.#changed(event), { signal });
     this.addEventListener("click", (event) => this.#clicked(event), { signal });
-    this.#part(".circuit-settings").addEventListener("toggle", () => this.#opened(), { signal });
-    document.addEventListener("railroad-settings", () => this.#settingsChanged(), { signal });
-    this.#shownFor = this.#asText();
-    if (this.dataset.ownPage) this.#address.watch((asked) => this.#addressIs(asked), signal);
-    watchState((state) => this.#pythonIs(state), { signal });
+    this.addEventListener("keydown", (event) => this.#pressed(event), { signal });
+    this.$(".circuit-settings").addEventListener("toggle", () => this.#opened(), { signal });
+    offerSharing(this);
     this.#showMoment(this.#at);
-    goLive(this);
-    warm();
-    this.#begin(this.dataset.ownPage ? new URLSearchParams(location.search) : new URLSearchParams());
+    this.begin();
   }
 
-  /** Show what the link, the handles or the settings say, in this order. @param {URLSearchParams} link */
-  #begin(link) {
-    const moved = this.#handles.filter((field) => !isAsBuilt(field));
-    if (isAsked(link)) this.#fromLink(link);
-    else if (moved.length) {
-      this.#shownFor = "";
-      this.#touched = true;
-      for (const field of moved) {
-        const isOff = field instanceof HTMLInputElement && field.type === "radio" && !field.checked;
-        if (!isOff) this.#took(field);
-      }
-    } else if (touchedBySettings(this)) this.#settingsChanged();
+  /** Handles that were moved before the script was there. */
+  takeWhatWasTyped() {
+    const moved = this.handles.all.filter((field) => !isAsBuilt(field));
+    if (!moved.length) return false;
+    this.shownFor = "";
+    this.touched = true;
+    for (const field of moved) {
+      const isOff = field instanceof HTMLInputElement && field.type === "radio" && !field.checked;
+      if (!isOff) this.#took(field);
+    }
+    return true;
   }
 
-  /** The address asks something else now, on the same page. @param {URLSearchParams} asked */
-  #addressIs(asked) {
-    if (isAsked(asked)) this.#fromLink(asked);
-    else this.#startOver();
+  get announcing() {
+    return this.$(".circuit-status");
   }
 
   disconnectedCallback() {
-    this.#listening?.abort();
+    super.disconnectedCallback();
     clearTimeout(this.#pause);
-    this.#address.cancel();
     this.#stop();
-    this.#turn += 1;
   }
 
   // --- Moments ---------------------------------------------------------------------------------
@@ -151,16 +139,16 @@ class BrakeCircuit extends HTMLElement {
       step.classList.toggle("begun", number < moment.begun);
       step.classList.toggle("now", number === moment.begun - 1);
     });
-    this.#part(".step-now").textContent = this.#stepInWords(moment.begun);
+    this.$(".step-now").textContent = this.#stepInWords(moment.begun);
     const slider = this.#slider;
     slider.max = String(frames.length - 1);
     slider.value = String(this.#at);
     slider.setAttribute("aria-valuetext", `${this.#at + 1} of ${frames.length}`);
-    const status = this.#part(".circuit-status");
+    const status = this.$(".circuit-status");
     if (status.textContent !== moment.status) status.textContent = moment.status;
     // Stepping through a move that is not the one asked for leaves the address alone.
-    if (this.#touched && this.dataset.ownPage && this.#shownFor === this.#asText()) {
-      this.#address.write(String(this.#link()));
+    if (this.touched && this.ownPage && this.shownFor === this.asText()) {
+      this.address.write(String(this.#link()));
     }
   }
 
@@ -187,9 +175,17 @@ class BrakeCircuit extends HTMLElement {
       const place = this.#keyed(key);
       if (place && place.textContent !== text) place.textContent = text;
     }
+    /** @type {Element | null} */
+    let moving = null;
     for (const [key, words] of Object.entries(classes)) {
-      this.#keyed(key)?.setAttribute("class", words);
+      const place = this.#keyed(key);
+      // What has just begun to move is what the eye should be on.
+      if (/flow-(forward|backward)/.test(words) && !/flow-(forward|backward)/.test(place?.getAttribute("class") ?? "")) {
+        moving = place;
+      }
+      place?.setAttribute("class", words);
     }
+    this.#follow(moving);
     for (const [key, width] of Object.entries(widths)) {
       this.#keyed(key)?.setAttribute("width", width);
     }
@@ -220,112 +216,86 @@ class BrakeCircuit extends HTMLElement {
   // --- Asking ----------------------------------------------------------------------------------
 
   /** Every entry: the fields of the settings as they stand, and what was moved. */
-  #entries() {
-    /** @type {Record<string, string>} */
-    const entries = {};
-    const unit = this.#unit;
-    for (const field of this.#settingsFields) {
-      entries[field.name] = "pressure" in field.dataset ? meant(field.value, unit) : field.value;
-    }
-    return { ...entries, ...this.#asked };
-  }
-
-  #asText() {
-    return JSON.stringify(this.#entries());
+  entries() {
+    return { ...this.settings.entries(this.unit), ...this.#asked };
   }
 
   /** @param {number} [pause] */
   #soon(pause = TYPING_PAUSE) {
     this.#stop();
-    this.#askAgain = () => this.#soon(0);
-    this.#repeated = [];
+    this.askAgain = () => this.#soon(0);
+    this.repeated = [];
     // What no field holds and Python has refused in words is not asked again: no field could mend it.
     for (const name of Object.keys(this.#errors)) {
-      if (!this.querySelector(`[name="${CSS.escape(name)}"]`)) delete this.#asked[name];
+      if (!this.fields.first(name)) delete this.#asked[name];
     }
-    if (this.#mayRetry) retry();
-    this.#show("working", this.#starting || "Working out the move …");
-    if (this.#touched && this.dataset.ownPage) {
-      this.#address.soon(() => String(new URLSearchParams(this.#entries())));
+    if (this.mayRetry) retry();
+    this.show("working", this.starting || "Working out the move …");
+    if (this.touched && this.ownPage) {
+      this.address.soon(() => String(new URLSearchParams(this.entries())));
     }
     clearTimeout(this.#pause);
-    this.#pause = setTimeout(() => this.#tell(this.#entries()), pause);
+    this.#pause = setTimeout(() => this.#tell(this.entries()), pause);
   }
 
   /** @param {Record<string, string>} entries @param {{form?: boolean}} [wanted] */
   async #tell(entries, { form = false } = {}) {
-    const turn = ++this.#turn;
-    const reply = await this.#askPython({ kind: "circuit", entries, form });
-    if (turn !== this.#turn || reply.superseded) return undefined;
+    const turn = ++this.turn;
+    const reply = await this.askPython({ kind: "circuit", entries, form });
+    if (turn !== this.turn || reply.superseded) return undefined;
     if (reply.failed !== undefined) {
-      this.#fail(`No answer for this move: ${reply.failed}`);
+      this.fail(`No answer for this move: ${reply.failed}`);
       return undefined;
     }
     this.#errors = reply.errors ?? {};
-    this.#showErrors(this.#errors);
+    this.fields.showErrors(this.#errors);
     if (!reply.frames) {
-      this.#show("refused", Object.values(reply.errors ?? {}).join(" "));
+      this.show("refused", Object.values(reply.errors ?? {}).join(" "));
       return undefined;
     }
-    this.#shownFor = JSON.stringify(entries);
+    this.shownFor = JSON.stringify(entries);
     this.#put(reply);
     delete this.dataset.example;
-    showSettingsNotes(this.#settingsFields, reply.settings_notes ?? {});
-    this.#show("answered", "Worked out for the handles and settings below.");
+    showSettingsNotes(this.settings.all, reply.settings_notes ?? {});
+    this.show("answered", "Worked out for the handles and settings below.");
     return reply;
   }
 
   /** Put a move into the places of the page. @param {Reply} reply */
   #put(reply) {
     this.#told = reply;
-    this.#part(".steps-place").innerHTML = reply.steps ?? "";
-    this.#part(".gauges").outerHTML = reply.gauges ?? "";
-    this.#part(".circuit-warnings").innerHTML = reply.warnings ?? "";
-    this.#part(".circuit-more").innerHTML = reply.more ?? "";
+    this.$(".steps-place").innerHTML = reply.steps ?? "";
+    this.$(".gauges").outerHTML = reply.gauges ?? "";
+    this.$(".circuit-warnings").innerHTML = reply.warnings ?? "";
+    this.$(".circuit-more").innerHTML = reply.more ?? "";
     this.#setHandles(reply.operated ?? {}, reply.pressure_unit ?? "psi");
     if (reply.base) this.#set(reply.base);
     this.#showMoment(reply.shown ?? 0);
   }
 
-  /** @param {Record<string, unknown>} request @returns {Promise<Reply>} */
-  async #askPython(request) {
-    const whole = {
-      ...request,
-      calculator: "circuit",
-      settings: railroadSettings(),
-      repeated: this.#repeated,
-      id: this.id,
-    };
-    try {
-      return /** @type {Reply} */ (await ask(whole, { form: this.id }));
-    } catch (reason) {
-      return { failed: reason instanceof Error ? reason.message : String(reason) };
-    }
-  }
-
   /** @param {URLSearchParams} link */
-  async #fromLink(link) {
+  async fromLink(link) {
     // The picture of this page is that of its own circuit.
-    const { circuit } = this.#presets();
+    const { circuit } = this.presets();
     const asked = entriesOf(link);
-    this.#shownFor = "";
+    this.shownFor = "";
     if (asked.entries.circuit !== undefined && asked.entries.circuit !== circuit) {
-      this.#show("refused", `This link asks for another circuit, "${asked.entries.circuit}"; this page shows "${circuit}". Open that circuit's page, or start over.`);
+      this.show("refused", `This link asks for another circuit, "${asked.entries.circuit}"; this page shows "${circuit}". Open that circuit's page, or start over.`);
       return;
     }
-    this.#repeated = asked.repeated;
-    const entries = { ...this.#presets(), ...asked.entries, circuit };
+    this.repeated = asked.repeated;
+    const entries = { ...this.presets(), ...asked.entries, circuit };
     // If Python refuses a part of it, the rest still stands for what is asked next.
     this.#asked = { ...entries };
     delete this.#asked.moment;
-    this.#askAgain = () => this.#fromLink(link);
-    this.#show("working", "Working out the move of this link …");
+    this.askAgain = () => this.fromLink(link);
+    this.show("working", "Working out the move of this link …");
     await this.#fill(entries);
   }
 
-  #settingsChanged() {
-    this.#askAgain = () => this.#settingsChanged();
-    this.#show("working", "Example settings, not yours: working out the move for your own …");
+  settingsChanged() {
+    this.askAgain = () => this.settingsChanged();
+    this.show("working", "Example settings, not yours: working out the move for your own …");
     return this.#fill(this.#asked);
   }
 
@@ -337,26 +307,30 @@ class BrakeCircuit extends HTMLElement {
     const reply = await this.#tell(entries, wanted);
     if (!reply) return undefined;
     const unit = reply.pressure_unit ?? "psi";
-    if (reply.form) this.#part(".settings-place").innerHTML = reply.form;
-    const fields = this.#settingsFields;
-    const names = new Set(fields.map((field) => field.name));
+    if (reply.form) this.$(".settings-place").innerHTML = reply.form;
+    const { names } = this.settings;
     this.#asked = Object.fromEntries(Object.entries(entries).filter(([name]) => !names.has(name)));
     delete this.#asked.moment;
     this.#setStage();
-    for (const field of fields) {
-      const text = reply.texts?.[field.name];
-      if (text !== undefined) setField(field, standingIn(field, text, unit));
-    }
-    this.#unitIs(unit);
-    this.#shownFor = this.#asText();
-    this.#markStale();
-    showSettingsNotes(fields, reply.settings_notes ?? {});
+    this.unitIs(unit);
+    this.#takeTexts(reply.texts ?? {}, unit);
+    this.shownFor = this.asText();
+    this.markStale();
+    showSettingsNotes(this.settings.all, reply.settings_notes ?? {});
     return reply;
+  }
+
+  /** @param {Record<string, string>} texts @param {string} unit */
+  #takeTexts(texts, unit) {
+    const { names } = this.settings;
+    for (const [name, text] of Object.entries(texts)) {
+      if (names.has(name)) this.settings.set(name, text, unit);
+    }
   }
 
   /** The fields come from Python when they are first opened. */
   #opened() {
-    if (!this.#settingsFields.length) this.#fill({ ...this.#entries(), ...this.#momentShown() }, { form: true });
+    if (!this.settings.all.length) this.#fill({ ...this.entries(), ...this.#momentShown() }, { form: true });
   }
 
   /** The moment on show, so that an answer to the same question does not leave it. */
@@ -368,7 +342,7 @@ class BrakeCircuit extends HTMLElement {
 
   /** @param {Event} event */
   #typed(event) {
-    this.#touched = true;
+    this.touched = true;
     const field = event.target;
     if (field === this.#slider) {
       this.#stop();
@@ -390,31 +364,23 @@ class BrakeCircuit extends HTMLElement {
 
   /** A field holds something new. @param {Field} field */
   #took(field) {
-    if (field.name === "stage") this.#asked = { ...this.#presets(), stage: field.value };
+    if (field.name === "stage") this.#asked = { ...this.presets(), stage: field.value };
     else if (field.closest(".handles")) {
-      this.#asked[field.name] = "pressure" in field.dataset ? meant(field.value, this.#unit) : field.value;
+      this.#asked[field.name] = "pressure" in field.dataset ? meant(field.value, this.unit) : field.value;
     }
     this.#soon(field instanceof HTMLInputElement && field.type === "text" ? TYPING_PAUSE : 0);
   }
 
   /** @param {string} unit */
   async #changeUnit(unit) {
-    const before = this.dataset.pressureUnit ?? "psi";
-    /** @type {Record<string, string>} */
-    const entries = { ...this.#asked };
-    for (const field of this.#settingsFields) {
-      entries[field.name] = "pressure" in field.dataset ? meant(field.value, before) : field.value;
-    }
-    this.#show("working", "Saying the pressures in another unit …");
-    const said = await this.#askPython({ kind: "restate", unit, entries });
-    for (const field of this.#settingsFields) {
-      const text = said.entries?.[field.name];
-      if (text !== undefined) field.value = withoutUnit(text, unit);
-    }
+    const entries = this.entries();
+    this.show("working", "Saying the pressures in another unit …");
+    const said = await this.askPython({ kind: "restate", unit, entries });
+    this.unitIs(unit);
+    this.#takeTexts(said.entries ?? {}, unit);
     for (const [name, text] of Object.entries(said.entries ?? {})) {
       if (name in this.#asked && text) this.#asked[name] = text;
     }
-    this.#unitIs(unit);
     this.#soon(0);
   }
 
@@ -422,8 +388,12 @@ class BrakeCircuit extends HTMLElement {
   #clicked(event) {
     const button = event.target instanceof Element ? event.target.closest("button") : null;
     if (!button) return;
-    this.#touched = true;
-    const { less, more, fill } = button.dataset;
+    this.touched = true;
+    const { less, more, fill, unitOf } = button.dataset;
+    if (unitOf) {
+      this.settings.turnUnit(button, this.unit);
+      this.#soon(0);
+    }
     if (less) this.#stepField(less, -1);
     if (more) this.#stepField(more, 1);
     if (fill) this.#fillField(fill, button.dataset.value ?? "");
@@ -435,16 +405,16 @@ class BrakeCircuit extends HTMLElement {
     const field = this.querySelector(`.handles input[name="${CSS.escape(name)}"]`);
     if (!(field instanceof HTMLInputElement)) return;
     const number = Number(field.value);
-    const next = (Number.isFinite(number) ? number : 0) + by * (NUDGES[this.#unit] ?? 1);
+    const next = (Number.isFinite(number) ? number : 0) + by * (NUDGES[this.unit] ?? 1);
     field.value = String(Math.max(0, Math.round(next * 1000) / 1000));
     this.#took(field);
   }
 
   /** @param {string} name @param {string} value */
   #fillField(name, value) {
-    const field = this.#settingsFields.find((found) => found.name === name);
+    const field = this.settings.first(name);
     if (!field) return;
-    field.value = value;
+    this.settings.set(name, value, this.unit);
     this.#took(field);
   }
 
@@ -457,82 +427,103 @@ class BrakeCircuit extends HTMLElement {
     if (what === "play") return this.#play();
     if (what === "print") return window.print();
     if (what === "go-on") return this.#goOn();
-    if (what === "start-over") return this.#startOver();
+    if (what === "start-over") return this.startOver();
     if (what === "text") return this.#copyAsText(button);
-    const page = new URL(this.dataset.page ?? "", document.baseURI);
-    return copyText(`${page.origin}${page.pathname}?${this.#link()}`, button);
+    if (what === "sheet") return this.#openSheet(button);
+    if (what === "close-sheet") return this.#closeSheet();
+    if (what === "veil") return this.#veil(button);
+    if (what === "whole") return this.#showWhole(button);
+    if (what === "share") return shareLink(document.title, this.linkTo(this.#link()));
+    return copyText(this.linkTo(this.#link()), button);
+  }
+
+  // --- The sheet of handles, the picture's place, and what is to come ---------------------------
+
+  /** @param {HTMLElement} opener */
+  #openSheet(opener) {
+    const open = this.dataset.sheet !== "open";
+    if (!open) return this.#closeSheet();
+    this.dataset.sheet = "open";
+    opener.setAttribute("aria-expanded", "true");
+    const first = this.querySelector(".handles :is(input:checked, input[type=text], select)");
+    if (first instanceof HTMLElement) first.focus({ preventScroll: true });
+  }
+
+  #closeSheet() {
+    delete this.dataset.sheet;
+    const opener = this.#button("sheet");
+    opener.setAttribute("aria-expanded", "false");
+    opener.focus({ preventScroll: true });
+  }
+
+  /** @param {KeyboardEvent} event */
+  #pressed(event) {
+    if (event.key === "Escape" && this.dataset.sheet === "open") this.#closeSheet();
+  }
+
+  /** What comes next can be thought out before it is seen. @param {HTMLElement} button */
+  #veil(button) {
+    const veiled = this.toggleAttribute("data-veiled");
+    button.setAttribute("aria-pressed", String(veiled));
+  }
+
+  /** The whole picture at once, its letters smaller; or as wide as can be, moved to what moves. @param {HTMLElement} button */
+  #showWhole(button) {
+    const whole = this.toggleAttribute("data-whole");
+    button.setAttribute("aria-pressed", String(whole));
+    if (!whole) this.#follow(this.querySelector(".circuit-picture .flow-forward, .circuit-picture .flow-backward"));
+  }
+
+  /** Bring what moves into the middle of the picture's box. @param {Element | null} moving */
+  #follow(moving) {
+    const box = this.querySelector(".circuit-view");
+    if (!moving || !box || box.scrollHeight <= box.clientHeight + 1) return;
+    const place = moving.getBoundingClientRect();
+    const frame = box.getBoundingClientRect();
+    const to = box.scrollTop + place.top + place.height / 2 - frame.top - frame.height / 2;
+    const calm = matchMedia("(prefers-reduced-motion: reduce)").matches;
+    box.scrollTo({ top: to, behavior: calm ? "auto" : "smooth" });
   }
 
   /** @param {HTMLButtonElement} button */
   async #copyAsText(button) {
-    const entries = { ...this.#entries(), ...this.#momentShown() };
-    const reply = await this.#askPython({ kind: "circuit", entries });
+    const entries = { ...this.entries(), ...this.#momentShown() };
+    const reply = await this.askPython({ kind: "circuit", entries });
     if (reply.text) await copyText(reply.text, button);
-    else this.#show("failed", reply.failed ?? Object.values(reply.errors ?? {}).join(" "));
+    else this.show("failed", reply.failed ?? Object.values(reply.errors ?? {}).join(" "));
   }
 
   /** The state at rest becomes the start of the next move. */
   #goOn() {
     const entries = this.#told.go_on ?? {};
-    const fields = this.#settingsFields;
-    /** @type {Record<string, string>} */
-    const moved = {};
-    for (const [name, text] of Object.entries(entries)) {
-      const field = fields.find((found) => found.name === name);
-      if (field) setField(field, standingIn(field, text, this.#unit));
-      else moved[name] = text;
-    }
+    const { names } = this.settings;
+    this.#takeTexts(entries, this.unit);
+    const moved = Object.fromEntries(Object.entries(entries).filter(([name]) => !names.has(name)));
     this.#asked = { ...this.#asked, ...moved };
     this.#soon(0);
   }
 
-  #startOver() {
-    this.#turn += 1;
+  startOver() {
+    this.turn += 1;
     clearTimeout(this.#pause);
     this.#stop();
     for (const form of this.querySelectorAll("form")) form.reset();
-    this.#touched = false;
-    this.#repeated = [];
-    this.#asked = this.#presets();
-    this.#part(".settings-place").replaceChildren();
-    this.#part(".circuit-settings").removeAttribute("open");
+    this.touched = false;
+    this.repeated = [];
+    this.#asked = this.presets();
+    this.$(".settings-place").replaceChildren();
+    this.$(".circuit-settings").removeAttribute("open");
     this.#put(this.#built);
-    this.#showErrors({});
+    this.fields.showErrors({});
     this.dataset.example = "yes";
-    this.#unitIs("psi");
-    this.#shownFor = this.#asText();
-    this.#show("prerendered", this.#builtState);
-    if (this.dataset.ownPage) this.#address.write("");
-    if (touchedBySettings(this)) this.#settingsChanged();
+    this.unitIs("psi");
+    this.shownFor = this.asText();
+    this.show("prerendered", this.#builtState);
+    if (this.ownPage) this.address.write("");
+    if (touchedBySettings(this)) this.settingsChanged();
   }
 
   // --- Fields ----------------------------------------------------------------------------------
-
-  /** @returns {Field[]} */
-  get #settingsFields() {
-    return [...this.querySelectorAll("form.asking :is(input, select)")].map(
-      (field) => /** @type {Field} */ (field),
-    );
-  }
-
-  /** @returns {Field[]} */
-  get #handles() {
-    return [...this.querySelectorAll(".handles :is(input, select)[name]")].map(
-      (field) => /** @type {Field} */ (field),
-    );
-  }
-
-  get #unit() {
-    return this.dataset.pressureUnit ?? "psi";
-  }
-
-  /** @param {string} unit */
-  #unitIs(unit) {
-    this.dataset.pressureUnit = unit;
-    const select = this.querySelector('select[name="pressure_unit"]');
-    if (select instanceof HTMLSelectElement) select.value = unit;
-    for (const label of this.querySelectorAll("[data-unit-label]")) label.textContent = unit;
-  }
 
   /** Put the handles where the move has them.
    * @param {Record<string, string>} operated
@@ -540,12 +531,10 @@ class BrakeCircuit extends HTMLElement {
    */
   #setHandles(operated, unit) {
     for (const [name, said] of Object.entries(operated)) {
-      const text = withoutUnit(said, unit);
-      for (const found of this.querySelectorAll(`.handles [name="${CSS.escape(name)}"]`)) {
-        const field = /** @type {Field} */ (found);
-        if (field.type === "radio") /** @type {HTMLInputElement} */ (field).checked = field.value === text;
-        else if (document.activeElement !== field) setField(field, text);
-      }
+      const held = this.handles.first(name);
+      // What is being typed stays as it is.
+      if (held && document.activeElement === held && held instanceof HTMLInputElement && held.type === "text") continue;
+      this.handles.set(name, withoutUnit(said, unit), BUILT_UNIT);
     }
     this.#setStage();
   }
@@ -557,20 +546,6 @@ class BrakeCircuit extends HTMLElement {
     }
   }
 
-  /** @param {Record<string, string>} errors */
-  #showErrors(errors) {
-    for (const found of this.querySelectorAll(".asking [name], .handles [name]")) {
-      const field = /** @type {Field} */ (found);
-      const message = errors[field.name] ?? "";
-      const place = document.getElementById(`${field.id}-error`);
-      if (place) place.textContent = message;
-      if (message) {
-        field.setAttribute("aria-invalid", "true");
-        field.closest("details")?.setAttribute("open", "");
-      } else field.removeAttribute("aria-invalid");
-    }
-  }
-
   get #slider() {
     return /** @type {HTMLInputElement} */ (this.querySelector("[data-step]"));
   }
@@ -579,82 +554,6 @@ class BrakeCircuit extends HTMLElement {
   #button(what) {
     return /** @type {HTMLButtonElement} */ (this.querySelector(`button[data-do="${what}"]`));
   }
-
-  /** @param {string} selector */
-  #part(selector) {
-    return /** @type {HTMLElement} */ (this.querySelector(selector));
-  }
-
-  #presets() {
-    return /** @type {Record<string, string>} */ (JSON.parse(this.dataset.presets ?? "{}"));
-  }
-
-  /** @param {import("./python-client.js").State} state */
-  #pythonIs(state) {
-    if (state.phase === "starting" && this.dataset.state === "working") {
-      this.#show("working", state.words);
-    }
-    this.#mayRetry = state.phase === "failed" && state.mayRetry;
-    this.#starting = state.phase === "starting" ? state.words : "";
-    // It came after all: what waits for an answer gets it.
-    if (state.phase === "ready" && this.dataset.state === "failed") this.#askAgain();
-    if (state.phase !== "failed" || this.dataset.state === "prerendered") return;
-    this.#fail(state.words);
-  }
-
-  /** @param {string} words */
-  #fail(words) {
-    const holds = this.#shownFor === this.#asText();
-    this.#show(
-      "failed",
-      `${words} ${holds ? "What stands below holds for the handles shown." : "The old move is taken away."} `,
-    );
-    if (!this.#mayRetry) return;
-    const again = document.createElement("button");
-    again.type = "button";
-    again.textContent = "Try again";
-    again.addEventListener("click", () => {
-      retry();
-      this.#askAgain();
-    });
-    this.#part(".state").append(again);
-  }
-
-  /**
-   * @param {"prerendered" | "working" | "answered" | "refused" | "failed"} state
-   * @param {string} words
-   */
-  #show(state, words) {
-    this.dataset.state = state;
-    this.#part(".state").textContent = words;
-    // The answer's own place says so too: on a phone the line above it may be out of sight.
-    const status = this.#part(".circuit-status");
-    if (state === "working") status.dataset.working = words;
-    else delete status.dataset.working;
-    this.#markStale();
-  }
-
-  /** Mark a move that is not for the handles and settings as they stand. */
-  #markStale() {
-    this.toggleAttribute("data-stale", this.#shownFor !== this.#asText());
-  }
-}
-
-/** @param {Field} field @param {string} text */
-function setField(field, text) {
-  if (field instanceof HTMLInputElement) field.value = text;
-  else if ([...field.options].some((option) => option.value === text)) field.value = text;
-}
-
-/**
- * A kept text as a field shows it: a bare pressure is in psi, whatever unit stands beside the field.
- * @param {Element} field
- * @param {string} text
- * @param {string} unit
- */
-function standingIn(field, text, unit) {
-  const isPressure = field instanceof HTMLElement && "pressure" in field.dataset;
-  return isPressure ? standing(text, unit) : withoutUnit(text, unit);
 }
 
 customElements.define("brake-circuit", BrakeCircuit);

@@ -105,6 +105,14 @@ function factsOf(place) {
   return lines.join("\n");
 }
 
+/**
+ * A word that a shell takes as it stands: in double quotes a typed `$(...)` would be a command.
+ * @param {string} text
+ */
+function quoted(text) {
+  return `'${text.replaceAll("'", `'\\''`)}'`;
+}
+
 /** @param {HTMLElement} place */
 function factsOfAnswer(place) {
   const form = place.querySelector("form");
@@ -113,7 +121,7 @@ function factsOfAnswer(place) {
   const lines = ["", `Calculator: ${name ?? place.localName}`];
   if (inputs.length) lines.push("Inputs", ...inputs.map((input) => `  ${input}`));
   if (name && inputs.length) {
-    const words = inputs.map((input) => `"${input.replace(" = ", "=")}"`).join(" ");
+    const words = inputs.map((input) => quoted(input.replace(" = ", "="))).join(" ");
     lines.push("To ask the same again", `  python3 -m calculators ${name} ${words}`);
   }
   const shown = [textOf(place.querySelector(".answer-headline")), textOf(place.querySelector(".answer-place, .card-place"))];
@@ -131,7 +139,7 @@ function inputsOf(form) {
   for (const field of form.elements) {
     if (!(field instanceof HTMLInputElement || field instanceof HTMLSelectElement)) continue;
     if (!field.name || !field.value.trim()) continue;
-    const unit = textOf(field.closest(".entry")?.querySelector(".unit"));
+    const unit = textOf(field.closest(".entry")?.querySelector("[data-unit-label], span.unit"));
     const bare = !/[^\d\s.,/+−–-]/.test(field.value);
     found.push(`${field.name} = ${field.value}${unit && bare ? ` ${unit}` : ""}`);
   }

@@ -9,6 +9,7 @@ const parts = [
   import("./pocket-card.js"),
   import("./offline.js"),
   import("./expand.js"),
+  import("./groups.js"),
   import("./list-builder.js"),
   import("./printing.js"),
   import("./report.js"),

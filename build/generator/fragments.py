@@ -23,10 +23,13 @@ from calculators.kept.embedded import embedded_text
 from calculators.kept.settings import touching
 from calculators.law.limit_list import find_limit
 from calculators.law.source_list import find_source
-from calculators.rendering.answers.html import answer_element, headline_text
+from calculators.rendering.answers.bar import bar_elements, spoken_text
+from calculators.rendering.answers.html import answer_element
+from calculators.rendering.answers.otherwise import differs_panel
 from calculators.rendering.common import citation_words
 from calculators.rendering.elements import append, element, html
-from calculators.rendering.forms.form import form_html, mark_element
+from calculators.rendering.forms.fields import mark_element
+from calculators.rendering.forms.form import form_html
 from generator.embeds import Block
 from generator.published import Table, ours
 
@@ -44,12 +47,13 @@ class Fragments:
         id = f"{calculator.name}-{block.number}"
         own_page = block.page == page_of(calculator.name)
         address = _relative(block.page, page_of(calculator.name))
-        output = element("div", answer_element(found, id=id), class_="answer-place")
+        output = element("div", answer_element(found, id=id, page=address), class_="answer-place")
         tools = element(
             "div",
             *(
                 element("button", words, type="button", data_do=do)
                 for do, words in (
+                    ("share", "Share"),
                     ("link", "Copy link"),
                     ("text", "Copy as text"),
                     ("print", "Print"),
@@ -64,10 +68,16 @@ class Fragments:
             element(
                 "brake-calculator",
                 None if own_page else element("p", _heading(calculator), class_="calculator-title"),
+                element(
+                    "div",
+                    element("div", *bar_elements(found), class_="bar-place"),
+                    element("p", spoken_text(found), role="status", class_="answer-headline"),
+                    element("p", PRERENDERED, class_="state"),
+                    element("p", EXAMPLE, class_="example-mark", hidden="hidden"),
+                    class_="answer-bar",
+                ),
+                differs_panel(id),
                 element("FORM"),
-                element("p", PRERENDERED, class_="state"),
-                element("p", EXAMPLE, class_="example-mark", hidden="hidden"),
-                element("p", headline_text(found), role="status", class_="answer-headline"),
                 output,
                 tools,
                 id=id,

@@ -19,7 +19,7 @@ from generator import copy_stamp, manifest, page_pieces, search_pieces
 from generator.content_types import content_type
 from generator.digests import content_name
 from generator.not_found import built_root
-from generator.policy import pages, write_policy
+from generator.policy import in_header, pages, write_policy
 from generator.runtime.packing import MANIFEST
 
 BROWSER = Path(__file__).resolve().parents[1] / "browser"
@@ -125,7 +125,7 @@ def finish_offline(site: Path, *, policy: str, built: str, version: str) -> Offl
     copy = {
         "version": content,
         "built": stamp_time,
-        "policy": policy,
+        "policy": in_header(policy),
         "bytes": sum(file.size for file in files),
         "core": core,
         "files": [[file.path, file.sha256, file.size] for file in files],

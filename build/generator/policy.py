@@ -95,6 +95,11 @@ def content_security_policy(site: Path) -> str:
     )
 
 
+def in_header(policy: str) -> str:
+    """The policy as it goes out in a header, where alone a browser heeds who may frame a page."""
+    return f"{policy}; frame-ancestors 'self'"
+
+
 def write_policy(site: Path, policy: str) -> None:
     """Write the policy as the first element after the charset into every page of the site.
 

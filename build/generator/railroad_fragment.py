@@ -20,7 +20,7 @@ from calculators.kept.settings import (
 from calculators.law.carried import OWN_LIMIT_PREFIX
 from calculators.rendering.answers.card import card_html
 from calculators.rendering.elements import append, element, html
-from calculators.rendering.forms.form import mark_element
+from calculators.rendering.forms.fields import mark_element
 from generator.embeds import Block
 from generator.fragments import EXAMPLE
 

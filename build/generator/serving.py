@@ -21,9 +21,11 @@ from urllib.parse import unquote, urlsplit
 
 from generator.content_types import content_type, is_compressed_by_hosts
 from generator.not_found import built_root, rerooted
-from generator.policy import content_security_policy
+from generator.policy import content_security_policy, in_header
 
 LOOPBACK = "127.0.0.1"
+# A page elsewhere can bring a browser to call this server by a name of its own; only these are ours.
+OUR_NAMES = frozenset({LOOPBACK, "localhost"})
 _CHUNK = 16 * 1024
 _RANGE = re.compile(r"bytes=(\d+)-(\d*)$")
 
@@ -50,6 +52,13 @@ class Served:
     complete: bool = False
     headers: dict[str, str] = field(default_factory=dict)
     """The request's headers, their names in lower case."""
+
+
+_MISDIRECTED = Reply(
+    status=HTTPStatus.MISDIRECTED_REQUEST,
+    headers={"Content-Type": "text/plain; charset=utf-8", "X-Content-Type-Options": "nosniff"},
+    body=b"This server answers to its own address only.\n",
+)
 
 
 class SiteServer:
@@ -81,7 +90,7 @@ class SiteServer:
         self.prefix = prefix
         self.port = port
         self.compress = compress
-        self.policy = content_security_policy(site)
+        self.policy = in_header(content_security_policy(site))
         self.log: list[Served] = []
         self._server: _Server | None = None
         self._compressed: dict[str, bytes] = {}
@@ -116,6 +125,11 @@ class SiteServer:
     def __exit__(self, *_: object) -> None:
         """Stop to answer."""
         self.close()
+
+    def is_asked_by_name(self, host: str) -> bool:
+        """Whether a request's Host header means this server and no other."""
+        name, _, port = host.partition(":")
+        return name.lower() in OUR_NAMES and (port or "80") == str(self.port)
 
     def reply(self, path: str | None, headers: dict[str, str]) -> Reply:
         """Answer one request.
@@ -163,6 +177,9 @@ class SiteServer:
         file = self.site / path
         if path == "" or path.endswith("/"):
             file = file / "index.html"
+        # An address may hold an absolute path, or lead over a link to somewhere else.
+        if not file.resolve().is_relative_to(self.site.resolve()):
+            return None
         if file.is_file() or (file.is_dir() and (file / "index.html").is_file()):
             return file
         return None
@@ -269,7 +286,10 @@ class _Handler(BaseHTTPRequestHandler):
         owner = self.server.owner
         asked = {name.lower(): value for name, value in self.headers.items()}
         path = owner.inside(self.path)
-        reply = owner.reply(path, asked)
+        if owner.is_asked_by_name(asked.get("host", "")):
+            reply = owner.reply(path, asked)
+        else:
+            reply = _MISDIRECTED
         served = Served(
             method=self.command,
             path=self.path if path is None else path,
@@ -294,6 +314,28 @@ class _Handler(BaseHTTPRequestHandler):
         """Print nothing: the log is kept in `SiteServer.log`."""
 
 
+class PortTakenError(OSError):
+    """The port cannot be listened on; the message says what to do."""
+
+
+def refuse_taken_port(port: int) -> None:
+    """Find out before anything is built whether the server will be able to listen.
+
+    Raises
+    ------
+    PortTakenError
+        If another program listens there, or this user may not.
+    """
+    try:
+        with socket.create_server((LOOPBACK, port)):
+            return
+    except OSError as error:
+        raise PortTakenError(
+            f"Port {port} cannot be used ({error.strerror}): end what listens there, or name "
+            "another one, for example `python3 build serve --port 8123`."
+        ) from error
+
+
 def serve(site: Path, port: int, prefix: str = "/") -> None:
     """Serve the built site on loopback until the keyboard stops it.
 
@@ -306,6 +348,7 @@ def serve(site: Path, port: int, prefix: str = "/") -> None:
     prefix
         The path the site stands under, with a slash at both ends.
     """
+    refuse_taken_port(port)
     with SiteServer(site, prefix=prefix, port=port) as server:
         print(f"The site is at {server.url} (only from this machine). Ctrl+C stops it.", flush=True)
         with suppress(KeyboardInterrupt):

@@ -21,10 +21,13 @@ from typing import Any
 import yaml
 
 from calculators.base.cautions import CAUTION
+from calculators.catalog import find_calculator
 from calculators.version import RELEASED, VERSION
 from generator import (
     authoring,
     bands_fragment,
+    calculator_pages,
+    changes_fragment,
     circuit_fragment,
     embeds,
     fragments,
@@ -66,7 +69,7 @@ _KEPT_AS_IS = re.compile(
 )
 _CODE = re.compile(r"<(pre|code)\b.*?</\1>", re.DOTALL)
 _INDENT = re.compile(r"[ \t]*\n\s*")
-MADE_FROM = ("content", "calculators", "build", "mkdocs.yml", "tests/published")
+MADE_FROM = ("CHANGELOG.md", "content", "calculators", "build", "mkdocs.yml", "tests/published")
 # A fixed moment for what MkDocs stamps with a date: same inputs, same bytes.
 _EPOCH = "1704067200"
 
@@ -99,6 +102,7 @@ def build_site(root: Path, out: Path, *, report: Say) -> BuildReport:
     prune(out)
     mend_theme_script(out)
     close_forms(out)
+    calculator_pages.plain_summaries(out)
     reachable_tables(out)
     lean_pages(out)
     check_leftovers(out)
@@ -145,6 +149,7 @@ def write_pages(root: Path, staged: Path, *, only: Path | None = None) -> int:
         "pocket-card": railroad_fragment.pocket_card,
         "licences": partial(licences.fragment, shipped),
         "sources": sources_fragment.sources,
+        "changes": partial(changes_fragment.changes, root),
         "protection": protection.protection,
     }
     blocks["embeds"] = partial(authoring.embeds_list, {*blocks, "embeds"})
@@ -163,14 +168,19 @@ def write_pages(root: Path, staged: Path, *, only: Path | None = None) -> int:
             continue
         text = source.read_text(encoding="utf-8")
         try:
-            finished = embeds.expand(text, file=name, blocks=blocks, inline=made.inline)
-            ended = ends.add(finished, written=text, page=name)
+            for page, written in parted(text, name, made.published):
+                finished = embeds.expand(written, file=name, blocks=blocks, inline=made.inline)
+                if page == name and calculator_pages.is_calculators(name):
+                    finished = calculator_pages.folded(finished)
+                # The sources of a calculator stand with its proof.
+                ended = ends.add(finished, written=text, page=page)
+                (staged / page).parent.mkdir(parents=True, exist_ok=True)
+                (staged / page).write_text(ended, encoding="utf-8", newline="\n")
+                count += 1
         except embeds.EmbedError as error:
             raise BuildError(f"content/{error}") from error
         except (LookupError, ValueError) as error:
             raise BuildError(f"content/{name}: {error}") from error
-        target.write_text(ended, encoding="utf-8", newline="\n")
-        count += 1
     copy_browser_code(root, staged)
     railroad_fragment.write_style(root, staged)
     licences.write_texts(shipped, root, staged)
@@ -185,6 +195,19 @@ def index_for_search(root: Path, out: Path) -> None:
         write_search_index(out, glossary=glossary, words=search_words(content, glossary))
     except LookupError as error:
         raise BuildError(str(error)) from error
+
+
+def parted(
+    text: str, page: Path, tables: tuple[published.Table, ...]
+) -> Iterator[tuple[Path, str]]:
+    """The pages that an author's file makes: a calculator's has its proof on a page of its own."""
+    if not calculator_pages.is_calculators(page):
+        yield page, text
+        return
+    calculator = find_calculator(page.stem)
+    halves = calculator_pages.halves(text, calculator=calculator, tables=tables)
+    yield page, halves.page
+    yield calculator_pages.proof_path(page), halves.proof
 
 
 def copy_browser_code(root: Path, staged: Path) -> None:

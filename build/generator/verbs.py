@@ -49,11 +49,17 @@ def build(order: Order, project: Places) -> int:
 
 def serve(order: Order, project: Places) -> int:
     """Build the site, then serve it on loopback until stopped."""
-    status = build(order, project)
-    if status == 0:
-        from generator.serving import serve as serve_site
+    from generator.serving import PortTakenError, refuse_taken_port
+    from generator.serving import serve as serve_site
 
-        serve_site(project.site, order.port)
+    try:
+        refuse_taken_port(order.port)
+        status = build(order, project)
+        if status == 0:
+            serve_site(project.site, order.port)
+    except PortTakenError as error:
+        print(f"\nStopped: {error}", file=sys.stderr)
+        return 1
     return status
 
 

@@ -41,6 +41,8 @@ Origin = Literal["typed", "settings", "default", "example"]
 NO_SETTINGS: Mapping[str, str] = {}
 # A figure said in another unit has six digits, so it comes back with this error.
 _SAME = 1e-5
+# A pressure said in another unit is rounded to less than a tenth of a psi.
+_SAME_PSI = 0.06
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -140,7 +142,7 @@ def answer(
     Answer
         With an outcome, or with errors by field. Never raises for anything a person typed.
     """
-    given, kept = carry_over(raw), carry_over(settings)
+    given, kept = carry_over(_sayable(raw)), carry_over(_sayable(settings))
     raw, settings = given.entries, kept.entries
     errors: dict[str, str] = dict(refused(calculator, raw))
     inputs = tuple(
@@ -178,6 +180,15 @@ def answer(
         carried=tuple(dict.fromkeys((*given.said, *kept.said))),
         duty=duty_words(settings),
     )
+
+
+def _sayable(entries: Mapping[str, str]) -> dict[str, str]:
+    """The entries with half characters replaced: none of the ways out could write them."""
+
+    def whole(text: str) -> str:
+        return text.encode("utf-8", "replace").decode("utf-8")
+
+    return {whole(name): whole(text) for name, text in entries.items()}
 
 
 def with_setting_note(inputs: Iterable[Input], outcome: Outcome) -> Outcome:
@@ -290,7 +301,8 @@ def says_the_same(description: Description, name: str, text: str, value: Plain) 
     except InputError:
         return False
     if isinstance(meant, float) and isinstance(value, float):
-        return isclose(meant, value, rel_tol=_SAME)
+        pressure = isinstance(description, Quantity) and description.unit == "psi"
+        return isclose(meant, value, rel_tol=_SAME, abs_tol=_SAME_PSI if pressure else 0.0)
     return meant == value
 
 

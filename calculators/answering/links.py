@@ -19,6 +19,9 @@ VERSION_FIELD = "v"
 PRESSURE_UNIT_FIELD = "pressure_unit"
 # A calculator whose sums need the railroad's own figure takes it as an input of this name.
 OWN_INPUT_PREFIX = "own_"
+# Decimals of a pressure that is said in another unit: none is coarser than a tenth of a psi.
+_RESTATED_DIGITS = {"psi": 1, "kPa": 1, "bar": 3}
+_MOST_DIGITS = 6
 
 
 def text_of(description: Description, value: Plain) -> str:
@@ -48,15 +51,25 @@ def restated(calculator: Calculator, raw: Mapping[str, str], unit: str) -> dict[
         except InputError:
             continue
         numbers = value if isinstance(value, tuple) else (value,)
-        words = [_in_unit(n, description.unit, unit) for n in numbers if isinstance(n, float)]
+        words = [restated_text(name, description, n, unit) for n in numbers if isinstance(n, float)]
         said[name] = ", ".join(words)
     return said
 
 
-def _in_unit(value: float, from_unit: str, unit: str) -> str:
-    if unit == from_unit:
-        return f"{convert(value, from_unit, unit):.6g}"
-    return f"{convert(value, from_unit, unit):.6g} {unit}"
+def restated_text(name: str, description: Quantity, value: float, unit: str) -> str:
+    """A pressure said in another unit, to what a gauge could tell: 5.9 bar is 85.6 psi.
+
+    Finer steps would only show that the units do not divide; `says_the_same` allows for them.
+    Where rounding would lead out of the field's range, all digits stay.
+    """
+    exact = convert(value, description.unit, unit)
+    behind = "" if unit == description.unit else f" {unit}"
+    text = plain(round(exact, _RESTATED_DIGITS.get(unit, _MOST_DIGITS))) + behind
+    try:
+        parse(name, description, text)
+    except InputError:
+        return f"{exact:.6g}{behind}"
+    return text
 
 
 def own_limit_key(name: str) -> str:

@@ -21,8 +21,10 @@ MOST_NUMBERS = 40
 _NUMBER = re.compile(
     r"""^\s*(?P<sign>[-−–+]?)\s*
     (?:(?P<whole>[0-9]{1,12})[ -](?P<top>[0-9]{1,4})/(?P<bottom>[0-9]{1,4})
+      |(?P<comma>0,[0-9]{1,12}|[0-9]{1,12},(?:[0-9]{1,2}|[0-9]{4,12}))(?![0-9,.])
       |(?P<top_only>[0-9]{1,4})/(?P<bottom_only>[0-9]{1,4})
-      |(?P<decimal>(?:[0-9]{1,3}(?:,[0-9]{3})+|[0-9]{1,12})?(?:\.[0-9]{0,12})?))
+      |(?P<decimal>(?:[0-9]{1,3}(?:,[0-9]{3})+|[0-9]{1,12})?(?:\.[0-9]{0,12})?
+       (?:(?<=[0-9])[eE][+-]?[0-9]{1,2})?))
     \s*(?P<unit>[^0-9\s.,+−-].*)?$""",
     re.VERBOSE,
 )
@@ -47,6 +49,8 @@ def parse(name: str, description: Description, text: str) -> Plain:
         What the field takes.
     text
         As typed: "85", "85 psi", "5.9 bar", "7 1/2 in", a word of a choice, a list "6, 10, 12".
+        A comma before exactly three digits parts thousands ("1,500"); any other is a decimal
+        comma ("5,9", "0,125").
 
     Returns
     -------
@@ -75,7 +79,7 @@ def typed(name: str, description: Quantity, text: str) -> Typed:
     if len(text) > LONGEST:
         raise InputError(name, f"{description.term} is too long a text; {_advice(description)}.")
     match = _NUMBER.match(text)
-    if match is None or not (match["decimal"] or match["top"] or match["top_only"]):
+    if match is None or not any(match[part] for part in ("decimal", "comma", "top", "top_only")):
         raise InputError(name, f"{description.term} is {_quoted(text)}; {_advice(description)}.")
     if match["decimal"] == ".":
         raise InputError(name, f"{description.term} is {_quoted(text)}; {_advice(description)}.")
@@ -168,6 +172,8 @@ def _number(name: str, description: Quantity, text: str, match: re.Match[str]) -
         if int(bottom) == 0:
             raise InputError(name, f"{description.term} is {_quoted(text)}; nothing can be over 0.")
         return sign * (int(match["whole"] or 0) + int(top) / int(bottom))
+    if match["comma"]:
+        return sign * float(match["comma"].replace(",", "."))
     return sign * float(match["decimal"].replace(",", ""))
 
 

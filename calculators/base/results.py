@@ -6,6 +6,7 @@ answer can be shown in the unit the user chose.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Generator, Mapping
 from dataclasses import dataclass, field
 from decimal import ROUND_HALF_UP, Decimal
@@ -17,6 +18,12 @@ from calculators.base.units import UNITS, convert
 # Finer steps than these would claim more than a pressure model can carry.
 _DIGITS_ADDED = {"kPa": 0, "bar": 2, "MPa": 3, "kPa/min": 0, "bar/min": 2}
 _SAME_CHOICE = {"kPa": "kPa/min", "bar": "bar/min"}
+
+
+# What templates count; behind the figure 1 these lose their last letter.
+_COUNTED = re.compile(
+    r"^( (?:axle|brake|car|cylinder|hand brake|hour|locomotive|minute|second|set|ton|unit|valve))s\b"
+)
 
 
 def rounded(amount: float, digits: int) -> str:
@@ -110,11 +117,21 @@ class Phrase:
                     found.append((display.value(part), True))
                 else:
                     found.append((str(part), isinstance(part, int)))
-        return found
+        return _one_of_a_kind(found)
 
     def text(self, display: Display) -> str:
         """The sentence as plain text in the chosen units."""
         return "".join(piece for piece, _ in self.pieces(display))
+
+
+def _one_of_a_kind(pieces: list[tuple[str, bool]]) -> list[tuple[str, bool]]:
+    """Let the word behind a lone 1 be singular: "1 car", where a template says "cars"."""
+    made: list[tuple[str, bool]] = []
+    for text, figure in pieces:
+        if not figure and made and made[-1] == ("1", True):
+            text = _COUNTED.sub(r"\1", text)
+        made.append((text, figure))
+    return made
 
 
 def say(template: str, **parts: Part) -> Phrase:

@@ -20,7 +20,12 @@ PSI = POUND_FORCE / INCH**2
 CUBIC_INCH = INCH**3
 CUBIC_FOOT = FOOT**3
 MILE = 5280 * FOOT
-TON = 2000 * POUND
+POUNDS_PER_TON = 2000.0
+TON = POUNDS_PER_TON * POUND
+CUBIC_INCHES_PER_CUBIC_FOOT = 1728.0
+
+ATMOSPHERE = 14.7
+"""Pressure of the atmosphere at sea level, as the trade rounds it. [psi abs]"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -7,14 +7,17 @@ from dataclasses import replace
 from typing import Any
 
 from calculators.answering.answer import Answer, answer
+from calculators.answering.asked import line_words, read_as
 from calculators.answering.follow import follow
 from calculators.answering.refusals import repeated
 from calculators.browser.entries import texts
 from calculators.catalog import find_calculator
 from calculators.kept import settings
-from calculators.rendering.answers.html import answer_html, headline_text
+from calculators.rendering.answers.bar import bar_html, spoken_text
+from calculators.rendering.answers.html import answer_html
 from calculators.rendering.answers.text import answer_text
 from calculators.rendering.common import progress_words
+from calculators.rendering.forms.readings import readings_html
 
 
 def reply(asked: dict[str, Any]) -> dict[str, Any]:
@@ -23,7 +26,7 @@ def reply(asked: dict[str, Any]) -> dict[str, Any]:
     Returns
     -------
     dict
-        ``html``, ``text``, ``headline``, ``errors`` by field, ``link``, ``pressure_unit``,
+        ``html``, ``bar``, ``line``, what stands ``beside`` each reading, ``text``, ``headline``, ``errors`` by field, ``link``, ``pressure_unit``,
         ``texts`` by field, ``settings_notes`` and whether something is ``to_follow``.
     """
     return _rendered(asked, first(asked))
@@ -56,16 +59,24 @@ def first(asked: dict[str, Any]) -> Answer:
 
 
 def settings_notes(asked: dict[str, Any], found: Answer) -> dict[str, str]:
-    """What to say at each field about the device's settings."""
+    """What to say at each field: how its text was read, and what the device's settings say."""
     own = settings.settings_for(found.calculator, texts(asked.get("settings")))
-    return dict(settings.field_notes(found, own))
+    notes = dict(settings.field_notes(found, own))
+    for name, words in read_as(found).items():
+        notes[name] = f"{words} {notes[name]}" if name in notes else words
+    return notes
 
 
 def _rendered(asked: dict[str, Any], found: Answer) -> dict[str, Any]:
+    own = settings.settings_for(found.calculator, texts(asked.get("settings")))
+    id, page = str(asked.get("id", found.calculator.name)), str(asked.get("page", ""))
     return {
-        "html": answer_html(found, id=str(asked.get("id", found.calculator.name))),
+        "html": answer_html(found, id=id, page=page),
+        "bar": bar_html(found),
+        "beside": readings_html(found),
+        "line": line_words(found, found.calculator.first, own),
         "text": answer_text(found),
-        "headline": headline_text(found),
+        "headline": spoken_text(found),
         "errors": dict(found.errors),
         "link": found.link_query(),
         "pressure_unit": found.display.pressure,

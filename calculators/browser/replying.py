@@ -2,7 +2,7 @@
 
 A request holds ``calculator``, ``entries`` (texts as typed), optional ``settings`` and ``id``.
 ``kind`` is ``answer`` (the default), ``restate``, which says the pressures in another unit,
-``settings``, which reads a railroad's settings, ``card``, the pocket card for them, ``figures``, those
+``otherwise``, which lays what a gauge shows beside an answer, ``settings``, which reads a railroad's settings, ``card``, the pocket card for them, ``figures``, those
 in a page's text for them, or ``circuit``,
 the moments of a circuit's move.
 """
@@ -26,6 +26,7 @@ KINDS = {
     "card": "cards",
     "circuit": "circuits",
     "figures": "figures",
+    "otherwise": "otherwise",
 }
 
 

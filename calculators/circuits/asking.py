@@ -48,7 +48,8 @@ class Asked:
 
     ``start`` is given where the question starts from a state of its own and not from the
     circuit's; ``earlier_reduction`` and ``reduction_at_bail_off`` belong to that state.
-    ``leakage`` None is the circuit's own.
+    ``leakage`` None is the circuit's own. ``suppression_holds`` says whether this unit's suppression
+    covers what asks for the penalty.
     """
 
     circuit: str
@@ -59,6 +60,7 @@ class Asked:
     reduction_at_bail_off: float | None
     leakage: float | None
     setup: Setup
+    suppression_holds: bool = True
 
 
 @lru_cache(maxsize=16)
@@ -86,7 +88,11 @@ def story_of(asked: Asked) -> Story:
         shown = replace(before.move, event="none") if before is not None else shown
     move = asked.handles.over(shown)
     _refuse_too_much("reduction", move, equipment)
-    now = _from_empty(equipment, move) if before is None else then(before, move)
+    now = (
+        _from_empty(equipment, move)
+        if before is None
+        else then(before, move, suppression_holds=asked.suppression_holds)
+    )
     return tell(replace(setup, equipment=now.equipment), before, now)
 
 

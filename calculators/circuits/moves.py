@@ -59,8 +59,14 @@ def first(equipment: Equipment, move: Move, command: Command | None = None) -> S
     return Standing(move=move, equipment=equipment, command=made, rest=at_rest(equipment, made))
 
 
-def then(before: Standing, move: Move) -> Standing:
-    """The state that a move leads to from one that has come to rest."""
+def then(before: Standing, move: Move, *, suppression_holds: bool = True) -> Standing:
+    """The state that a move leads to from one that has come to rest.
+
+    ``suppression_holds`` says whether the unit's suppression covers what asks for the penalty: set
+    before it comes, it then holds it off. One that has begun runs on.
+    """
+    if suppression_holds and is_held_off(before.move, move):
+        move = replace(move, event="none")
     if move.event == "none" and _goes_on(before.move, move):
         move = replace(move, event="penalty")
     equipment = replace(before.equipment, cut_off=move.cut_off)
@@ -87,6 +93,12 @@ def command_of(move: Move) -> Command:
         control_reservoir=None,
         vented=_VENTED_BY.get(move.event, "nowhere"),
     )
+
+
+def is_held_off(before: Move, move: Move) -> bool:
+    """Whether the handle stood in suppression before a penalty came, and still does."""
+    suppressed = before.handle == move.handle == "suppression"
+    return move.event == "penalty" and before.event != "penalty" and suppressed
 
 
 def _goes_on(before: Move, move: Move) -> bool:

@@ -15,6 +15,7 @@ from typing import get_type_hints
 from calculators.base.fields import Plain
 from calculators.base.quantities import Choice, Description, Quantity, Text
 from calculators.base.results import Outcome
+from calculators.declaring.first_screen import NOTHING_FIRST, FirstScreen
 from calculators.declaring.inputs import description_of, entries, given
 from calculators.law.records import Citation
 
@@ -26,7 +27,7 @@ EXAMPLE_READINGS = "Example readings: train JF-3"
 class Calculator:
     """A declared calculator.
 
-    ``question`` is what a user asks and stands first on its page; ``validity`` says where the
+    ``question`` is what a user asks; ``first`` is the first screen of its page; ``validity`` says where the
     answer holds, ``leaves_out`` what it does not know. ``example`` fills inputs that have no
     default of their own, for the prerendered answer and the tests. ``offers`` are sets of entries
     that the form fills in at a tap, by the words on the button. ``example_readings`` are one of them:
@@ -38,6 +39,7 @@ class Calculator:
     name: str
     title: str
     question: str
+    first: FirstScreen
     function: Callable[..., Outcome]
     sources: tuple[Citation, ...]
     validity: tuple[str, ...]
@@ -89,6 +91,7 @@ def calculator(
     *,
     title: str,
     question: str,
+    first: FirstScreen = NOTHING_FIRST,
     sources: tuple[Citation, ...],
     validity: tuple[str, ...],
     leaves_out: tuple[str, ...],
@@ -108,6 +111,7 @@ def calculator(
             name=name,
             title=title,
             question=question,
+            first=first,
             function=function,
             sources=sources,
             validity=validity,

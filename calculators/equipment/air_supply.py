@@ -10,11 +10,8 @@ from dataclasses import dataclass
 from math import inf, log1p, pi
 
 from calculators.air import gas, orifice
-from calculators.base.units import INCH, convert
+from calculators.base.units import ATMOSPHERE, INCH, convert
 from calculators.law.limit_list import find_limit
-
-ATMOSPHERE = 14.7
-"""Pressure of the atmosphere at sea level, as the trade rounds it. [psi abs]"""
 
 NEGLIGIBLE = 1e-12
 """Share of a delivery below which a leak is none."""

@@ -26,8 +26,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import pi
 
-ATMOSPHERE = 14.7
-"""Pressure of the atmosphere at sea level, as the trade rounds it. [psi abs]"""
+from calculators.base.units import ATMOSPHERE
 
 AUXILIARY_VOLUME = 2500.0
 """Nominal auxiliary reservoir. [cu in] From memory; an input everywhere."""

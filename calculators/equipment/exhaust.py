@@ -11,8 +11,7 @@ from dataclasses import dataclass
 from math import acosh, asinh, sqrt
 
 from calculators.air.gas import isothermal_sound_speed
-from calculators.base.units import FOOT, INCH
-from calculators.equipment.car import ATMOSPHERE
+from calculators.base.units import ATMOSPHERE, FOOT, INCH
 from calculators.equipment.leakage import pipe_volume
 
 EXTRA_HEAVY_BORE = 1.278

@@ -21,7 +21,7 @@ from __future__ import annotations
 from math import log, sqrt
 
 from calculators.air.orifice import CRITICAL_FLOW, CRITICAL_RATIO, flow_factor
-from calculators.equipment.car import ATMOSPHERE
+from calculators.base.units import ATMOSPHERE
 
 BISECTIONS = 60
 

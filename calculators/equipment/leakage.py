@@ -12,10 +12,7 @@ from __future__ import annotations
 
 from math import pi
 
-ATMOSPHERE = 14.7
-"""Pressure of the atmosphere at sea level, as the trade rounds it. [psi abs]"""
-
-CUBIC_INCHES_PER_CUBIC_FOOT = 1728.0
+from calculators.base.units import ATMOSPHERE, CUBIC_INCHES_PER_CUBIC_FOOT
 
 
 def pipe_volume(*, cars: float, car_length: float, bore: float) -> float:

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from calculators.air.gas import shared_pressure
+from calculators.base.units import ATMOSPHERE
 
 Winner = Literal["pipe 16", "pipe 20", "neither"]
 Handle = Literal[
@@ -24,7 +25,6 @@ Decisive = Literal[
     "demand", "limit", "independent", "supply", "bail-off", "dynamic brake", "nothing"
 ]
 
-ATMOSPHERE = 14.7
 
 # A direct-release valve lets go once the pipe has risen about this far over its own reservoir [M];
 # the smaller end of the range stands here, so that a release that may happen is not hidden.

@@ -29,9 +29,10 @@ from dataclasses import dataclass, replace
 from math import exp, log
 
 from calculators.air.gas import shared_pressure
-from calculators.equipment.car import ATMOSPHERE, NOMINAL_CAR, CarBrake
+from calculators.base.units import ATMOSPHERE, CUBIC_INCHES_PER_CUBIC_FOOT
+from calculators.equipment.car import NOMINAL_CAR, CarBrake
 from calculators.equipment.exhaust import EXTRA_HEAVY_BORE
-from calculators.equipment.leakage import CUBIC_INCHES_PER_CUBIC_FOOT, pipe_volume
+from calculators.equipment.leakage import pipe_volume
 
 NAVY_MINUTES_PER_TEN_CARS = 5.0
 """Rule for charging a train. [min] NAVY; a rule with margin, not a measurement."""

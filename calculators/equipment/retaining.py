@@ -9,7 +9,8 @@ from __future__ import annotations
 
 from typing import Literal
 
-from calculators.equipment.car import ATMOSPHERE, FIT_FULL_SERVICE
+from calculators.base.units import ATMOSPHERE
+from calculators.equipment.car import FIT_FULL_SERVICE
 from calculators.equipment.leak_down import pressure_after, time_to_fall
 
 Position = Literal["direct", "high-pressure", "low-pressure", "slow-direct"]

@@ -20,12 +20,17 @@ from calculators.answering.answer import (
     text_with_unit,
 )
 from calculators.answering.duty import ALLOWED, ALLOWED_TEXT, DEVICE, DEVICE_CHOICE
-from calculators.answering.links import OWN_INPUT_PREFIX, PRESSURE_UNIT_FIELD, text_of
+from calculators.answering.links import (
+    OWN_INPUT_PREFIX,
+    PRESSURE_UNIT_FIELD,
+    restated_text,
+    text_of,
+)
 from calculators.base.errors import InputError
 from calculators.base.fields import Plain, parse, typed
 from calculators.base.quantities import Choice, Option, Quantity, Text
 from calculators.base.results import Display
-from calculators.base.units import PRESSURE_UNITS, convert
+from calculators.base.units import PRESSURE_UNITS
 from calculators.catalog import CALCULATORS, find_calculator
 from calculators.declaring.registry import Calculator
 from calculators.law.carried import OWN_LIMIT_PREFIX, carry_over
@@ -324,7 +329,8 @@ def restated(record: Mapping[str, str], unit: str) -> dict[str, str]:
             value = typed(key, setting.description, text).value
         except InputError:
             continue
-        said[key] = f"{convert(value, setting.description.unit, unit):.6g} {unit}"
+        figure = restated_text(key, setting.description, value, unit)
+        said[key] = figure if figure.endswith(unit) else f"{figure} {unit}"
     return said
 
 

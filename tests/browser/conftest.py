@@ -12,7 +12,7 @@ from playwright.sync_api import Browser, BrowserContext, Page, Playwright
 
 from generator.serving import SiteServer
 from generator.setup import browsers
-from tests.support.visitor import FLAGS, PATIENCE_MS
+from tests.support.visitor import FLAGS, LEFT_OPEN, PATIENCE_MS
 
 ROOT = Path(__file__).parents[2]
 # A site built elsewhere can be tested by naming its folder here.
@@ -51,6 +51,7 @@ class Tab:
 
 def tab_of(context: BrowserContext, served: SiteServer) -> Tab:
     context.set_default_timeout(PATIENCE_MS)
+    context.add_init_script(LEFT_OPEN)
     tab = Tab(context.new_page(), served.url)
     context.on("request", lambda request: tab.requests.append(request.url))
     context.on("weberror", lambda error: tab.complaints.append(str(error.error)))

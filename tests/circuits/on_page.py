@@ -32,5 +32,18 @@ def answered(page: Page) -> None:
     expect(element(page)).to_have_attribute("data-state", "answered")
 
 
+def open_sheet(page: Page) -> None:
+    """Bring the handles into sight: on a phone they are a sheet that opens."""
+    button = element(page).locator("[data-do=sheet]")
+    if button.is_visible() and element(page).get_attribute("data-sheet") is None:
+        button.click()
+
+
+def close_sheet(page: Page) -> None:
+    if element(page).get_attribute("data-sheet") is not None:
+        element(page).locator("[data-do=close-sheet]").click()
+
+
 def choose(page: Page, name: str, value: str) -> None:
+    open_sheet(page)
     element(page).locator(f".handles input[name={name}][value={value}]").check()

@@ -4,6 +4,8 @@ from dataclasses import replace
 
 import pytest
 
+from calculators.answering.answer import answer
+from calculators.catalog import find_calculator
 from calculators.circuits.moves import Move, first, then
 from calculators.equipment.locomotive import at_rest
 from calculators.equipment.locomotive_time import carried_on
@@ -132,3 +134,62 @@ def test_graduated_release_keeps_what_still_stands() -> None:
     move = carried_on(graduated, service(10), rest, RELEASED, graduated)
 
     assert move.earlier_reduction == 10.0
+
+
+SUPPRESSED = Move(handle="suppression")
+
+
+def test_suppression_set_before_holds_a_covered_penalty_off() -> None:
+    """By hand: 26 off 90 stands, and nothing more comes off."""
+    standing = chain(Move(), SUPPRESSED, replace(SUPPRESSED, event="penalty"))
+
+    assert standing.move.event == "none"
+    assert standing.rest.brake_pipe == 64.0
+
+
+def test_a_source_that_suppression_does_not_cover_empties_the_pipe() -> None:
+    before = chain(Move(), SUPPRESSED)
+
+    after = then(before, replace(SUPPRESSED, event="penalty"), suppression_holds=False)
+
+    assert after.rest.brake_pipe == 0.0
+
+
+def test_a_penalty_that_has_begun_runs_on_in_suppression() -> None:
+    begun = chain(Move(), Move(event="penalty"))
+
+    after = then(begun, replace(SUPPRESSED, event="penalty"))
+
+    assert after.rest.brake_pipe == 0.0
+
+
+@pytest.mark.parametrize(
+    ("source", "covers", "pipe"),
+    [
+        ("pedal", "pedal-and-overspeed", 64.0),
+        ("overspeed", "pedal-and-overspeed", 64.0),
+        ("alerter", "pedal-and-overspeed", 0.0),
+        ("train-control", "pedal-and-overspeed", 0.0),
+        ("alerter", "every-source", 64.0),
+        ("pedal", "none", 0.0),
+    ],
+)
+def test_what_suppression_covers_is_asked(source, covers, pipe) -> None:
+    found = answer(
+        find_calculator("circuit"),
+        {
+            "circuit": "suppression",
+            "from_handle": "suppression",
+            "handle": "suppression",
+            "event": "penalty",
+            "penalty_source": source,
+            "suppression_covers": covers,
+            "cars": "0",
+        },
+    )
+
+    assert found.results()["brake_pipe"] == pytest.approx(pipe, abs=0.1)
+    assert found.outcome is not None
+    said = " ".join(note.text.template for note in found.outcome.notes)
+    assert ("does not cover" in said) == (pipe == 0.0)
+    assert ("holds the penalty off" in said) == (pipe == 64.0)

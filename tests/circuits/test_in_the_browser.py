@@ -12,7 +12,16 @@ from calculators.circuits.catalog import CIRCUITS
 from generator.serving import SiteServer
 from tests.browser.conftest import DESK, PHONE, Tab, tab_of
 from tests.browser.test_accessibility import violations
-from tests.circuits.on_page import SERVICE, answered, choose, element, module_frames, status
+from tests.circuits.on_page import (
+    SERVICE,
+    answered,
+    choose,
+    close_sheet,
+    element,
+    module_frames,
+    open_sheet,
+    status,
+)
 from tests.support.visitor import wait_until_live
 
 pytestmark = pytest.mark.browser
@@ -72,6 +81,8 @@ def test_buttons_step_and_play(phone: Tab):
 
 def test_handles_by_touch(phone: Tab):
     page = phone.open(SERVICE)
+    wait_until_live(page)
+    open_sheet(page)
     element(page).locator("[data-more=reduction]").click()
     answered(page)
     last = module_frames(circuit="service-application", reduction="11")["frames"][-1]
@@ -91,6 +102,7 @@ def test_handles_by_touch(phone: Tab):
 def test_handles_by_keyboard(phone: Tab):
     page = phone.open(SERVICE)
     wait_until_live(page)
+    open_sheet(page)
     element(page).locator(".handles input[name=handle]:checked").focus()
     page.keyboard.press("ArrowDown")
     expect(element(page).locator(".handles input[value=suppression]")).to_be_checked()
@@ -115,6 +127,8 @@ def test_going_on_from_here(phone: Tab):
 
 def test_the_moves_of_a_circuit(phone: Tab):
     page = phone.open("circuits/bail-off/")
+    wait_until_live(page)
+    open_sheet(page)
     element(page).get_by_text("3. More taken off").click()
     answered(page)
     element(page).locator("[data-step]").press("End")
@@ -124,8 +138,11 @@ def test_the_moves_of_a_circuit(phone: Tab):
 
 def test_every_state_has_a_link_that_says_the_same(phone: Tab):
     page = phone.open(SERVICE)
+    wait_until_live(page)
+    open_sheet(page)
     element(page).locator(".handles input[name=independent]").fill("45")
     answered(page)
+    close_sheet(page)
     element(page).locator("[data-step]").fill("2")
     shown = status(page).inner_text()
     element(page).locator("button", has_text="Copy link").click()
@@ -145,6 +162,8 @@ def test_every_state_has_a_link_that_says_the_same(phone: Tab):
 def test_a_bad_figure_is_named_and_the_old_move_stays(phone: Tab):
     page = phone.open(SERVICE)
     before = status(page).inner_text()
+    wait_until_live(page)
+    open_sheet(page)
     element(page).locator(".handles input[name=reduction]").fill("lots")
     expect(element(page)).to_have_attribute("data-state", "refused")
     expect(element(page).locator(".number-reduction .field-error")).to_contain_text("lots")

@@ -13,14 +13,20 @@ from calculators.catalog import CALCULATORS
 from calculators.declaring.registry import Calculator
 from calculators.law.limit_list import LIMITS
 
-# Entries at which another limit is judged, though neither a choice nor a blank field leads there.
-ASKED_TOO = {"daily-brake-test": {"track_speed": "10"}}
+# Entries at which another limit is judged, though no single choice or blank field leads there.
+ASKED_TOO: dict[str, tuple[dict[str, str], ...]] = {
+    "daily-brake-test": ({"track_speed": "10"},),
+    "brake-test": (
+        {"event": "unchanged", "rear": "70"},
+        {"event": "interchange-short", "air_sources": "two-or-more", "air_flow": "50"},
+    ),
+}
 
 
 def variants(calculator: Calculator) -> Iterator[dict[str, str]]:
     """Each option of each choice, with and without what may stay out."""
     optional: dict[str, str] = {}
-    choices: list[dict[str, str]] = [{}, ASKED_TOO.get(calculator.name, {})]
+    choices: list[dict[str, str]] = [{}, *ASKED_TOO.get(calculator.name, ())]
     for name, description in calculator.inputs().items():
         may_stay_out = calculator.defaults()[name] is None and name not in calculator.example
         if isinstance(description, Choice):

@@ -11,8 +11,8 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
+from calculators.base.units import ATMOSPHERE
 from calculators.equipment.car import (
-    ATMOSPHERE,
     NOMINAL_CAR,
     CarBrake,
     cylinder_pressure,

@@ -9,7 +9,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
 
-from calculators.equipment.car import ATMOSPHERE, NOMINAL_CAR, CarBrake, emergency_pressure
+from calculators.base.units import ATMOSPHERE
+from calculators.equipment.car import NOMINAL_CAR, CarBrake, emergency_pressure
 from calculators.equipment.reserve import (
     CHOKE_MINUTES,
     CarState,

@@ -3,7 +3,10 @@
 import gzip
 import http.client
 import socket
+import subprocess
+import sys
 from contextlib import closing
+from pathlib import Path
 
 import pytest
 
@@ -11,6 +14,8 @@ from generator.content_types import UnknownContentTypeError, content_type
 from generator.copy_stamp import stamped, version_of
 from generator.not_found import rerooted
 from generator.serving import SiteServer
+
+ROOT = Path(__file__).parents[2]
 
 
 @pytest.fixture(params=["/", "/ref/"])
@@ -129,7 +134,9 @@ def test_sitemap_names_this_address(server, site):
 def test_closed_server_cuts_open_connections_and_opens_again(site):
     server = SiteServer(site).open()
     with socket.create_connection(("127.0.0.1", server.port), timeout=10) as connection:
-        connection.sendall(b"HEAD /units/ HTTP/1.1\r\nHost: x\r\n\r\n")
+        connection.sendall(
+            f"HEAD /units/ HTTP/1.1\r\nHost: 127.0.0.1:{server.port}\r\n\r\n".encode()
+        )
         assert connection.recv(65536).startswith(b"HTTP/1.1 200 ")
         server.close()
         assert connection.recv(65536) == b""
@@ -142,6 +149,61 @@ def test_closed_server_cuts_open_connections_and_opens_again(site):
 
 def test_listens_on_loopback_only(server):
     assert server.url.startswith("http://127.0.0.1:")
+
+
+@pytest.mark.parametrize("slash", ["/", "%2F", "%2f%2f"])
+def test_a_file_outside_the_site_is_not_there(server, site, tmp_path, slash):
+    outside = tmp_path / "outside.txt"
+    outside.write_text("not for a browser")
+    (site / "way-out.txt").symlink_to(outside)
+
+    for path in (slash + str(outside).lstrip("/").replace("/", slash), "way-out.txt"):
+        response, body = ask(server, path)
+        assert response.status == 404
+        assert b"not for a browser" not in body
+
+
+@pytest.mark.parametrize("name", ["elsewhere.example", "127.0.0.1.elsewhere.example", "", "[::1]"])
+def test_another_name_is_not_ours(server, name):
+    """A page elsewhere could otherwise read the site by a name that it points at this machine."""
+    for host in (name, f"{name}:{server.port}"):
+        response, body = ask(server, "units/", Host=host)
+        assert response.status == 421
+        assert b"<" not in body
+
+
+@pytest.mark.parametrize("name", ["127.0.0.1", "localhost", "LOCALHOST"])
+def test_our_own_names_are_answered_on_our_port_only(server, name):
+    assert ask(server, "units/", Host=f"{name}:{server.port}")[0].status == 200
+    assert ask(server, "units/", Host=f"{name}:{server.port + 1}")[0].status == 421
+    assert ask(server, "units/", Host=name)[0].status == 421
+
+
+def test_no_other_site_may_frame_a_page(server, site):
+    response, _ = ask(server, "units/")
+
+    assert response.headers["Content-Security-Policy"].endswith("; frame-ancestors 'self'")
+    # In a page itself browsers ignore it, and complain.
+    assert b"frame-ancestors" not in (site / "units/index.html").read_bytes()
+    assert "frame-ancestors 'self'" in (site / "service-worker.js").read_text()
+
+
+def test_a_taken_port_is_one_sentence_before_the_build():
+    with socket.create_server(("127.0.0.1", 0)) as other:
+        port = other.getsockname()[1]
+        begun = subprocess.run(
+            [sys.executable, str(ROOT / "build"), "serve", "--port", str(port)],
+            stdin=subprocess.DEVNULL,
+            capture_output=True,
+            text=True,
+            check=False,
+        )
+
+    assert begun.returncode == 1
+    assert f"Port {port} cannot be used" in begun.stderr
+    assert "serve --port 8123" in begun.stderr
+    assert "Traceback" not in begun.stderr
+    assert "Pages:" not in begun.stdout
 
 
 def test_prefix_needs_its_slashes(site):

@@ -14,6 +14,7 @@ import re
 import shutil
 import time
 import zipfile
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 from random import Random
@@ -261,12 +262,15 @@ def update(device: Device, copies: tuple[Path, Path], number: int) -> Outcome:
         started = time.monotonic()
         _take(first, version_of(new), what)
         # The other tab: what it shows stays of one copy, typed into and after a change of page.
-        second.locator("[data-own-page] [name=reduction]").fill("12")
+        # What it does may load it anew at any moment, and with that break off what was asked of it.
+        with suppress(Error):
+            second.locator("[data-own-page] [name=reduction]").fill("12", timeout=5000)
         watched(second, 1.5, what)
-        second.evaluate("document.querySelector('a.md-logo').click()")
-        second.wait_for_timeout(500)
-        second.go_back()
-        watched(second, 1.5, what)
+        for move in ("document.querySelector('a.md-logo').click()", "history.back()"):
+            with suppress(Error):
+                second.evaluate(move)
+            watched(second, 1.0, what)
+        open_anyhow(second, server.url + PAGE)
         until_well(second, what, reduction="12")
         until_well(first, what)
         return Outcome(number=number, what=what, healed_after=time.monotonic() - started)

@@ -13,7 +13,8 @@ from random import Random
 import pytest
 
 from calculators.base.results import Display, Outcome, Progress
-from calculators.equipment.car import ATMOSPHERE, NOMINAL_CAR
+from calculators.base.units import ATMOSPHERE
+from calculators.equipment.car import NOMINAL_CAR
 from calculators.equipment.reserve import CarState, emergency_left, service_left
 from calculators.equipment.train import Command, Leak, Sample, Train, equal_cars, run, steady
 from calculators.questions.repeated_applications.declaration import (

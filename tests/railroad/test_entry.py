@@ -33,9 +33,7 @@ def test_writes_and_reads_text():
 
 def test_says_pressures_in_another_unit():
     found = ask(kind="settings", do="restate", unit="kPa", settings=RECORD)
-    assert found == {
-        "settings": {"brake_pipe_setting": "586.054 kPa", "service_limit": "399.896 kPa"}
-    }
+    assert found == {"settings": {"brake_pipe_setting": "586.1 kPa", "service_limit": "399.9 kPa"}}
 
 
 def test_makes_the_card():

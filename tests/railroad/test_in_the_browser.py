@@ -240,19 +240,19 @@ def test_pressures_in_the_unit_of_the_railroad(phone: Tab):
     page = phone.open(MINE)
     field(page, "brake_pipe_setting").fill("85")
     page.locator("my-railroad [name=pressure_unit]").select_option("kPa")
-    expect(field(page, "brake_pipe_setting")).to_have_value("586.054")
+    expect(field(page, "brake_pipe_setting")).to_have_value("586.1")
     field(page, "service_limit").fill("400")
     expect(state(page)).to_contain_text("3 settings kept")
     assert json.loads(stored(page) or "") == {
         "pressure_unit": "kPa",
-        "brake_pipe_setting": "586.054 kPa",
+        "brake_pipe_setting": "586.1 kPa",
         "service_limit": "400 kPa",
     }
     page = phone.open(MINE)
     expect(field(page, "service_limit")).to_have_value("400")
     page = phone.open(LOCOMOTIVE)
     expect(calculator(page)).to_have_attribute("data-state", "answered")
-    expect(calculator(page).locator("[name=brake_pipe_setting]")).to_have_value("586.054")
+    expect(calculator(page).locator("[name=brake_pipe_setting]")).to_have_value("586.1")
     expect(result(page, "brake_pipe")).to_have_text("517 kPa")
     assert "your own settings say" not in calculator(page).inner_text()
 

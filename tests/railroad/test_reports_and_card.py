@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import re
+import subprocess
 
 import pytest
 from playwright.sync_api import Locator, Page, expect
@@ -43,10 +44,35 @@ def test_a_report_holds_all_that_is_needed(phone: Tab):
     assert "The gauge read 33, not 30." in text
     assert f"version {VERSION}" in text
     assert "reduction = 12 psi" in text
-    assert 'python3 -m calculators locomotive-brake "brake_pipe_setting=90 psi"' in text
+    assert "python3 -m calculators locomotive-brake 'brake_pipe_setting=90 psi'" in text
     assert "service_limit = 58" in text
     assert "locomotive cylinder 30 psi" in text
     assert phone.root + LOCOMOTIVE in text
+
+
+HOSTILE = "$(touch x) `y` 'z' \" \\ ; & !"
+
+
+def test_a_report_is_safe_to_paste_into_a_shell(phone: Tab):
+    page = phone.open(LOCOMOTIVE)
+    calculator(page).locator("[name=reduction]").fill(HOSTILE)
+    expect(calculator(page)).to_have_attribute("data-state", "refused")
+    open_report(page)
+    page.get_by_role("button", name="Copy the report").click()
+    expect(page.get_by_role("button", name="Copied")).to_be_visible()
+    text = page.evaluate("navigator.clipboard.readText()")
+    (command,) = [line for line in text.splitlines() if "python3 -m calculators" in line]
+
+    words = subprocess.run(
+        ["sh", "-c", f"printf '%s\\n' {command.strip()}"],
+        capture_output=True,
+        text=True,
+        check=True,
+    ).stdout.splitlines()
+
+    assert words[:4] == ["python3", "-m", "calculators", "locomotive-brake"]
+    assert [word for word in words if HOSTILE in word]
+    assert all("=" in word for word in words[4:])
 
 
 def test_a_report_waits_and_is_found_again(phone: Tab):

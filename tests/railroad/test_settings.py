@@ -166,10 +166,10 @@ def test_an_own_figure_of_a_link_beats_the_settings():
 
 
 def test_a_figure_said_in_another_unit_is_the_same():
-    """The form says 85 psi as 586.054 kPa, six digits: no other figure than the settings'."""
+    """The form says 85 psi as 586.1 kPa, to a tenth: no other figure than the settings'."""
     own = settings_for(LOCOMOTIVE, {"brake_pipe_setting": "85"})
     said = restated({"brake_pipe_setting": "85"}, "kPa")
-    assert said == {"brake_pipe_setting": "586.054 kPa"}
+    assert said == {"brake_pipe_setting": "586.1 kPa"}
     found = answer(LOCOMOTIVE, said, settings=own)
     assert differences(found, said, own) == ()
     assert field_notes(found, own)["brake_pipe_setting"] == "From your railroad's settings."
@@ -177,7 +177,7 @@ def test_a_figure_said_in_another_unit_is_the_same():
 
 def test_restates_only_pressures_that_can_be_read():
     record = {"brake_pipe_setting": "x", "car_length": "60", "service_limit": "58", "foo": "1"}
-    assert restated(record, "bar") == {"service_limit": "3.99896 bar"}
+    assert restated(record, "bar") == {"service_limit": "3.999 bar"}
     assert restated({"service_limit": "58"}, "furlong") == {}
 
 

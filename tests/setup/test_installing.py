@@ -2,10 +2,11 @@
 
 import sys
 from pathlib import Path
+from typing import Any
 
 import pytest
 
-from generator.setup import browsers, debian, environment, node, stamps
+from generator.setup import browsers, debian, environment, node, places, stamps
 from generator.setup.places import Places
 from generator.setup.steps import SetupError, run
 
@@ -24,6 +25,69 @@ def pretend_environment(project: Places) -> None:
     """Put a Python where the environment's is looked for."""
     project.environment_python.parent.mkdir(parents=True)
     project.environment_python.symlink_to(sys.executable)
+
+
+def pretend_finished(project: Places, name: str) -> Path:
+    """Say that the environment holds a lock; gives the stamp that says so."""
+    pretend_environment(project)
+    stamp = project.environment / "locked" / name
+    stamps.write(stamp, stamps.key_of(project.python_lock(name)))
+    return stamp
+
+
+def test_an_environment_that_was_stopped_while_it_was_made_is_made_again(
+    project: Places, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Python is there before pip: without a stamp nothing says that pip came."""
+    pretend_environment(project)
+    monkeypatch.setattr(environment, "run", _refuse)
+
+    with pytest.raises(AssertionError, match="Making the project's Python environment"):
+        environment.prepare(project, "test")
+
+
+def test_what_is_fetched_is_kept_inside_the_project(
+    project: Places, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    for name in ("PIP_CACHE_DIR", "npm_config_cache", "HOME"):
+        monkeypatch.delenv(name, raising=False)
+
+    kept = places.keeping_downloads(project)
+
+    for name in ("PIP_CACHE_DIR", "npm_config_cache"):
+        assert Path(kept[name]).is_relative_to(project.work)
+    monkeypatch.setenv("PIP_CACHE_DIR", "/elsewhere")
+    assert places.keeping_downloads(project)["PIP_CACHE_DIR"] == "/elsewhere"
+
+
+@pytest.mark.parametrize("fetching", [environment._install, node._install])
+def test_whatever_fetches_is_told_where_to_keep_it(
+    project: Places, monkeypatch: pytest.MonkeyPatch, fetching: Any
+) -> None:
+    told: list[dict[str, str]] = []
+    pretend_environment(project)
+    for name in ("package.json", "package-lock.json"):
+        (project.build / name).write_text("{}", encoding="utf-8")
+
+    def note(title: str, *_: object, variables: Any = None, **__: object) -> None:
+        if title.startswith("Installing"):
+            told.append(variables)
+
+    monkeypatch.setattr(environment, "run", note)
+    monkeypatch.setattr(node, "run", note)
+    monkeypatch.setenv("npm_config_cache", str(project.work / "cache" / "npm"))
+    monkeypatch.setenv("PIP_CACHE_DIR", str(project.work / "cache" / "pip"))
+
+    fetching(project, "test" if fetching is environment._install else node.RUNTIME)
+
+    (variables,) = told
+    assert (
+        variables.items()
+        >= {
+            "PIP_CACHE_DIR": str(project.work / "cache" / "pip"),
+            "npm_config_cache": str(project.work / "cache" / "npm"),
+        }.items()
+    )
 
 
 def test_a_failing_step_shows_its_last_lines_and_the_advice(tmp_path: Path) -> None:
@@ -61,9 +125,7 @@ def test_a_stamp_holds_only_for_the_content_it_was_written_for(tmp_path: Path) -
 def test_an_environment_that_holds_the_lock_is_left_alone(
     project: Places, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    pretend_environment(project)
-    stamp = project.environment / "locked" / "test"
-    stamps.write(stamp, stamps.key_of(project.python_lock("test")))
+    pretend_finished(project, "test")
     monkeypatch.setattr(environment, "run", _refuse)
 
     environment.prepare(project, "test")
@@ -76,9 +138,7 @@ def test_an_environment_that_holds_the_lock_is_left_alone(
 def test_a_changed_lock_is_installed_again(
     project: Places, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    pretend_environment(project)
-    stamp = project.environment / "locked" / "test"
-    stamps.write(stamp, stamps.key_of(project.python_lock("test")))
+    stamp = pretend_finished(project, "test")
     project.python_lock("test").write_text("# newer\n", encoding="utf-8")
     monkeypatch.setattr(environment, "run", _refuse)
 
@@ -120,7 +180,7 @@ def test_a_node_that_is_too_old_is_not_taken(
         program.chmod(0o755)
     monkeypatch.setenv("PATH", f"{project.root}:/bin")
     monkeypatch.setattr(environment, "run", _refuse)
-    pretend_environment(project)
+    pretend_finished(project, "test")
     node.on_the_machine.cache_clear()
 
     with pytest.raises(AssertionError, match="Installing the Python packages of node"):

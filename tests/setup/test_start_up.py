@@ -1,6 +1,8 @@
 """The start-up: old Pythons are refused in words, nothing of ours hides a standard module."""
 
 import ast
+import errno
+import os
 import runpy
 import subprocess
 import sys
@@ -9,6 +11,8 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+
+from generator.setup import environment
 
 ROOT = Path(__file__).parents[2]
 BUILD = ROOT / "build"
@@ -31,6 +35,36 @@ def test_an_old_python_is_refused_in_words(
     assert status == 2
     said = capsys.readouterr().err
     assert "needs Python 3.11 or newer, and this is Python 3.10.13" in said
+
+
+@pytest.mark.parametrize("reason", [errno.EACCES, errno.EROFS, errno.ENOSPC])
+def test_a_folder_that_cannot_be_written_is_one_sentence(
+    start_up: dict[str, Any],
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+    reason: int,
+) -> None:
+    def stop(*_: object) -> None:
+        raise OSError(reason, os.strerror(reason), "/some/.work/log")
+
+    monkeypatch.setattr(environment, "prepare", stop)
+
+    assert start_up["main"](["build"]) == 1
+    said = capsys.readouterr().err.strip()
+    assert said.startswith(f"Stopped: /some/.work/log: {os.strerror(reason)}.")
+    assert len(said.splitlines()) == 1
+
+
+def test_another_error_of_the_system_is_not_hidden(
+    start_up: dict[str, Any], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def stop(*_: object) -> None:
+        raise OSError(errno.EINVAL, "ours", "file")
+
+    monkeypatch.setattr(environment, "prepare", stop)
+
+    with pytest.raises(OSError, match="ours"):
+        start_up["main"](["build"])
 
 
 def test_an_old_python_can_read_the_start_up() -> None:

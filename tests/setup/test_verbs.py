@@ -3,11 +3,14 @@
 import re
 import subprocess
 import sys
+from contextlib import redirect_stdout
+from io import StringIO
 from pathlib import Path
 
 import pytest
 
 from generator import verbs
+from generator.setup.places import Places
 
 ROOT = Path(__file__).parents[2]
 
@@ -75,6 +78,17 @@ def test_the_guides_name_verbs_and_options_that_exist(page: str) -> None:
         file = ["FILE"] if name == "page" else []
         words = [name, *options.split(), *file] if name else []
         assert verbs.read(words).verb.name == (name or "build")
+
+
+def test_rules_prints_comma_separated_values() -> None:
+    order = verbs.read(["rules"])
+    assert order.verb.carry_out is verbs.rules
+    with redirect_stdout(StringIO()) as printed:
+        assert verbs.rules(order, Places(root=ROOT)) == 0
+
+    head, *rows = printed.getvalue().splitlines()
+    assert head == "section,what it asks,figure,edition,how read,used in"
+    assert any(row.startswith("49 CFR 232.209(d),") for row in rows)
 
 
 def test_the_guide_for_developers_names_every_verb() -> None:

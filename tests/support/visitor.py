@@ -12,6 +12,14 @@ FLAGS = browsers.CHROMIUM_FLAGS
 PATIENCE_MS = 60_000
 """How long every browser test waits for what a person would wait for too; set here alone."""
 
+# Groups stay as they were left: for who reads all of a page they were left open.
+LEFT_OPEN = """
+if (localStorage.getItem("open-groups") === null) {
+  localStorage.setItem("open-groups",
+    JSON.stringify(["line", "figures", "working", "limits", "pictures", "curves", "notes"]));
+}
+"""
+
 
 class Visitor:
     """One browser profile: it can be closed and opened again, as a phone is.
@@ -34,6 +42,7 @@ class Visitor:
             str(self._profile), executable_path=browsers.chromium(), args=FLAGS, **self._options
         )
         context.set_default_timeout(PATIENCE_MS)
+        context.add_init_script(LEFT_OPEN)
         context.on("request", lambda request: self.requests.append(request.url))
         context.on("weberror", lambda error: self.errors.append(str(error.error)))
         context.on("console", self._note)

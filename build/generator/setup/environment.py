@@ -6,7 +6,7 @@ import sys
 from importlib.util import find_spec
 from pathlib import Path
 
-from generator.setup import debian, stamps
+from generator.setup import debian, places, stamps
 from generator.setup.places import Places
 from generator.setup.steps import SetupError, run
 
@@ -18,7 +18,7 @@ def prepare(project: Places, lock: str) -> None:
     """Make the environment hold what the lock names; fetch nothing if it does already."""
     if _holds(project, lock):
         return
-    if not _starts(project.environment_python):
+    if not _is_whole(project):
         _make(project)
     _install(project, lock)
 
@@ -47,6 +47,12 @@ def _holds(project: Places, lock: str) -> bool:
         stamps.is_fresh(_stamp(project, name), stamps.key_of(project.python_lock(name)))
         for name in (lock, *HOLDS_ALSO.get(lock, ()))
     )
+
+
+def _is_whole(project: Places) -> bool:
+    """Whether the environment was ever finished; one stopped while it was made may lack pip."""
+    finished = any((project.environment / "locked").glob("*"))
+    return finished and _starts(project.environment_python)
 
 
 def _starts(python: Path) -> bool:
@@ -82,6 +88,7 @@ def _install(project: Places, lock: str) -> None:
         ],
         log=project.work / "log" / f"pip-{lock}.log",
         advice="Is the machine on line? Run this command again; what was fetched is kept.",
+        variables=places.keeping_downloads(project),
     )
     run(
         "Checking that the packages fit together",

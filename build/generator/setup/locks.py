@@ -6,7 +6,7 @@ Every lock names the hash of each file it allows and no host to fetch it from.
 import os
 from pathlib import Path
 
-from generator.setup import environment, node
+from generator.setup import environment, node, places
 from generator.setup.places import Places
 from generator.setup.steps import run
 
@@ -59,5 +59,5 @@ def _remake_node_lock(project: Places, package_set: node.PackageSet) -> None:
         folder=folder,
         log=project.work / "log" / f"lock-{package_set.installed}.log",
         advice=ADVICE,
-        variables=node.variables_with(tool),
+        variables=places.keeping_downloads(project) | node.variables_with(tool),
     )

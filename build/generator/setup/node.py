@@ -13,7 +13,7 @@ import sysconfig
 from dataclasses import dataclass
 from pathlib import Path
 
-from generator.setup import environment, stamps
+from generator.setup import environment, places, stamps
 from generator.setup.places import Places
 from generator.setup.steps import SetupError, run
 
@@ -136,7 +136,7 @@ def _install(project: Places, package_set: PackageSet) -> None:
         folder=folder,
         log=project.work / "log" / f"npm-{package_set.installed}.log",
         advice="Is the machine on line? Run this command again; what was fetched is kept.",
-        variables=variables_with(node),
+        variables=places.keeping_downloads(project) | variables_with(node),
     )
     stamps.write(stamp, key)
 

@@ -1,5 +1,6 @@
 """Where things lie in the project."""
 
+import os
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -43,3 +44,14 @@ class Places:
     def python_lock(self, name: str) -> Path:
         """Name the lock file of a dependency group of pyproject.toml."""
         return self.locks / f"{name}.txt"
+
+
+def keeping_downloads(project: Places) -> dict[str, str]:
+    """Give the variables under which pip and npm keep what they fetch inside the project.
+
+    Their own caches lie in the user's home, which may be missing, full or not ours to fill; who
+    has named a place for them is heeded.
+    """
+    cache = project.work / "cache"
+    named = {"PIP_CACHE_DIR": str(cache / "pip"), "npm_config_cache": str(cache / "npm")}
+    return {**named, **os.environ}

@@ -4,12 +4,8 @@ from __future__ import annotations
 
 from math import ceil
 
-from calculators.equipment.car import (
-    ATMOSPHERE,
-    NOMINAL_CAR,
-    CarBrake,
-    full_service_pressure,
-)
+from calculators.base.units import ATMOSPHERE, POUNDS_PER_TON
+from calculators.equipment.car import NOMINAL_CAR, CarBrake, full_service_pressure
 from calculators.equipment.force.resistance import GRADE_PER_PERCENT
 
 
@@ -70,7 +66,7 @@ def balancing_pressure(
     ... )
     25.6
     """
-    full = 2000.0 * braking_ratio / 100.0 * friction * operative_share
+    full = POUNDS_PER_TON * braking_ratio / 100.0 * friction * operative_share
     return max(0.0, needed) * ratio_pressure / full
 
 

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from math import atan, sin
 
-from calculators.base.units import FOOT, GRAVITY, MILE, POUND, TON
+from calculators.base.units import FOOT, GRAVITY, MILE, POUNDS_PER_TON
 
 FEET_PER_SECOND_PER_MPH = MILE / 3600.0 / FOOT
 GRAVITY_FEET = GRAVITY / FOOT
-POUNDS_PER_TON = TON / POUND
 
 
 def mean_slowing(*, speed: float, end_speed: float, distance: float) -> float:

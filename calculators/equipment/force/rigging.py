@@ -5,9 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import pi
 
-from calculators.base.units import POUND, TON
-
-POUNDS_PER_TON = TON / POUND
+from calculators.base.units import POUNDS_PER_TON
 
 
 def piston_force(*, brake_cylinder: float, cylinder_bore: float, cylinders: float = 1.0) -> float:

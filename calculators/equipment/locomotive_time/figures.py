@@ -11,8 +11,8 @@ from dataclasses import dataclass
 from math import log, pi
 
 from calculators.air.orifice import conductance
-from calculators.base.units import CUBIC_INCH, INCH
-from calculators.equipment.locomotive import ATMOSPHERE, Equipment
+from calculators.base.units import ATMOSPHERE, CUBIC_INCH, INCH
+from calculators.equipment.locomotive import Equipment
 from calculators.equipment.train.tables import AIR_SUPPLY, BRAKE_VALVE, FREIGHT_VALVE, PIPE_LINE
 
 TEMPERATURE = 293.15

@@ -55,6 +55,7 @@ from calculators.equipment.train.bands import BANDS, Band
 from calculators.equipment.train.commands import Command
 from calculators.equipment.train.consist import (
     LONGEST_FITTED_CAR,
+    MOST_CARS,
     Car,
     Leak,
     Remote,
@@ -150,6 +151,7 @@ def stream(
     require("seconds", seconds, SHORTEST_SAMPLE, LONGEST_RUN, "s")
     require("sample_seconds", sample_seconds, SHORTEST_SAMPLE, 600.0, "s")
     require("cells_per_car", cells_per_car, 1, 4, "cells")
+    require("cars", len(train.cars), 1, MOST_CARS, "cars")
     due = schedule(train, commands)
     state, relays = put_together(train, cells_per_car=cells_per_car)
     simulation = Simulation(state, relays, due)

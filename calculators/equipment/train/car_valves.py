@@ -76,6 +76,9 @@ def vent(state: State, step: float) -> None:
         lost = min(lost, excess) if excess > 0.0 else max(lost, excess)
         p[cell] = pressure - lost
         state.vented += lost * volume[cell]
+    for opening in state.vents:
+        if opening.seconds_left <= 0.0 and opening.detector is not None:
+            state.detector_fired[opening.detector] = False
     state.vents = [opening for opening in state.vents if opening.seconds_left > 0.0]
 
 

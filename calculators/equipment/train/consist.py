@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from calculators.base.errors import InputError
+from calculators.base.units import ATMOSPHERE
 from calculators.equipment.train.tables import (
     AIR_SUPPLY,
     BRAKE_VALVE,
@@ -95,7 +96,10 @@ class Remote:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Train:
-    """A train standing, charged unless it says otherwise, ready for `run`."""
+    """A train standing, charged unless it says otherwise, ready for `run`.
+
+    Without cars it is locomotives alone, which only `calculators.equipment.running` follows.
+    """
 
     cars: tuple[Car, ...]
     brake_pipe_setting: float = 90.0
@@ -115,7 +119,7 @@ class Train:
     """At the start, 60 to 170. [psi]"""
     temperature: float = 68.0
     """Of the air, -40 to 120. [°F]"""
-    atmosphere: float = 14.7
+    atmosphere: float = ATMOSPHERE
     """Outside, 9 to 15.5. [psi abs]"""
     brake_valve: BrakeValve = BRAKE_VALVE
     air_supply: AirSupply = AIR_SUPPLY
@@ -123,7 +127,7 @@ class Train:
 
     def __post_init__(self) -> None:
         """Check the ranges."""
-        require("cars", len(self.cars), 1, MOST_CARS, "cars")
+        require("cars", len(self.cars), 0, MOST_CARS, "cars")
         require("brake_pipe_setting", self.brake_pipe_setting, *SETTINGS, "psi")
         require("locomotives", self.locomotives, 1, 4, "locomotives")
         require("locomotive_length", self.locomotive_length, 30.0, 125.0, "ft")

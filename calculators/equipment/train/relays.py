@@ -14,7 +14,7 @@ valve has moved.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import exp
 from typing import Literal, NamedTuple
 
@@ -90,9 +90,22 @@ class Relay:
         self.handle = "service"
         self.target = self.figures.setting - reduction
 
-    def move_reservoirs(self, step: float, *, atmosphere: float) -> None:
+    def feel_emergency(self) -> None:
+        """An emergency from the train: the charging cut-off shuts."""
+        self.charging_cut_off = True
+
+    def content(self) -> float:
+        """Content of the reservoirs behind it, in Pa·m³."""
+        return self.main * self.figures.reservoir_volume
+
+    def copy(self) -> Relay:
+        """One that goes on by itself."""
+        return replace(self)
+
+    def move_reservoirs(self, state: State, step: float) -> None:
         """Move the reservoirs and the cut-off valve on by a step."""
         f = self.figures
+        atmosphere = state.grid.atmosphere
         if self.handle == "service":
             # A handle moved part of the way back does not raise the reservoir.
             if self.equalizing > self.target:
@@ -106,14 +119,24 @@ class Relay:
         else:
             # Over the setting the regulating valve lets it out, taken no faster than the handle.
             self.equalizing = max(self.target, self.equalizing * exp(-step / f.service_lag))
+        self.move_cut_off(step)
+        self.pump(step)
+
+    def move_cut_off(self, step: float) -> None:
+        """Move the cut-off valve on by a step."""
         move = step / CUT_OFF_SECONDS * (1.0 if self.cut_in else -1.0)
         self.cut_off_opening = min(1.0, max(0.0, self.cut_off_opening + move))
+
+    def pump(self, step: float) -> None:
+        """Let the compressor run for a step, if it does; never past the pressure it stops at."""
+        f = self.figures
         if self.main <= f.compressor_starts:
             self.pumping = True
         elif self.main >= f.compressor_stops:
             self.pumping = False
         if self.pumping:
-            content = f.compressor * step
+            missing = max(0.0, f.compressor_stops - self.main) * f.reservoir_volume
+            content = min(f.compressor * step, missing)
             self.main += content / f.reservoir_volume
             self.pumped += content
 

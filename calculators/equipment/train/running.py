@@ -78,6 +78,15 @@ class Simulation:
         A wave step is never shortened: steps of changing length would pump the shortest waves. A
         command that falls within one is obeyed at the nearer end, and a sample is interpolated.
         """
+        before = self.run_to(until)
+        after = self._snapshot()
+        if before is None or self.seconds <= until:
+            before = after
+        self._sample(until, before, after)
+        self._check_mass()
+
+    def run_to(self, until: float) -> _Snapshot | None:
+        """Run to a time, or past it by part of a wave step; gives what stood before that step."""
         before = None
         while True:
             self._obey()
@@ -94,11 +103,7 @@ class Simulation:
                 target = CHANGE_PER_STEP / max(self._rate, 1.0)
                 step = min(LONGEST_STEP, max(SHORTEST_LONG_STEP, target), due_in, left)
                 self._long_step(step)
-        after = self._snapshot()
-        if before is None or self.seconds <= until:
-            before = after
-        self._sample(until, before, after)
-        self._check_mass()
+        return before
 
     @property
     def has_released(self) -> bool:
@@ -125,7 +130,7 @@ class Simulation:
         before = state.pressure[:]
         wave_step(state, step)
         for relay in self.relays:
-            relay.move_reservoirs(step, atmosphere=state.grid.atmosphere)
+            relay.move_reservoirs(state, step)
             relay.feed_cell(state, step)
         self.wave_steps += 1
         self._sense(before, step, acts_in_it=True)
@@ -142,7 +147,7 @@ class Simulation:
         before = state.pressure[:]
         sources = {}
         for relay in self.relays:
-            relay.move_reservoirs(step, atmosphere=state.grid.atmosphere)
+            relay.move_reservoirs(state, step)
             sources[relay.cell] = relay.lines(
                 before[relay.cell], step, atmosphere=state.grid.atmosphere
             )
@@ -163,7 +168,7 @@ class Simulation:
         for detector in detect_emergency(state, step, seconds, acts_in_it=acts_in_it):
             for relay in self.relays:
                 if relay.detector == detector:
-                    relay.charging_cut_off = True
+                    relay.feel_emergency()
         start_applications(state, before, step, seconds, acts_in_it=acts_in_it)
 
     def _act(self, step: float) -> None:
@@ -184,8 +189,34 @@ class Simulation:
         self.seconds += step
 
     def _content(self) -> float:
-        reservoirs = sum(relay.main * relay.figures.reservoir_volume for relay in self.relays)
-        return self.state.content() + reservoirs
+        return self.state.content() + sum(relay.content() for relay in self.relays)
+
+    def acted(self) -> None:
+        """Take wave steps from now on for a while: something was done to the train."""
+        self._last_act = self.seconds
+
+    def copy(self) -> Simulation:
+        """A simulation that goes on from here by itself; what is yet due is due in both."""
+        other = Simulation(
+            self.state.copy(),
+            [relay.copy() for relay in self.relays],
+            self.due[:],
+            self.seconds,
+            self.samples[:],
+            self.mass_error,
+            self.wave_steps,
+            self.long_steps,
+            self._last_act,
+            self._rate,
+        )
+        other._content_at_start = self._content_at_start
+        other._at_last_sample = self._at_last_sample
+        return other
+
+    def check_mass(self) -> float:
+        """Air made or lost by the arithmetic so far, over all the air there was."""
+        self._check_mass()
+        return self.mass_error
 
     def _check_mass(self) -> None:
         pumped = sum(relay.pumped for relay in self.relays)

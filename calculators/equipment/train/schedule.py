@@ -162,4 +162,4 @@ def _open_at_car(car: int, bore: float, state: State, _relays: list[Relay]) -> N
 
 def _open_rear(state: State, _relays: list[Relay]) -> None:
     grid = state.grid
-    state.vents.append(Vent(grid.cells - 1, grid.rear_vent, state.figures[0].vent_time))
+    state.vents.append(Vent(grid.cells - 1, grid.rear_vent, state.detector_figures[0].vent_time))

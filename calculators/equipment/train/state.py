@@ -6,14 +6,15 @@ SI units, absolute pressures, content flows (see `calculators.air.gas`).
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, fields, replace
 from math import pi
+from typing import Any
 
 from calculators.base.units import INCH, PSI
 from calculators.equipment.train.border import ValveFigures, valve_figures
 from calculators.equipment.train.consist import Train
 from calculators.equipment.train.grid import Grid
-from calculators.equipment.train.tables import ControlValve
+from calculators.equipment.train.tables import FREIGHT_VALVE, ControlValve
 
 RELEASED, APPLIED, EMERGENCY, CUT_OUT = range(4)
 
@@ -43,6 +44,8 @@ class Vent:
     conductance: float
     seconds_left: float
     opened_for: float | None = None
+    detector: int | None = None
+    """Whose vent valve it is: once shut it can fire again."""
 
 
 @dataclass(slots=True)
@@ -128,6 +131,16 @@ class State:
             total += self.cylinder_content[i]
         return total
 
+    def copy(self) -> State:
+        """A state that changes by itself; what never changes is shared."""
+        kept = {f.name: getattr(self, f.name) for f in fields(self) if f.name != "figures"}
+        lists: dict[str, Any] = {
+            n: value[:] for n, value in kept.items() if isinstance(value, list)
+        }
+        other = replace(self, **lists, cocks=dict(self.cocks))
+        other.vents = [replace(one) for one in self.vents]
+        return other
+
     def note(self, seconds: float, car: int, kind: str) -> None:
         """Record that a valve moved."""
         self.events.append(Event(seconds, car, kind))
@@ -148,6 +161,11 @@ def initial_state(train: Train, grid: Grid) -> State:
         for car in cars
     }
     figures = [converted[car.valve] for car in cars]
+    alone = (
+        figures[0]
+        if figures
+        else valve_figures(FREIGHT_VALVE, temperature=grid.temperature, atmosphere=atmosphere)
+    )
     clearance = [f.cylinder_clearance for f in figures]
     swept = [pi / 4.0 * car.cylinder_bore**2 * car.piston_travel * INCH**3 for car in cars]
     retained = [atmosphere + RETAINED[car.retaining_valve] * PSI for car in cars]
@@ -181,11 +199,11 @@ def initial_state(train: Train, grid: Grid) -> State:
         limiting_open=[True] * number,
         accelerating=[False] * number,
         detector_cell=grid.car_cell + grid.vent_cells,
-        detector_figures=figures + [figures[0]] * vents,
+        detector_figures=figures + [alone] * vents,
         detector_pressure=[start] * (number + vents),
         detector_excess=[0.0] * (number + vents),
         detector_fired=[car.cut_out for car in cars] + [False] * vents,
-        detector_least=min(f.detector_difference for f in figures),
+        detector_least=min([alone.detector_difference, *(f.detector_difference for f in figures)]),
         started=[None] * number,
         moving=[i for i, car in enumerate(cars) if not car.cut_out],
     )

@@ -20,6 +20,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from calculators.equipment.car import AUXILIARY_VOLUME, EMERGENCY_VOLUME
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ControlValve:
@@ -124,8 +126,8 @@ FREIGHT_VALVE = ControlValve(
     auxiliary_charging_hole=0.072,  # fitted: 0 to 70 psi in 45 to 60 s, pipe at 90 (H16, MCB-06)
     emergency_charging_hole=0.07,  # nominal
     emergency_reset=22.0,  # nominal
-    auxiliary_volume=2500.0,  # nominal (CHECKS.md H23)
-    emergency_volume=3500.0,  # nominal (CHECKS.md H23)
+    auxiliary_volume=AUXILIARY_VOLUME,  # nominal (CHECKS.md H23)
+    emergency_volume=EMERGENCY_VOLUME,  # nominal (CHECKS.md H23)
     cylinder_clearance=243.0,  # fitted: 64 psi from 26 off 90 (CHECKS.md H2, H9)
     branch_volume=60.0,  # nominal
 )

@@ -89,7 +89,7 @@ def _fire(state: State, detector: int, when: float, left: float | None) -> None:
     cell = state.detector_cell[detector]
     if car >= len(state.figures):
         figures = state.detector_figures[detector]
-        state.vents.append(Vent(cell, state.grid.vent, figures.vent_time, left))
+        state.vents.append(Vent(cell, state.grid.vent, figures.vent_time, left, detector))
         return
     figures = state.figures[car]
     state.vents.append(Vent(cell, figures.vent, figures.vent_time, left))

@@ -8,6 +8,7 @@ from typing import Annotated
 
 from calculators.base.quantities import Quantity
 from calculators.base.results import Note, Outcome, Phrase, Step, Value, psi, say
+from calculators.declaring.first_screen import FirstScreen, Key
 from calculators.declaring.registry import calculator
 from calculators.equipment.force.rigging import (
     braking_ratio,
@@ -57,6 +58,21 @@ class BrakeForce(Outcome):
     "brake-force",
     title="Brake force",
     question="How hard do the shoes press, and what is that of the weight?",
+    first=FirstScreen(
+        figures={
+            "shoe_force": "all shoes",
+            "force_per_shoe": "one shoe",
+            "braking_ratio": "of the weight",
+        },
+        asked={"": "{brake_cylinder} in {cylinders} of {cylinder_bore}"},
+        keys=(
+            Key(field="brake_cylinder", step=5, presets=(25, 50, 64, 77)),
+            Key(field="lever_ratio", step=0.5),
+            Key(field="efficiency", step=5),
+            Key(field="weight", step=5),
+        ),
+        line={"cylinders": "cylinders", "cylinder_bore": "bore", "shoes": "shoes"},
+    ),
     sources=(
         Citation("LUDY", "p. 101"),
         Citation("AB13", "p. 73 and p. 294"),

@@ -9,6 +9,7 @@ from typing import Annotated, cast
 from calculators.base.errors import InputError
 from calculators.base.quantities import Choice, Option, Quantity, Words
 from calculators.base.results import Note, Outcome, Phrase, Reading, Step, Value, plain, say
+from calculators.declaring.first_screen import FirstScreen, Key
 from calculators.declaring.registry import calculator
 from calculators.law.limit_list import find_limit
 from calculators.law.records import Citation
@@ -65,6 +66,47 @@ class BrakeTest(Outcome):
     "brake-test",
     title="Brake test",
     question="Which brake test is due here, how does it go, and are its readings within the limits?",
+    first=FirstScreen(
+        figures={},
+        asked={"": "{event}"},
+        keys=(
+            Key(
+                field="event",
+                often=("made-up", "added", "removed", "locomotive", "parted", "crew"),
+            ),
+            Key(field="added_cars", only=("event", ("added", "interchange-added", "combination"))),
+        ),
+        readings={
+            "rear": (
+                "rear-gradient",
+                "rear-floor-class-1",
+                "rear-floor-class-3",
+                "rear-floor-transfer",
+                "rear-floor-yard-air",
+                "yard-air-gradient",
+                "en-route-gradient",
+            ),
+            "air_flow": (
+                "air-flow",
+                "air-flow-two-sources",
+                "air-flow-two-sources-by-reference",
+                "air-flow-two-sources-own-words",
+            ),
+            "leakage": ("brake-pipe-leakage",),
+            "wait": ("leakage-test-wait",),
+            "reduction": ("application-reduction", "class-3-reduction", "transfer-reduction"),
+            "rear_fall": ("telemetry-fall",),
+            "rear_rise": ("telemetry-rise",),
+            "piston_travels": ("piston-travel", "piston-travel-effective"),
+            "operative": ("operative-brakes-class-1", "operative-brakes-moving"),
+            "control_valves": (),
+        },
+        never=(
+            "No reading shows it: the brakes of every car that the test asks for, seen applied and "
+            "released on both sides by a qualified person."
+        ),
+        line={"train_kind": "", "brake_pipe_setting": "", "hours_off_air": "off air"},
+    ),
     sources=(
         Citation("CFR-232-205"),
         Citation("CFR-232-207"),

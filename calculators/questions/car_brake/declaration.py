@@ -8,6 +8,7 @@ from typing import Annotated, cast
 from calculators.base.errors import InputError
 from calculators.base.quantities import Quantity
 from calculators.base.results import Outcome, Reading, Value
+from calculators.declaring.first_screen import FirstScreen, Key
 from calculators.declaring.registry import calculator
 from calculators.equipment.car import (
     cylinder_pressure,
@@ -55,6 +56,30 @@ class CarBrakeAnswer(Outcome):
     "car-brake",
     title="Car brake cylinder",
     question="What does a car's brake cylinder get from this reduction, or in emergency?",
+    first=FirstScreen(
+        figures={
+            "brake_cylinder": "the car's cylinder",
+            "full_service_pressure": "full service",
+            "emergency_pressure": "emergency",
+        },
+        asked={
+            "service": "{reduction:bare} off {brake_pipe_setting}",
+            "emergency": "emergency from {brake_pipe_setting}",
+        },
+        asked_by="application",
+        besides={"retaining_valve": "retaining valve {retaining_valve}"},
+        keys=(
+            Key(field="application"),
+            Key(
+                field="reduction",
+                presets=(6, 10, 12, 15, 20, 26),
+                only=("application", ("service",)),
+            ),
+            Key(field="retaining_valve"),
+        ),
+        line={"brake_pipe_setting": "", "piston_travel": "travel"},
+        means={"": "parts/car-control-valve/"},
+    ),
     sources=(
         Citation("ARMY-203", "ch. 8"),
         Citation("NTSB-90", "p. 18 of the scan"),

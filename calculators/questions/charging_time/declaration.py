@@ -25,6 +25,8 @@ from calculators.base.results import (
     psi,
     say,
 )
+from calculators.base.units import ATMOSPHERE, CUBIC_INCHES_PER_CUBIC_FOOT
+from calculators.declaring.first_screen import FirstScreen, Key
 from calculators.declaring.registry import calculator
 from calculators.declaring.vocabulary import (
     AuxiliaryVolume,
@@ -35,11 +37,12 @@ from calculators.declaring.vocabulary import (
     PipeBore,
 )
 from calculators.equipment import air_supply
-from calculators.equipment.air_supply import ATMOSPHERE, air_needed
+from calculators.equipment.air_supply import air_needed
 from calculators.equipment.leakage import falling_volume, pipe_volume
 from calculators.equipment.reserve import NAVY_MINUTES_PER_TEN_CARS
 from calculators.law.records import Citation
 from calculators.questions.charging_time import model
+from calculators.questions.shared.car import CAR
 from calculators.questions.shared.train_model import WHO, progress_in_minutes
 
 # The main reservoir that the rule is given for [S: NAVY].
@@ -106,6 +109,20 @@ class ChargingTime(Outcome):
     "charging-time",
     title="Charging time",
     question="How long does the train take to charge, at the very least?",
+    first=FirstScreen(
+        figures={
+            "time_lower_bound": "no sooner than",
+            "rule_time": "a yard book's rule",
+            "time": "by the train model",
+        },
+        asked={"": "{cars} cars from {from_pressure:bare} to {brake_pipe_setting}"},
+        keys=(
+            Key(field="cars", step=5, presets=(20, 50, 80, 100, 150)),
+            Key(field="from_pressure", step=5),
+            Key(field="delivery", step=5),
+        ),
+        line={"brake_pipe_setting": "", "car_length": "cars of"},
+    ),
     sources=(Citation("NAVY", "charging a train"), Citation("CFR-232-205", "(c)(1)(i)(A)")),
     validity=(
         "A lower bound: no train charges sooner, every real one takes longer.",
@@ -155,8 +172,8 @@ def charging_time(
         ),
     ] = 0.0,
     pipe_bore: PipeBore = "1.278",
-    auxiliary_volume: AuxiliaryVolume = 2500.0,
-    emergency_volume: EmergencyVolume = 3500.0,
+    auxiliary_volume: AuxiliaryVolume = CAR.auxiliary_volume,
+    emergency_volume: EmergencyVolume = CAR.emergency_volume,
 ) -> ChargingTime:
     """Work out the air a train needs and the least time in which it can be delivered.
 
@@ -319,7 +336,7 @@ def _working(train: _Train, cars: float, bound: float | None, rule: float) -> It
         how=say(
             "Reservoirs {reservoirs}, pipe {pipe}",
             reservoirs=Value(train.reservoirs, "cu in"),
-            pipe=Value(pipe * 1728, "cu in"),
+            pipe=Value(pipe * CUBIC_INCHES_PER_CUBIC_FOOT, "cu in"),
         ),
         value=Value(train.volume(1), "cu ft", 2),
     )

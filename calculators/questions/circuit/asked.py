@@ -9,6 +9,13 @@ from calculators.circuits.asking import Asked, Handles
 from calculators.equipment.locomotive import Equipment
 from calculators.equipment.locomotive_time import Setup
 
+# What a suppression covers, by the words of the choice.
+COVERED = {
+    "pedal-and-overspeed": ("pedal", "overspeed"),
+    "every-source": ("pedal", "overspeed", "alerter", "train-control"),
+    "none": (),
+}
+
 
 def asked_of(values: Mapping[str, Any]) -> Asked:
     """The question that a set of parsed inputs asks."""
@@ -58,4 +65,5 @@ def asked_of(values: Mapping[str, Any]) -> Asked:
             cylinder_volume=values["cylinder_volume"],
             compressor_delivery=values["compressor_delivery"],
         ),
+        suppression_holds=values["penalty_source"] in COVERED[values["suppression_covers"]],
     )

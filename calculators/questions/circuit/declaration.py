@@ -10,6 +10,7 @@ from calculators.base.results import Display
 from calculators.circuits.asking import AS_SHOWN, story_of
 from calculators.circuits.catalog import CIRCUITS
 from calculators.circuits.story import Told, moving_words
+from calculators.declaring.first_screen import FirstScreen, Key
 from calculators.declaring.registry import calculator
 from calculators.declaring.vocabulary import BrakePipeSetting, CarLength, ReleaseType
 from calculators.equipment.locomotive_time import LONGEST_RUN
@@ -18,7 +19,7 @@ from calculators.equipment.train.tables import AIR_SUPPLY
 from calculators.law.records import Citation
 from calculators.questions.circuit.asked import asked_of
 from calculators.questions.circuit.pictures import curves
-from calculators.questions.circuit.words import headline, notes, step_of
+from calculators.questions.circuit.words import headline, notes, step_of, suppression_notes
 from calculators.questions.shared.locomotive import (
     BAIL_OFF,
     CUT_OFF,
@@ -61,6 +62,28 @@ _EVENTS = Choice(
         Option(value="emergency-from-train", words="a hose parts in the train"),
         Option(value="emergency-from-rear", words="the end-of-train device vents the pipe"),
     ),
+)
+
+_PENALTY_SOURCE = Choice(
+    term="What asks for the penalty",
+    options=(
+        Option(value="pedal", words="the pedal"),
+        Option(value="overspeed", words="overspeed"),
+        Option(value="alerter", words="the alerter"),
+        Option(value="train-control", words="train control"),
+    ),
+    help="Counts where suppression was set before the penalty comes.",
+    group=YOURS,
+)
+_SUPPRESSION_COVERS = Choice(
+    term="Suppression holds off",
+    options=(
+        Option(value="pedal-and-overspeed", words="pedal and overspeed (from memory)"),
+        Option(value="every-source", words="every source"),
+        Option(value="none", words="none of them"),
+    ),
+    help="A setting of your unit. Set before the penalty comes; one that has begun runs on.",
+    group=YOURS,
 )
 
 
@@ -116,6 +139,16 @@ class CircuitState(Told):
     "circuit",
     title="Circuit",
     question="A handle moves: what moves first and why, what do the gauges show, and when is it still?",
+    first=FirstScreen(
+        figures={
+            "brake_pipe": "brake pipe",
+            "brake_cylinder": "locomotive cylinder",
+            "rest_after": "still after",
+        },
+        asked={"": "{circuit}"},
+        keys=(Key(field="circuit"), Key(field="handle"), Key(field="reduction")),
+        line={"brake_pipe_setting": "", "cars": "cars"},
+    ),
     sources=(
         Citation("ARMY-223", "pp. 2-7, 4-78"),
         Citation("ARMY-224", "p. 2-8"),
@@ -279,6 +312,8 @@ def circuit(
     reduction_at_bail_off: Annotated[
         float | None, replace(REDUCTION_AT_BAIL_OFF, group=BEFORE)
     ] = None,
+    penalty_source: Annotated[str, _PENALTY_SOURCE] = "pedal",
+    suppression_covers: Annotated[str, _SUPPRESSION_COVERS] = "pedal-and-overspeed",
 ) -> CircuitState:
     """Follow a move of the handles from rest to rest.
 
@@ -304,6 +339,8 @@ def circuit(
         The state it starts from, where it is not the circuit's own. [psi]
     earlier_reduction, reduction_at_bail_off
         What had gone before that state. [psi]
+    penalty_source, suppression_covers
+        What asks for a penalty, and what this unit's suppression holds off.
 
     Returns
     -------
@@ -316,7 +353,8 @@ def circuit(
         If a reduction is more than the setting, or the circuit has no such move.
     """
     # The arguments, by name, and nothing else yet.
-    story = story_of(asked_of(locals()))
+    asked = asked_of(locals())
+    story = story_of(asked)
     frame = story.frame_at(moment) if moment is not None else story.frames[-1]
     pressures, rest = frame.moment.pressures, story.run.rest_after
     return CircuitState(
@@ -335,6 +373,6 @@ def circuit(
         story=story,
         headline=headline(story, frame),
         working=tuple(step_of(event) for event in story.events),
-        notes=tuple(notes(story)),
+        notes=(*suppression_notes(asked, story), *notes(story)),
         series=tuple(curves(story)),
     )

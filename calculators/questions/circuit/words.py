@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from calculators.base.results import Note, Phrase, Step, psi, say
+from calculators.circuits.asking import Asked
 from calculators.circuits.story import Event, Frame, Story
 from calculators.circuits.words import seconds
 from calculators.equipment import car
@@ -67,6 +68,29 @@ def notes(story: Story) -> Iterator[Note]:
         )
     if not story.events:
         yield Note(text=say("This move opens no valve that passes air: every gauge stays."))
+
+
+def suppression_notes(asked: Asked, story: Story) -> Iterator[Note]:
+    """What becomes of a penalty that comes while the handle stands in suppression."""
+    before, now = story.before, story.now.move
+    if before is None or before.move.handle != "suppression" or now.handle != "suppression":
+        return
+    if asked.handles.event == "penalty" and now.event == "none":
+        yield Note(
+            text=say(
+                "Suppression stood before the penalty came and covers what asks for it: it holds "
+                "the penalty off. What a unit's suppression covers is its own setting; pedal and "
+                "overspeed are from memory."
+            )
+        )
+    elif now.event == "penalty" and before.move.event != "penalty":
+        yield Note(
+            kind="warning",
+            text=say(
+                "This suppression does not cover what asks for the penalty: the brake pipe goes "
+                "down to zero all the same."
+            ),
+        )
 
 
 def _train_notes(story: Story) -> Iterator[Note]:

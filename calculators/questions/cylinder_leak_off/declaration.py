@@ -19,6 +19,7 @@ from calculators.base.results import (
     psi,
     say,
 )
+from calculators.declaring.first_screen import FirstScreen, Key
 from calculators.declaring.registry import calculator
 from calculators.equipment.leak_down import choked_rate, pressure_after, time_to_fall
 from calculators.law.records import Citation
@@ -57,6 +58,20 @@ class CylinderLeakOff(Outcome):
     "cylinder-leak-off",
     title="Cylinder leak-off of a standing train",
     question="How long does an applied brake last on a train left standing?",
+    first=FirstScreen(
+        figures={
+            "brake_cylinder_left": "left after that",
+            "hours_to_half": "half is gone after",
+            "hours_to_nothing": "nothing after",
+        },
+        asked={"": "{brake_cylinder:bare} leaking {leakage}, for {wait}"},
+        keys=(
+            Key(field="brake_cylinder"),
+            Key(field="leakage", step=0.1),
+            Key(field="wait", presets=(1, 3, 6, 12, 24)),
+        ),
+        line={"pressure_needed": "needed to hold:"},
+    ),
     sources=(
         Citation("FRA-2022-02", "standing train on 0.9 to 1.18 percent"),
         Citation("TSB-19C", "retaining valves, 84 of 112 cars"),

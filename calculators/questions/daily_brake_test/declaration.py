@@ -9,6 +9,7 @@ from typing import Annotated
 from calculators.base.errors import InputError
 from calculators.base.quantities import Quantity
 from calculators.base.results import Note, Outcome, Reading, Step, Value, plain, psi, say
+from calculators.declaring.first_screen import FirstScreen, Key
 from calculators.declaring.registry import calculator
 from calculators.equipment.locomotive import Equipment
 from calculators.equipment.standing_test import Moves, standing_test
@@ -73,6 +74,28 @@ class DailyBrakeTest(Outcome):
     "daily-brake-test",
     title="Daily brake test of the locomotive",
     question="What should the gauges show at each step of the locomotive's standing brake test?",
+    first=FirstScreen(
+        figures={
+            "first_cylinder": "first set",
+            "full_service_cylinder": "full service",
+            "independent_cylinder": "independent",
+        },
+        asked={
+            "": "{first_reduction:bare} off {brake_pipe_setting}, then {second_reduction:bare} in all"
+        },
+        keys=(
+            Key(field="first_reduction"),
+            Key(field="second_reduction"),
+            Key(field="independent"),
+        ),
+        line={"brake_pipe_setting": "", "service_limit": "limit"},
+        read={
+            "first_cylinder": "first_cylinder_read",
+            "full_service_cylinder": "full_service_cylinder_read",
+            "independent_cylinder": "independent_cylinder_read",
+        },
+        means={"": "tests/daily-brake-test/"},
+    ),
     sources=(
         Citation("ARMY-223", "p. 2-7"),
         Citation("ARMY-224", "p. 2-8"),

@@ -20,6 +20,7 @@ from calculators.base.results import (
     psi,
     say,
 )
+from calculators.declaring.first_screen import FirstScreen, Key
 from calculators.declaring.registry import calculator
 from calculators.declaring.vocabulary import (
     Atmosphere,
@@ -41,6 +42,7 @@ from calculators.equipment.exhaust import (
     drain_time,
 )
 from calculators.law.records import Citation
+from calculators.questions.shared.car import CAR
 
 CURVE_POINTS = 20
 # The air flow that a train may have at most in its brake test [S: 49 CFR 232.205].
@@ -60,6 +62,17 @@ class ExhaustTime(Outcome):
     "exhaust-time",
     title="Exhaust time at the head",
     question="How long should the exhaust at the head blow for this train, and what if it stops early?",
+    first=FirstScreen(
+        figures={"shortest": "at least", "longest": "at most", "fits": "what was heard"},
+        asked={"": "{reduction:bare} off {brake_pipe_setting}, {cars} cars"},
+        keys=(
+            Key(field="reduction", presets=(6, 10, 12, 15, 20, 26)),
+            Key(field="heard", step=5),
+            Key(field="cars", step=5),
+        ),
+        line={"brake_pipe_setting": "", "car_length": "cars of"},
+        means={"": "parts/angle-cock/"},
+    ),
     sources=(
         Citation("RLE", "equalizing reservoir 110 to 90 in 5.5 to 6 s"),
         Citation("ARMY-203", "quick service"),
@@ -109,7 +122,7 @@ def exhaust_time(
         ),
     ] = None,
     pipe_bore: PipeBore = "1.278",
-    atmosphere: Atmosphere = 14.7,
+    atmosphere: Atmosphere = CAR.atmosphere,
 ) -> ExhaustTime:
     """Give the band for the blow at the head.
 

@@ -19,6 +19,7 @@ from calculators.base.results import (
     psi,
     say,
 )
+from calculators.declaring.first_screen import FirstScreen, Key
 from calculators.declaring.registry import calculator
 from calculators.equipment.car import (
     CarBrake,
@@ -55,6 +56,16 @@ class FullServiceFigures(Outcome):
     "full-service-figures",
     title="Full service and emergency figures",
     question="What are full service and emergency at this brake pipe pressure?",
+    first=FirstScreen(
+        figures={
+            "full_service_pressure": "full service",
+            "full_service_reduction": "after, off",
+            "emergency_pressure": "emergency",
+        },
+        asked={"": "from {brake_pipe_setting}"},
+        keys=(Key(field="brake_pipe_setting", presets=(70, 80, 90, 100, 110)),),
+        line={"piston_travel": "travel", "cylinder_bore": "bore"},
+    ),
     sources=(
         Citation("ARMY-203", "ch. 8"),
         Citation("MCB-06", "test 3"),

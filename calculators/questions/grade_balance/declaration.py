@@ -8,6 +8,7 @@ from typing import Annotated
 from calculators.base.errors import InputError
 from calculators.base.quantities import Quantity
 from calculators.base.results import Outcome
+from calculators.declaring.first_screen import FirstScreen, Key
 from calculators.declaring.registry import calculator
 from calculators.equipment import car
 from calculators.equipment.force.friction import Friction
@@ -69,6 +70,20 @@ class GradeBalance(Outcome):
     "grade-balance",
     title="Balance on a grade",
     question="How much reduction balances this grade, and what does each operative brake hold?",
+    first=FirstScreen(
+        figures={
+            "reduction": "off, to balance",
+            "brake_cylinder": "a car's cylinder",
+            "half_of_full_service": "half of full service",
+        },
+        asked={"": "{weight} on {grade} at {speed}"},
+        keys=(
+            Key(field="grade", step=0.1, presets=(0.5, 1, 1.5, 2, 2.5)),
+            Key(field="speed", step=5, presets=(10, 15, 20, 25, 30)),
+            Key(field="operative_brakes"),
+        ),
+        line={"weight": "", "cars": "cars", "brake_pipe_setting": ""},
+    ),
     sources=(
         Citation("NTSB-90", "p. 59 and p. 61 of the scan; rules 33 and 61.E"),
         Citation("LECTURE", "train resistance, grade and curve"),

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from math import inf
 
 from calculators.base.results import Axis, Line, Note, Phrase, Series, Step, Value, psi, say
+from calculators.base.units import POUNDS_PER_TON
 from calculators.equipment.force.friction import Friction
 from calculators.questions.grade_balance.inputs import GradeBalanceInputs
 from calculators.questions.shared.force_inputs import Rolling, friction_how, missing_note
@@ -121,7 +122,13 @@ def working(
         how=friction_how(found.law, given.speed),
         value=Value(found.law.at(given.speed), "", 3),
     )
-    full = 2000.0 * given.shoes.braking_ratio / 100.0 * found.law.at(given.speed) * balance.share
+    full = (
+        POUNDS_PER_TON
+        * given.shoes.braking_ratio
+        / 100.0
+        * found.law.at(given.speed)
+        * balance.share
+    )
     yield Step(
         label="Brakes hold back at the stated pressure",
         how=say(

@@ -19,10 +19,11 @@ from calculators.base.results import (
     Value,
     say,
 )
+from calculators.base.units import POUNDS_PER_TON
+from calculators.declaring.first_screen import FirstScreen, Key
 from calculators.declaring.registry import calculator
 from calculators.equipment.force.friction import RAIL_LOWEST
 from calculators.equipment.force.holding import grade_force, hand_brakes_needed
-from calculators.equipment.force.rigging import POUNDS_PER_TON
 from calculators.law.records import Citation
 from calculators.questions.hand_brakes.inputs import HandBrakesInputs
 from calculators.questions.shared.force_inputs import check_weight
@@ -52,6 +53,20 @@ class HandBrakes(Outcome):
     "hand-brakes",
     title="Hand brakes",
     question="How many hand brakes does the pull of this grade ask for?",
+    first=FirstScreen(
+        figures={
+            "number": "hand brakes",
+            "grade_force": "the grade pulls",
+            "force_with_margin": "with the margin",
+        },
+        asked={"": "{weight} on {grade}, each holds {holding_force}"},
+        keys=(
+            Key(field="weight", step=100),
+            Key(field="grade", step=0.1, presets=(0.5, 0.8, 1, 1.5, 2)),
+            Key(field="holding_force", step=100),
+        ),
+        line={"cars": "cars", "margin": "margin"},
+    ),
     sources=(
         Citation("CFR-232-103", "(n)"),
         Citation("LECTURE", "train resistance, grade and curve"),

@@ -20,9 +20,10 @@ from calculators.base.results import (
     psi,
     say,
 )
+from calculators.base.units import ATMOSPHERE
+from calculators.declaring.first_screen import FirstScreen, Key
 from calculators.declaring.registry import calculator
 from calculators.equipment.leakage import (
-    ATMOSPHERE,
     fall_of_flow,
     falling_volume,
     flow_of_fall,
@@ -117,6 +118,20 @@ class LeakageAndFlow(Outcome):
     "leakage-and-flow",
     title="Leakage and air flow",
     question="What is this brake pipe leakage as an air flow, and this air flow as a leakage?",
+    first=FirstScreen(
+        figures={
+            "flow_from_leakage": "flow by that leakage",
+            "leakage_from_flow": "leakage by that flow",
+        },
+        asked={"": "leakage {leakage}, air flow {air_flow}"},
+        keys=(
+            Key(field="leakage", step=0.5),
+            Key(field="air_flow"),
+            Key(field="air_sources"),
+        ),
+        line={"cars": "cars", "leakage_pressure": "leakage read at", "flow_pressure": "flow at"},
+        means={"": "parts/air-flow-indicator/"},
+    ),
     sources=(
         Citation("CFR-232-205", "(c)(1)"),
         Citation("CFR-232-207", "(b)"),

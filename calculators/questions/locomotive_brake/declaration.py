@@ -8,6 +8,7 @@ from typing import Annotated, cast
 from calculators.base.errors import InputError
 from calculators.base.quantities import Quantity, Words
 from calculators.base.results import Axis, Line, Outcome, Reading, Series, psi, say
+from calculators.declaring.first_screen import FirstScreen, Key
 from calculators.declaring.registry import calculator
 from calculators.equipment import car
 from calculators.equipment.locomotive import (
@@ -57,6 +58,31 @@ class LocomotiveBrake(Outcome):
     "locomotive-brake",
     title="Locomotive brake",
     question="What should the locomotive's gauges show for this handle position, and why?",
+    first=FirstScreen(
+        figures={
+            "brake_pipe": "brake pipe",
+            "brake_cylinder": "locomotive",
+            "car_brake_cylinder": "a car",
+        },
+        asked={
+            "service": "{reduction:bare} off {brake_pipe_setting}",
+            "": "{handle}, from {brake_pipe_setting}",
+        },
+        asked_by="handle",
+        besides={"independent": "independent {independent}", "bail_off": "bail-off: {bail_off}"},
+        keys=(
+            Key(field="handle"),
+            Key(field="reduction", presets=(6, 10, 12, 15, 20, 26), only=("handle", ("service",))),
+            Key(field="independent"),
+            Key(field="bail_off"),
+        ),
+        line={"brake_pipe_setting": "", "service_limit": "limit"},
+        decided="decided_by",
+        means={
+            "brake_pipe": "circuits/service-lap/#when-it-shows-something-else",
+            "": "circuits/service-application/#when-it-shows-something-else",
+        },
+    ),
     sources=(
         Citation("ARMY-223", "pp. 2-7, 4-78"),
         Citation("ARMY-224", "p. 2-8"),

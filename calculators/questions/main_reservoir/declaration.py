@@ -23,9 +23,10 @@ from calculators.base.results import (
     psi,
     say,
 )
+from calculators.base.units import ATMOSPHERE, CUBIC_INCHES_PER_CUBIC_FOOT
+from calculators.declaring.first_screen import FirstScreen, Key
 from calculators.declaring.registry import calculator
 from calculators.equipment.air_supply import (
-    ATMOSPHERE,
     NO_LEAK,
     Leak,
     Settings,
@@ -35,7 +36,6 @@ from calculators.equipment.air_supply import (
     pump_up_time,
     settings,
 )
-from calculators.equipment.leakage import CUBIC_INCHES_PER_CUBIC_FOOT
 from calculators.law.limit_list import find_limit
 from calculators.law.records import Citation
 from calculators.questions.main_reservoir.inputs import MainReservoirInputs
@@ -88,6 +88,22 @@ class MainReservoir(Outcome):
     "main-reservoir",
     title="Main reservoir and compressor",
     question="How long does the main reservoir take to pump up, and how must its compressor be set?",
+    first=FirstScreen(
+        figures={
+            "time": "pumped up in",
+            "compressor_start": "starts at, or higher",
+            "compressor_stop": "stops no lower than",
+        },
+        asked={"": "{from_pressure:bare} to {to_pressure} with {delivery}"},
+        keys=(
+            Key(field="from_pressure", step=5),
+            Key(field="to_pressure", step=5),
+            Key(field="delivery", step=10),
+            Key(field="leakage", step=0.5),
+        ),
+        line={"brake_pipe_setting": "", "working_pressure": "working", "volume": "volume"},
+        means={"": "parts/compressor-and-governor/"},
+    ),
     sources=(
         Citation("CFR-229-49"),
         Citation("CFR-229-59", "(a)"),
@@ -177,7 +193,7 @@ def main_reservoir(given: MainReservoirInputs) -> MainReservoir:
     )
     return MainReservoir(
         time=time,
-        highest_pressure=highest if highest <= found.safety_valve else None,
+        highest_pressure=max(0.0, highest) if highest <= found.safety_valve else None,
         compressor_start=found.compressor_start,
         compressor_stop=found.compressor_stop,
         governor_low=found.governor_low,

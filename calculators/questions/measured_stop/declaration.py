@@ -9,6 +9,7 @@ from typing import Annotated
 from calculators.base.errors import InputError
 from calculators.base.quantities import Quantity
 from calculators.base.results import Note, Outcome, Phrase, Step, Value, say
+from calculators.declaring.first_screen import FirstScreen, Key
 from calculators.declaring.registry import calculator
 from calculators.equipment.force.kinematics import (
     dead_time,
@@ -66,6 +67,22 @@ class MeasuredStop(Outcome):
     "measured-stop",
     title="A measured stop",
     question="A train was stopped in this distance: what did its brakes do?",
+    first=FirstScreen(
+        figures={
+            "mean_slowing": "slowed by, on the mean",
+            "share_of_weight": "of the weight",
+            "force": "held back",
+        },
+        asked={"": "{speed} to {end_speed} in {distance}"},
+        keys=(
+            Key(field="speed", step=5),
+            Key(field="distance", step=100),
+            Key(field="time"),
+            Key(field="grade", step=0.1),
+            Key(field="direction"),
+        ),
+        line={"end_speed": "down to", "braking_ratio": "braking ratio"},
+    ),
     sources=(
         Citation("WEBB", "sections 120-121"),
         Citation("EB11", "tables of stops with 50 cars"),

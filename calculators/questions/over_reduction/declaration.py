@@ -20,6 +20,7 @@ from calculators.base.results import (
     psi,
     say,
 )
+from calculators.declaring.first_screen import FirstScreen, Key
 from calculators.declaring.registry import calculator
 from calculators.equipment.air_supply import air_needed
 from calculators.equipment.car import CarBrake, full_service_reduction, service_pressure
@@ -60,6 +61,16 @@ class OverReduction(Outcome):
     "over-reduction",
     title="Over-reduction",
     question="Does taking off more than this brake the train any harder, and what does it cost?",
+    first=FirstScreen(
+        figures={
+            "over_reduction": "past full service",
+            "full_service_reduction": "full service, off",
+            "brake_cylinder": "a car's cylinder",
+        },
+        asked={"": "{reduction:bare} off {brake_pipe_setting}"},
+        keys=(Key(field="reduction", presets=(26, 28, 30, 32, 35, 40)),),
+        line={"brake_pipe_setting": "", "cars": "cars"},
+    ),
     sources=(
         Citation("ARMY-203", "ch. 8"),
         Citation("MCB-06", "test 3"),

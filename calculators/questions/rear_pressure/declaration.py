@@ -22,6 +22,7 @@ from calculators.base.results import (
     psi,
     say,
 )
+from calculators.declaring.first_screen import FirstScreen, Key
 from calculators.declaring.registry import calculator
 from calculators.equipment.car import CarBrake, emergency_pressure, full_service_pressure
 from calculators.equipment.train import Train, equal_cars
@@ -87,6 +88,12 @@ class RearPressure(Outcome):
     "rear-pressure",
     title="Rear pressure and gradient",
     question="Is the rear of the train charged far enough for this test, and what brake has it left?",
+    first=FirstScreen(
+        figures={"gradient": "gradient", "least_rear": "least at the rear"},
+        asked={"": "rear {rear:bare}, setting {brake_pipe_setting}"},
+        keys=(Key(field="rear"), Key(field="test")),
+        line={"brake_pipe_setting": "", "cars": "cars"},
+    ),
     sources=(
         Citation("CFR-232-205", "(c)(1)(i)(A)"),
         Citation("CFR-232-207", "(b)"),

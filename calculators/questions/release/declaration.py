@@ -20,6 +20,7 @@ from calculators.base.results import (
     psi,
     say,
 )
+from calculators.declaring.first_screen import FirstScreen, Key
 from calculators.declaring.registry import calculator
 from calculators.equipment.car import (
     CarBrake,
@@ -58,6 +59,20 @@ class Release(Outcome):
     "release",
     title="Release",
     question="What does this rise of the brake pipe release?",
+    first=FirstScreen(
+        figures={
+            "brake_cylinder": "cylinder now",
+            "brake_cylinder_before": "before",
+            "rise_empties": "rise that empties it",
+        },
+        asked={"": "a rise of {rise:bare} after {reduction:bare} off {brake_pipe_setting}"},
+        keys=(
+            Key(field="reduction", presets=(6, 10, 12, 15, 20, 26)),
+            Key(field="rise", step=0.5, presets=(1, 2, 3, 4, 5)),
+            Key(field="release_type"),
+        ),
+        line={"brake_pipe_setting": "", "piston_travel": "travel"},
+    ),
     sources=(
         Citation("ARRC-96", "page 64-3"),
         Citation("ARMY-203", "ch. 8"),

@@ -10,6 +10,7 @@ from typing import Annotated
 from calculators.base.errors import InputError
 from calculators.base.quantities import Choice, Option, Quantity
 from calculators.base.results import Note, Outcome, Progress, ToFollow
+from calculators.declaring.first_screen import FirstScreen, Key
 from calculators.declaring.registry import calculator
 from calculators.declaring.vocabulary import (
     Atmosphere,
@@ -42,6 +43,7 @@ from calculators.equipment.reserve import (
 from calculators.law.records import Citation
 from calculators.questions.repeated_applications import model, words
 from calculators.questions.repeated_applications.words import Event
+from calculators.questions.shared.car import CAR
 from calculators.questions.shared.train_model import WHO
 
 # The most that the last car may stand under the setting when a brake test begins [S: 49 CFR 232.205].
@@ -92,6 +94,16 @@ class RepeatedApplications(Outcome):
     "repeated-applications",
     title="Repeated applications",
     question="What is left in reserve after sets and releases with too little time to recharge?",
+    first=FirstScreen(
+        figures={
+            "full_service_left": "full service left",
+            "emergency_left": "emergency left",
+            "last_set_worth": "the last set is worth",
+        },
+        asked={"": "sets of {reductions}, with waits of {waits}"},
+        keys=(Key(field="reductions"), Key(field="waits"), Key(field="last_set")),
+        line={"brake_pipe_setting": "", "cars": "cars"},
+    ),
     sources=(
         Citation("NAVY", "charging a train"),
         Citation("MCB-06", "test 2"),
@@ -200,11 +212,11 @@ def repeated_applications(
     pipe_bore: PipeBore = "1.278",
     piston_travel: PistonTravel = 9.0,
     cylinder_bore: CylinderBore = 10.0,
-    auxiliary_volume: AuxiliaryVolume = 2500.0,
-    emergency_volume: EmergencyVolume = 3500.0,
+    auxiliary_volume: AuxiliaryVolume = CAR.auxiliary_volume,
+    emergency_volume: EmergencyVolume = CAR.emergency_volume,
     unswept_volume: UnsweptVolume = None,
     moving_reduction: MovingReduction = 2.5,
-    atmosphere: Atmosphere = 14.7,
+    atmosphere: Atmosphere = CAR.atmosphere,
 ) -> RepeatedApplications:
     """Follow the last car's reservoirs through sets, releases and waits.
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from calculators.base.units import ATMOSPHERE
 from calculators.declaring.vocabulary import (
     Atmosphere,
     AuxiliaryVolume,
@@ -15,7 +16,6 @@ from calculators.declaring.vocabulary import (
     UnsweptVolume,
 )
 from calculators.equipment.car import (
-    ATMOSPHERE,
     AUXILIARY_VOLUME,
     CYLINDER_BORE,
     EMERGENCY_VOLUME,

@@ -22,5 +22,5 @@ class TrainInputs:
 JF_3 = TrainInputs()
 """Two locomotives and 118 cars."""
 
-JF_7 = TrainInputs(weight=2500.0, cars=26.0, brake_pipe_setting=80.0)
+JF_7 = TrainInputs(weight=2500.0, cars=26.0, brake_pipe_setting=90.0)
 """One locomotive and 26 cars."""

@@ -10,13 +10,15 @@ from typing import Annotated, Literal, cast
 from calculators.base.errors import InputError
 from calculators.base.quantities import Quantity
 from calculators.base.results import Note, Outcome, Progress, ToFollow
+from calculators.base.units import POUNDS_PER_TON
+from calculators.declaring.first_screen import FirstScreen, Key
 from calculators.declaring.registry import calculator
 from calculators.equipment import car
 from calculators.equipment.force.friction import Friction
 from calculators.equipment.force.kinematics import dead_time
 from calculators.equipment.force.motion import BuildUp, SpreadBuildUp, Stop, stop
 from calculators.equipment.force.resistance import curve_resistance, grade_resistance
-from calculators.equipment.force.rigging import POUNDS_PER_TON, braking_ratio_at
+from calculators.equipment.force.rigging import braking_ratio_at
 from calculators.law.records import Citation
 from calculators.questions.shared.force_inputs import (
     ESTIMATE,
@@ -96,6 +98,22 @@ class StoppingDistance(Outcome):
     "stopping-distance",
     title="Stopping distance",
     question="How far does this train run before it stops, and where does the distance go?",
+    first=FirstScreen(
+        figures={"distance": "about", "shortest": "shortest", "longest": "longest"},
+        asked={
+            "service": "{reduction:bare} off from {speed}, grade {grade} {direction}",
+            "emergency": "emergency from {speed}, grade {grade} {direction}",
+        },
+        asked_by="command",
+        keys=(
+            Key(field="speed", step=5, presets=(10, 20, 30, 40, 50, 60)),
+            Key(field="command"),
+            Key(field="reduction", only=("command", ("service",))),
+            Key(field="grade", step=0.1),
+            Key(field="direction"),
+        ),
+        line={"weight": "", "cars": "cars", "brake_pipe_setting": ""},
+    ),
     sources=(
         Citation("PROUT", "pp. 68-71"),
         Citation("AB13", "p. 154 and p. 268"),

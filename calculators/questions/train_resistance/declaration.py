@@ -8,6 +8,7 @@ from typing import Annotated, cast
 
 from calculators.base.quantities import Quantity
 from calculators.base.results import Axis, Line, Note, Outcome, Phrase, Series, Step, Value, say
+from calculators.declaring.first_screen import FirstScreen, Key
 from calculators.declaring.registry import calculator
 from calculators.equipment.force.resistance import curve_resistance, grade_resistance
 from calculators.law.records import Citation
@@ -45,6 +46,21 @@ class TrainResistance(Outcome):
     "train-resistance",
     title="Train resistance",
     question="What holds this train back, or pulls it along, without any brake?",
+    first=FirstScreen(
+        figures={
+            "resistance": "together",
+            "grade_part": "the grade's part",
+            "resistance_force": "the whole train",
+        },
+        asked={"": "{speed}, grade {grade} {direction}, {weight_per_axle} on each axle"},
+        keys=(
+            Key(field="speed", step=5, presets=(10, 20, 40, 60)),
+            Key(field="grade", step=0.1),
+            Key(field="direction"),
+            Key(field="weight_per_axle"),
+        ),
+        line={"weight": "", "axles": "axles", "curve": "curve"},
+    ),
     sources=(Citation("LECTURE", "train resistance, grade and curve"),),
     validity=(
         "A freight train that runs. A train at rest needs more to start, and none of it is sure "

@@ -9,10 +9,12 @@ from typing import Annotated
 
 from calculators.base.quantities import Quantity, Words
 from calculators.base.results import Outcome, Progress, ToFollow
+from calculators.declaring.first_screen import FirstScreen, Key
 from calculators.declaring.registry import calculator
 from calculators.equipment.train import Run
 from calculators.equipment.train.tables import AIR_SUPPLY
 from calculators.law.records import Citation
+from calculators.questions.shared.car import CAR
 from calculators.questions.shared.train_model import WHO, followed
 from calculators.questions.train_run import inputs, words
 from calculators.questions.train_run.asked import (
@@ -132,6 +134,24 @@ FILLS = tuple(name for name in TrainRun.__annotations__ if name not in ("soonest
     "train-run",
     title="Train run",
     question="How does an application, a release or a charge run along the train, car by car?",
+    first=FirstScreen(
+        figures={
+            "last_car_starts": "the last car starts",
+            "last_car_90_percent": "it is nine tenths on",
+            "rear": "rear at the end",
+        },
+        asked={
+            "service": "{reduction:bare} off {brake_pipe_setting}, {cars} cars",
+            "": "{command}, {cars} cars at {brake_pipe_setting}",
+        },
+        asked_by="command",
+        keys=(
+            Key(field="command"),
+            Key(field="reduction", presets=(6, 10, 15, 20, 26), only=("command", ("service",))),
+            Key(field="cars", step=5, presets=(20, 50, 80, 100, 150)),
+        ),
+        line={"brake_pipe_setting": "", "car_length": "cars of", "leakage": "leakage"},
+    ),
     sources=(
         Citation("WU17", "abstract: accuracy of models of this kind"),
         Citation("WHITE46", "time to 40 psi on the last car against train length"),
@@ -201,7 +221,7 @@ def train_run(
     delivery: inputs.Delivery = AIR_SUPPLY.compressor_delivery,
     reservoir_volume: inputs.ReservoirVolume = AIR_SUPPLY.reservoir_volume,
     temperature: inputs.Temperature = 68.0,
-    atmosphere: inputs.Atmosphere = 14.7,
+    atmosphere: inputs.Atmosphere = CAR.atmosphere,
     show_cars: inputs.ShowCars = None,
 ) -> TrainRun:
     """Follow a move along the train.

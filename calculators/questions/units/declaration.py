@@ -9,6 +9,7 @@ from calculators.base.errors import InputError
 from calculators.base.quantities import Quantity
 from calculators.base.results import Outcome, Step, Value, plain, say
 from calculators.base.units import KINDS, UNITS, convert
+from calculators.declaring.first_screen import FirstScreen, Key
 from calculators.declaring.registry import calculator
 from calculators.law.records import Citation
 from calculators.questions.units.inputs import UnitsInputs
@@ -25,6 +26,12 @@ class Units(Outcome):
     "units",
     title="Units",
     question="What is this figure in another unit?",
+    first=FirstScreen(
+        figures={"value": "in that unit"},
+        asked={"": "{value} {from_unit} in {to_unit}"},
+        keys=(Key(field="value"), Key(field="from_unit"), Key(field="to_unit")),
+        line={},
+    ),
     sources=(
         Citation("YARD-POUND-1959", "yard 0.9144 m, pound 0.45359237 kg"),
         Citation("CGPM-3", "standard acceleration of gravity"),
@@ -57,7 +64,10 @@ def units(given: UnitsInputs) -> Units:
         )
     converted = convert(given.value, given.from_unit, given.to_unit)
     one = convert(1, given.from_unit, given.to_unit)
-    here, there = f"{plain(given.value)} {given.from_unit}", f"{converted:.7g} {given.to_unit}"
+    here, there = (
+        f"{plain(given.value)} {given.from_unit}",
+        f"{_seven_digits(converted)} {given.to_unit}",
+    )
     how = say("{here} = {there}", here=here, there=there)
     if source.offset == target.offset == 0.0:
         how = say(
@@ -73,3 +83,9 @@ def units(given: UnitsInputs) -> Units:
         headline=say("{here} is {there}.", here=here, there=there),
         working=(Step(label="Convert", how=how, value=Value(converted, "", 4)),),
     )
+
+
+def _seven_digits(amount: float) -> str:
+    """Seven significant digits, written out: 6,728,218,000 is no "6.728218e+09" to a reader."""
+    short = f"{amount:.7g}"
+    return f"{float(short):,.0f}" if "e+" in short else short

@@ -1,4 +1,4 @@
-"""An answer as an HTML fragment, and its headline.
+"""An answer as an HTML fragment.
 
 The generator puts it into the page at build time; in the browser the same functions make the
 fragment that takes the old answer's place. Script only moves it in.
@@ -6,12 +6,13 @@ fragment that takes the old answer's place. Script only moves it in.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from xml.etree.ElementTree import Element
 
 from calculators.answering.answer import Answer
-from calculators.answering.shown import result_rows
+from calculators.answering.shown import Row, result_rows
 from calculators.base.cautions import CAUTION, NOT_CURRENT
-from calculators.rendering.common import link_remarks, progress_words, verdict_words
+from calculators.rendering.common import decided, link_remarks, progress_words, verdict_words
 from calculators.rendering.drawing.chart import chart
 from calculators.rendering.drawing.train_picture import train_picture
 from calculators.rendering.elements import append, element, html, phrase_element
@@ -20,13 +21,25 @@ from calculators.rendering.elements import append, element, html, phrase_element
 LONG_RESULT = 18
 
 
-def answer_html(answer: Answer, *, id: str) -> str:
-    """The whole answer as one fragment; ``id`` keeps the ids on a page apart."""
-    return html(answer_element(answer, id=id))
+def answer_html(answer: Answer, *, id: str, page: str = "") -> str:
+    """The whole answer as one fragment; see ``answer_element``."""
+    return html(answer_element(answer, id=id, page=page))
 
 
-def answer_element(answer: Answer, *, id: str) -> Element:
-    """The answer as an element tree, errors as a list when there are any."""
+def answer_element(answer: Answer, *, id: str, page: str = "") -> Element:
+    """The answer as an element tree, errors as a list when there are any.
+
+    What warns stands open; the rest stands in groups that open, each under a name of its own.
+
+    Parameters
+    ----------
+    answer
+        What was answered.
+    id
+        Keeps the ids on a page apart.
+    page
+        The address of the calculator's own page, seen from here: each figure leads to its proof.
+    """
     if answer.outcome is None:
         items = [element("li", message) for message in answer.errors.values()]
         return element("div", element("ul", *items), class_="answer answer-refused")
@@ -43,24 +56,21 @@ def answer_element(answer: Answer, *, id: str) -> Element:
             if note.kind == "warning"
         ),
         _to_follow(answer),
-        _results(answer),
+        _group("figures", "All figures", _results(answer, page)),
         _working(answer),
         _limits(answer),
+        *_pictures(answer, id),
         _notes(answer),
     )
-    for number, grid in enumerate(outcome.grids):
-        made.append(train_picture(grid, display, id=f"{id}-grid-{number}"))
-    for number, series in enumerate(outcome.series):
-        made.append(chart(series, display, id=f"{id}-curve-{number}"))
     append(made, element("p", CAUTION, class_="caution"))
     return made
 
 
-def headline_text(answer: Answer) -> str:
-    """The answer in one sentence: it stands above the fragment and is spoken when it changes."""
-    if answer.outcome is None:
-        return "No answer yet: " + " ".join(answer.errors.values())
-    return answer.outcome.headline.text(answer.display)
+def _group(name: str, title: str, *children: Element | None) -> Element:
+    """A part of the answer that opens; the script keeps it as it was left."""
+    return element(
+        "details", element("summary", title), *children, class_="answer-group", data_group=name
+    )
 
 
 def _to_follow(answer: Answer) -> Element | None:
@@ -80,7 +90,7 @@ def _to_follow(answer: Answer) -> Element | None:
     )
 
 
-def _results(answer: Answer) -> Element:
+def _results(answer: Answer, page: str) -> Element:
     made = element("dl", class_="results")
     for row in result_rows(answer):
         long = {"class_": "long"} if len(row.text) > LONG_RESULT else {}
@@ -88,11 +98,19 @@ def _results(answer: Answer) -> Element:
         made.append(
             element(
                 "div",
-                element("dt", row.term, element("small", row.help) if row.help else None),
+                element("dt", _proof_link(row, page), _help(row)),
                 cell,
             )
         )
     return made
+
+
+def _proof_link(row: Row, page: str) -> Element:
+    return element("a", row.term, href=f"{page}proof/#figure-{row.name}")
+
+
+def _help(row: Row) -> Element | None:
+    return element("small", row.help) if row.help else None
 
 
 def _working(answer: Answer) -> Element | None:
@@ -110,7 +128,7 @@ def _working(answer: Answer) -> Element | None:
             item.set("class", "decides")
             append(item, " ", element("strong", "this decided"))
         steps.append(item)
-    return element("section", element("h2", "Working"), steps)
+    return _group("working", "Working", steps)
 
 
 def _limits(answer: Answer) -> Element | None:
@@ -120,10 +138,11 @@ def _limits(answer: Answer) -> Element | None:
     rows = element("ul", class_="limits")
     for verdict in answer.verdicts:
         line = element("p", element("b", verdict.limit.title + ": "))
-        if verdict.reading is not None:
-            reads = element("span", display.value(verdict.reading), class_="figure")
+        read, words = decided(verdict, display)
+        if read is not None:
+            reads = element("span", display.value(read), class_="figure")
             append(line, "reads ", reads, "; ")
-        append(line, phrase_element("span", verdict.words, display), ": ")
+        append(line, phrase_element("span", words, display), ": ")
         append(line, element("strong", verdict.standing, class_="standing"), ".")
         if verdict.why is not None:
             append(line, " ", phrase_element("span", verdict.why, display))
@@ -132,9 +151,25 @@ def _limits(answer: Answer) -> Element | None:
         if verdict.own:
             item.set("class", "own")
         rows.append(item)
-    return element(
-        "section", element("h2", "Limits"), rows, element("p", NOT_CURRENT, class_="help")
-    )
+    return _group("limits", "Limits", rows, element("p", NOT_CURRENT, class_="help"))
+
+
+def _pictures(answer: Answer, id: str) -> Iterator[Element]:
+    """Cars by time, and curves, each kind in a group."""
+    assert answer.outcome is not None
+    outcome, display = answer.outcome, answer.display
+    if outcome.grids:
+        made = (
+            train_picture(grid, display, id=f"{id}-grid-{number}")
+            for number, grid in enumerate(outcome.grids)
+        )
+        yield _group("pictures", "Every car over time", *made)
+    if outcome.series:
+        curves = (
+            chart(series, display, id=f"{id}-curve-{number}")
+            for number, series in enumerate(outcome.series)
+        )
+        yield _group("curves", "Curve" if len(outcome.series) == 1 else "Curves", *curves)
 
 
 def _notes(answer: Answer) -> Element | None:
@@ -143,4 +178,4 @@ def _notes(answer: Answer) -> Element | None:
     if not quiet:
         return None
     items = [phrase_element("li", note.text, answer.display) for note in quiet]
-    return element("section", element("h2", "Notes"), element("ul", *items))
+    return _group("notes", "Notes", element("ul", *items))

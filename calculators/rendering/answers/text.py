@@ -9,7 +9,13 @@ from calculators.answering.answer import Answer
 from calculators.answering.shown import result_rows
 from calculators.base.cautions import CAUTION, NOT_CURRENT
 from calculators.base.results import Grid, Series
-from calculators.rendering.common import axis_words, citation_words, link_remarks, verdict_words
+from calculators.rendering.common import (
+    axis_words,
+    citation_words,
+    decided,
+    link_remarks,
+    verdict_words,
+)
 from calculators.rendering.drawing.train_picture import evenly
 
 _WIDTH = 96
@@ -55,10 +61,11 @@ def _lines(answer: Answer) -> Iterator[str]:
     if answer.verdicts:
         yield from ("", "Limits")
         for verdict in answer.verdicts:
-            reading = f"reads {display.value(verdict.reading)}; " if verdict.reading else ""
+            read, words = decided(verdict, display)
+            reading = f"reads {display.value(read)}; " if read else ""
             why = f" {verdict.why.text(display)}" if verdict.why else ""
             text = (
-                f"- {verdict.limit.title}: {reading}{verdict.words.text(display)}: "
+                f"- {verdict.limit.title}: {reading}{words.text(display)}: "
                 f"{verdict.standing}. {verdict_words(verdict)}.{why}"
             )
             yield from _wrapped(text, hanging="    ")

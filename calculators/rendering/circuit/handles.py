@@ -36,17 +36,6 @@ def handles_element(
             form.append(_number(item.name, description, stands[item.name], id))
     form.append(
         element(
-            "div",
-            element("button", "Go on from here", type="button", data_do="go-on"),
-            element("button", "Start over", type="button", data_do="start-over"),
-            element("button", "Copy link", type="button", data_do="link"),
-            element("button", "Copy as text", type="button", data_do="text"),
-            element("button", "Print", type="button", data_do="print"),
-            class_="tools",
-        )
-    )
-    form.append(
-        element(
             "p",
             "A handle that you move changes this move, from the same start. “Go on from here” makes "
             "the state at rest the start of the next.",
@@ -55,10 +44,28 @@ def handles_element(
     )
     return element(
         "section",
-        element("p", "Move the handles", id=f"{id}-handles", class_="calculator-title"),
+        element(
+            "div",
+            element("p", "Move the handles", id=f"{id}-handles", class_="calculator-title"),
+            element("button", "Close", type="button", data_do="close-sheet"),
+            class_="sheet-head",
+        ),
         form,
         class_="operating",
         aria_labelledby=f"{id}-handles",
+    )
+
+
+def tools_element() -> Element:
+    """What can be done with a move as a whole."""
+    return element(
+        "div",
+        element("button", "Go on from here", type="button", data_do="go-on"),
+        element("button", "Start over", type="button", data_do="start-over"),
+        element("button", "Copy link", type="button", data_do="link"),
+        element("button", "Copy as text", type="button", data_do="text"),
+        element("button", "Print", type="button", data_do="print"),
+        class_="tools circuit-tools",
     )
 
 

@@ -7,6 +7,7 @@ from xml.etree.ElementTree import Element
 
 from calculators.answering.answer import Answer
 from calculators.base.results import Display, Value, plain, psi, say
+from calculators.base.units import ATMOSPHERE, CUBIC_INCHES_PER_CUBIC_FOOT
 from calculators.circuits.story import Frame, Story, Told, moving_words
 from calculators.circuits.words import seconds
 from calculators.rendering.circuit.picture import Keyed, moment_keys
@@ -17,7 +18,7 @@ BAR_FULL = 150.0
 
 _BAR_LENGTH = 100.0
 
-_CFM = 60.0 / 1728.0 / 14.7
+_CFM = 60.0 / CUBIC_INCHES_PER_CUBIC_FOOT / ATMOSPHERE
 
 _GAUGES = (
     ("main_reservoir", "Main reservoir"),
@@ -41,16 +42,14 @@ def value_of(answer: Answer, name: str) -> object:
 
 
 def shown_frame(answer: Answer, story: Story) -> int:
-    """The number of the picture to begin with: the moment asked for, else the busiest."""
+    """The number of the picture to begin with: the moment asked for, else before the move."""
     item = next(item for item in answer.inputs if item.name == "moment")
     if isinstance(item.value, float):
         times = [abs(frame.moment.seconds - item.value) for frame in story.frames]
         return times.index(min(times))
     if item.origin == "typed":
         return len(story.frames) - 1
-    running = [sum(map(abs, frame.moment.flows.values())) for frame in story.frames]
-    most = max(running)
-    return max(number for number, flows in enumerate(running) if flows == most)
+    return 0
 
 
 def moments(story: Story, display: Display) -> dict[str, Any]:

@@ -20,7 +20,7 @@ from calculators.circuits.parts import PIPES
 from calculators.circuits.story import Event, Story
 from calculators.circuits.words import seconds
 from calculators.rendering.answers.text import answer_text
-from calculators.rendering.circuit.handles import OPERATED, handles_element
+from calculators.rendering.circuit.handles import OPERATED, handles_element, tools_element
 from calculators.rendering.circuit.moments import (
     gauges_element,
     keyed_moment,
@@ -66,6 +66,7 @@ def circuit_element(answer: Answer, *, id: str, title: str = "") -> Element:
             "div", steps_element(story, display, story.frames[number].begun), class_="steps-place"
         ),
         handles_element(answer, story, circuit, stage=float(str(value_of(answer, "stage"))), id=id),
+        tools_element(),
         element(
             "details",
             element("summary", "Your locomotive, your train, the state before"),
@@ -115,7 +116,7 @@ def circuit_reply(answer: Answer, *, id: str, with_form: bool) -> dict[str, Any]
 def settings_form(answer: Answer, *, id: str) -> str:
     """The fields that are no handles, as a form."""
     kept = tuple(item for item in answer.inputs if item.name not in _FIXED)
-    return form_html(replace(answer, inputs=kept), id=id)
+    return form_html(replace(answer, inputs=kept), id=id, keys=False)
 
 
 def _figure(circuit: Circuit, story: Story, display: Display, number: int, id: str) -> Element:
@@ -126,8 +127,19 @@ def _figure(circuit: Circuit, story: Story, display: Display, number: int, id: s
     )
     return element(
         "figure",
-        picture(
-            story.sheet, shown, id=id, title=f"{circuit.title}: parts, pipes and flow", words=words
+        element(
+            "div",
+            picture(
+                story.sheet,
+                shown,
+                id=id,
+                title=f"{circuit.title}: parts, pipes and flow",
+                words=words,
+            ),
+            class_="circuit-view",
+            tabindex="0",
+            role="group",
+            aria_label="The picture",
         ),
         element(
             "figcaption",
@@ -177,6 +189,22 @@ def _stepper(story: Story, display: Display, number: int, id: str) -> Element:
             buttons[1],
             buttons[2],
             class_="step-buttons",
+        ),
+        element(
+            "div",
+            element("button", "Handles", type="button", data_do="sheet", aria_expanded="false"),
+            element(
+                "button", "Whole picture", type="button", data_do="whole", aria_pressed="false"
+            ),
+            element(
+                "button",
+                "Hide what follows",
+                type="button",
+                data_do="veil",
+                aria_pressed="false",
+            ),
+            element("button", "Share", type="button", data_do="share", hidden="hidden"),
+            class_="step-buttons step-tools",
         ),
         class_="stepper",
     )

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from math import ceil, floor, isfinite, log10
 from xml.etree.ElementTree import Element
 
-from calculators.base.results import Axis, Display, Series
+from calculators.base.results import Axis, Display, Series, plain
 from calculators.base.units import convert
 from calculators.rendering.common import axis_words
 from calculators.rendering.elements import append, element
@@ -65,11 +65,13 @@ def _scaled(axis: Axis, display: Display, values: Sequence[float]) -> list[float
 
 
 def _picture(series: Series, display: Display, id: str) -> Element:
-    xs = [x for line in series.lines for x, _ in line.points]
+    # A curve may have no point of its own, where nothing moves or only a mark is left.
+    xs = [x for line in series.lines for x, _ in line.points] + [x for x, _ in series.marked]
+    xs = xs or [0.0]
     ys = [y for line in series.lines for _, y in line.points] + [y for _, y in series.marked]
     x_shown, y_shown = _scaled(series.x, display, xs), _scaled(series.y, display, ys)
     low_x, high_x = min(x_shown), max(x_shown)
-    low_y, high_y = min(0.0, *y_shown), max(1e-9, *y_shown) * 1.05
+    low_y, high_y = min([0.0, *y_shown]), max([1e-9, *y_shown]) * 1.05
     if high_x <= low_x:
         high_x = low_x + 1
 
@@ -110,7 +112,7 @@ def _grid(
         y = bottom - (tick - y_range[0]) / (y_range[1] - y_range[0]) * (bottom - TOP)
         grid.append(element("line", x1=str(LEFT), x2=str(right), y1=f"{y:.1f}", y2=f"{y:.1f}"))
         grid.append(
-            element("text", f"{tick:g}", x=str(LEFT - 6), y=f"{y + 4:.1f}", text_anchor="end")
+            element("text", plain(tick), x=str(LEFT - 6), y=f"{y + 4:.1f}", text_anchor="end")
         )
     for tick in ticks(*x_range):
         x = LEFT + (tick - x_range[0]) / (x_range[1] - x_range[0]) * (right - LEFT)
@@ -118,7 +120,7 @@ def _grid(
             element("line", x1=f"{x:.1f}", x2=f"{x:.1f}", y1=str(bottom), y2=str(bottom + 5))
         )
         grid.append(
-            element("text", f"{tick:g}", x=f"{x:.1f}", y=str(bottom + 18), text_anchor="middle")
+            element("text", plain(tick), x=f"{x:.1f}", y=str(bottom + 18), text_anchor="middle")
         )
     middle = (LEFT + right) / 2
     grid.append(
@@ -188,7 +190,7 @@ def _table(series: Series, display: Display) -> Element:
     # A long curve is thinned for reading; its ends always stay.
     xs = sorted(by_x)
     step = max(1, -(-len(xs) // _TABLE_ROWS))
-    kept = sorted({*xs[::step], xs[-1]})
+    kept = sorted({*xs[::step], *xs[-1:]})
     head = element("tr", element("th", axis_words(series.x, display), scope="col"))
     for line in series.lines:
         unit = display.unit_for(series.y.unit)

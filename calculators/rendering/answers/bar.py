@@ -1,0 +1,128 @@
+"""The answer in one view: what was asked, the figures, what decided, how the readings stand.
+
+It stands first on a calculator's page and stays in sight while a thumb works on the keys below it.
+"""
+
+from __future__ import annotations
+
+from xml.etree.ElementTree import Element
+
+from calculators.answering.answer import Answer
+from calculators.answering.asked import asked_words
+from calculators.answering.shown import STILL_OPEN, result_rows
+from calculators.answering.standing import Kind, Standing, standing
+from calculators.base.quantities import Quantity
+from calculators.rendering.elements import append, element, html, phrase_element
+
+# Marks of our own: each has a shape, so that none of them lives by its color.
+MARKS: dict[Kind, str] = {"within": "●", "not within": "▲", "no verdict": "◆", "not read": "○"}
+# More letters than these stand in a smaller type, so that three figures share a narrow screen.
+_LONG = 8
+_LONGEST = 14
+
+
+def bar_html(answer: Answer) -> str:
+    """The bar as one fragment; nothing for an answer that was refused."""
+    return "".join(html(part) for part in bar_elements(answer))
+
+
+def bar_elements(answer: Answer) -> list[Element]:
+    """What was asked, the figures and the standing, each an element."""
+    first = answer.calculator.first
+    if answer.outcome is None:
+        return []
+    asked = element("p", element("b", asked_words(answer, first)), class_="asked")
+    if decided := _decided(answer):
+        append(asked, "; decided by ", element("b", decided))
+    made = [asked]
+    figures = _figures(answer)
+    if figures:
+        made.append(element("dl", *figures, class_="big-figures"))
+    # Where something warns or is still to come, the headline says what no figure does.
+    warned = any(note.kind == "warning" for note in answer.outcome.notes)
+    if warned or not figures or answer.outcome.to_follow is not None:
+        words = phrase_element("p", answer.outcome.headline, answer.display)
+        words.set("class", "headline-words")
+        made.append(words)
+    stands = standing_element(_standing(answer), answer)
+    return made if stands is None else [*made, stands]
+
+
+def spoken_text(answer: Answer) -> str:
+    """The headline with the standing of the readings: what is spoken when the answer changes."""
+    if answer.outcome is None:
+        return "No answer yet: " + " ".join(answer.errors.values())
+    said = answer.outcome.headline.text(answer.display)
+    stands = _standing(answer)
+    return f"{said} {stands.words.text(answer.display)}" if stands.kind else said
+
+
+def _standing(answer: Answer) -> Standing:
+    return standing(answer.verdicts, never=answer.calculator.first.never)
+
+
+def standing_element(stands: Standing, answer: Answer) -> Element | None:
+    """How the readings stand, in words, with a mark and a class for its color."""
+    if not stands.kind:
+        return None
+    return element(
+        "p",
+        element("span", MARKS[stands.kind], class_="standing-mark", aria_hidden="true"),
+        " ",
+        phrase_element("span", stands.words, answer.display),
+        class_="standing-line",
+        data_standing=stands.kind,
+    )
+
+
+def _figures(answer: Answer) -> list[Element]:
+    first = answer.calculator.first
+    rows = {row.name: row for row in result_rows(answer)}
+    outputs = answer.calculator.outputs()
+    made = []
+    for name, words in first.figures.items():
+        text = rows[name].text
+        size = "longest" if len(text) > _LONGEST else "long" if len(text) > _LONG else ""
+        asks = isinstance(outputs[name], Quantity) and text != STILL_OPEN
+        cell = element("div", element("dt", words))
+        append(
+            cell,
+            element("dd", *_parted(text), class_=f"big {size}".strip(), data_figure=name),
+            _differs(name, words) if asks else None,
+        )
+        made.append(cell)
+    return made
+
+
+def _parted(text: str) -> list[Element | str]:
+    """A figure with its unit in smaller letters behind it."""
+    number, space, unit = text.rpartition(" ")
+    if not space or not any(character.isdigit() for character in number):
+        return [text]
+    return [number + " ", element("small", unit)]
+
+
+def _differs(name: str, words: str) -> Element:
+    return element(
+        "dd",
+        element(
+            "button",
+            "Reads other?",
+            element("span", f" {words}: the gauge reads something else", class_="for-readers"),
+            type="button",
+            data_differs=name,
+        ),
+        class_="differs-key",
+    )
+
+
+def _decided(answer: Answer) -> str:
+    first = answer.calculator.first
+    assert answer.outcome is not None
+    if first.decided:
+        return next(row.text for row in result_rows(answer) if row.name == first.decided)
+    step = next((step for step in answer.outcome.working if step.decides), None)
+    if step is None:
+        return ""
+    value = "" if step.value is None else f", {answer.display.value(step.value)}"
+    return f"{step.label}{value}"
