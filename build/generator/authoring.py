@@ -93,6 +93,11 @@ BLOCKS = (
         puts="The licenses of what is shipped.",
         example="```licences\nshipped\n```",
     ),
+    Embed(
+        kind="changes",
+        puts="What changed, version by version, from `CHANGELOG.md`.",
+        example="```changes\nversions\n```",
+    ),
     Embed(kind="embeds", puts="This list.", example="```embeds\nall\n```"),
 )
 INLINE = (
