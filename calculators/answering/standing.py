@@ -84,7 +84,7 @@ def _worst(group: tuple[Verdict, ...]) -> Kind:
 
 def _words(kind: Kind, counts: dict[Kind, int], readings: list[tuple[Verdict, ...]]) -> Phrase:
     if not kind:
-        return say("No limit stands beside this answer.")
+        return say("No limit goes with this answer.")
     if kind == "not within":
         first = next(v for group in readings for v in group if kind_of(v) == kind)
         return distance(first, others=counts[kind] - 1)

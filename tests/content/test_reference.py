@@ -36,7 +36,7 @@ MINE = tuple(page for page in PAGES if page.parts[0] in ("tests", "learn", "abou
 
 # Pages that only lead on, or are about this copy and this device, state nothing of the trade.
 NO_SOURCE_NEEDED = re.compile(
-    r"(.*/)?index\.md|about/(this-copy|sources|licences)\.md|my-railroad\.md|pocket-card\.md"
+    r"(.*/)?index\.md|about/(this-copy|changes|writing|sources|licences)\.md|my-railroad\.md|pocket-card\.md"
     r"|teach/.*|study/.*|record/.*"
 )
 
@@ -91,6 +91,10 @@ def linked(page: Path) -> set[Path]:
     for match in LINK.finditer(text(page)):
         target = (CONTENT / page).parent / match["target"]
         found.add(target.resolve().relative_to(CONTENT.resolve()))
+    # Home writes its tiles as HTML, by the folder that a page becomes.
+    for folder in re.findall(r'href="([a-z-]+)/"', text(page)):
+        index = Path(folder) / "index.md"
+        found.add(index if (CONTENT / index).exists() else Path(f"{folder}.md"))
     return found
 
 
