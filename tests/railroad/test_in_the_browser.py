@@ -127,7 +127,7 @@ def test_examples_are_marked_before_any_answer(browser: Browser, served: SiteSer
     mark = page.locator("brake-calculator .example-mark")
     expect(mark).to_be_visible()
     expect(mark).to_have_text("Example settings, not yours.")
-    expect(result(page, "brake_cylinder")).to_be_visible()
+    expect(calculator(page).locator("[data-figure=brake_cylinder]")).to_be_visible()
     page.goto(tab.root + "calculators/units/")
     expect(page.locator("brake-calculator .example-mark")).to_be_hidden()
     context.close()
