@@ -312,8 +312,14 @@ class BrakeCircuit extends Answering {
     this.#asked = Object.fromEntries(Object.entries(entries).filter(([name]) => !names.has(name)));
     delete this.#asked.moment;
     this.#setStage();
+    let texts = reply.texts ?? {};
+    if (unit !== BUILT_UNIT && names.size) {
+      // Beside the move's own lane, where another may be under way.
+      const said = await this.askPython({ kind: "restate", unit, entries: texts }, `${this.id} unit`);
+      texts = { ...texts, ...said.entries };
+    }
     this.unitIs(unit);
-    this.#takeTexts(reply.texts ?? {}, unit);
+    this.#takeTexts(texts, unit);
     this.shownFor = this.asText();
     this.markStale();
     showSettingsNotes(this.settings.all, reply.settings_notes ?? {});

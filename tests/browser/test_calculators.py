@@ -40,7 +40,7 @@ def the_calculator(page: Page) -> Locator:
 def results(page: Page) -> dict[str, str]:
     cells = the_calculator(page).locator("[data-result]")
     names = cells.evaluate_all("cells => cells.map(c => c.dataset.result)")
-    return dict(zip(names, cells.all_inner_texts(), strict=True))
+    return dict(zip(names, cells.all_text_contents(), strict=True))
 
 
 def module_results(name: str, entries: dict[str, str], *, example: bool = False) -> dict[str, str]:

@@ -46,7 +46,7 @@ def whole(page: Page) -> None:
 def results(page: Page) -> dict[str, str]:
     cells = the_run(page).locator("[data-result]")
     names = cells.evaluate_all("cells => cells.map(c => c.dataset.result)")
-    return dict(zip(names, cells.all_inner_texts(), strict=True))
+    return dict(zip(names, cells.all_text_contents(), strict=True))
 
 
 def by_module(**entries: str) -> dict[str, str]:

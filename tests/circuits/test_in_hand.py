@@ -284,17 +284,16 @@ def test_a_link_that_cannot_be_used_is_refused_by_name(phone: Tab, query: str, s
 
 def test_a_link_with_markup_and_strangers_is_only_text(phone: Tab):
     page = phone.open(f"{SERVICE}?nothing=%3Cimg%20src%3Dx%20onerror%3Dalert(1)%3E&reduction=12")
-    answered(page)
-    expect(element(page).locator(".circuit-warnings")).to_contain_text("nothing")
+    expect(element(page)).to_have_attribute("data-state", "refused")
+    expect(element(page).locator(".state")).to_contain_text('knows no field "nothing"')
     assert element(page).locator("img").count() == 0
     assert phone.complaints == []
 
 
-def test_a_link_for_another_circuit_keeps_to_its_page(phone: Tab):
+def test_a_link_for_another_circuit_is_refused_by_name(phone: Tab):
     page = phone.open(f"{SERVICE}?circuit=hauled-dead")
-    answered(page)
-    frames = module_frames(circuit="service-application")["frames"]
-    assert status(page).text_content() in [frame["status"] for frame in frames]
+    expect(element(page)).to_have_attribute("data-state", "refused")
+    expect(element(page).locator(".state")).to_contain_text('another circuit, "hauled-dead"')
 
 
 # --- The lettering --------------------------------------------------------------------------------

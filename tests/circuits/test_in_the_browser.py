@@ -120,6 +120,7 @@ def test_going_on_from_here(phone: Tab):
     answered(page)
     element(page).locator("[data-step]").press("End")
     expect(status(page)).to_contain_text("brake pipe 90 psi, cylinder 0 psi")
+    close_sheet(page)
     element(page).locator("button", has_text="Start over").click()
     expect(element(page)).to_have_attribute("data-state", "prerendered")
     assert "?" not in page.url

@@ -62,6 +62,7 @@ def tools_element() -> Element:
         "div",
         element("button", "Go on from here", type="button", data_do="go-on"),
         element("button", "Start over", type="button", data_do="start-over"),
+        element("button", "Hide what follows", type="button", data_do="veil", aria_pressed="false"),
         element("button", "Copy link", type="button", data_do="link"),
         element("button", "Copy as text", type="button", data_do="text"),
         element("button", "Print", type="button", data_do="print"),

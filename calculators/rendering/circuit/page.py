@@ -196,15 +196,8 @@ def _stepper(story: Story, display: Display, number: int, id: str) -> Element:
             element(
                 "button", "Whole picture", type="button", data_do="whole", aria_pressed="false"
             ),
-            element(
-                "button",
-                "Hide what follows",
-                type="button",
-                data_do="veil",
-                aria_pressed="false",
-            ),
             element("button", "Share", type="button", data_do="share", hidden="hidden"),
-            class_="step-buttons step-tools",
+            class_="step-tools",
         ),
         class_="stepper",
     )
