@@ -98,12 +98,12 @@ def test_each_script_missing(shared: Tab, module: str):
         field = page.locator("[name=reduction]")
         live = page.locator("brake-calculator[data-live]")
         told = page.get_by_text("The fields stay closed.")
-        expect(live.or_(told).first).to_be_visible(timeout=20_000)
+        expect(live.or_(told).first).to_be_visible()
         if live.count():
             field.fill("20")
             expect(
                 page.locator(":is([data-state=answered], [data-state=failed])").first
-            ).to_be_attached(timeout=30_000)
+            ).to_be_attached()
         else:
             assert field.is_disabled()
             assert the_field(page) == "10"
@@ -112,7 +112,7 @@ def test_each_script_missing(shared: Tab, module: str):
     finally:
         page.unroute(address)
     if not live.count():
-        expect(live).to_be_attached(timeout=30_000)
+        expect(live).to_be_attached()
         assert field.is_enabled()
         expect(page.locator(".not-started")).to_have_count(0)
 
