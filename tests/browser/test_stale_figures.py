@@ -196,6 +196,8 @@ def test_no_old_figure_where_python_never_comes(shared: Tab, path: str):
     page.route(address, lambda route: route.abort())
     shared.open(path)
     wait_until_live(page)
+    if path == CIRCUIT:
+        page.locator("[data-do=sheet]").click()
     page.locator("[name=reduction]").first.fill("20")
     shell = page.locator("[data-own-page]")
     expect(shell).to_have_attribute("data-state", "failed")
@@ -251,6 +253,7 @@ def test_another_link_to_the_page_itself_is_answered(shared: Tab):
 def test_a_circuit_keeps_its_move_in_the_address(shared: Tab):
     page = shared.open(CIRCUIT)
     wait_until_live(page)
+    page.locator("[data-do=sheet]").click()
     page.locator(".handles input[name=reduction]").fill("15")
     expect(page.locator("brake-circuit")).to_have_attribute(
         "data-state", "answered", timeout=START_MS
