@@ -21,6 +21,9 @@ const parts = [
   import("./menu.js"),
   import("./night.js"),
   import("./search.js"),
+  import("./study.js"),
+  import("./study-kept.js"),
+  import("./ask-first.js"),
 ];
 
 // The watch in the page's head hears of a failed script tag, but not of these.

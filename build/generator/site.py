@@ -38,6 +38,7 @@ from generator import (
     published,
     railroad_fragment,
     sources_fragment,
+    study_fragment,
     weight,
 )
 from generator.closed_forms import close_forms
@@ -151,6 +152,7 @@ def write_pages(root: Path, staged: Path, *, only: Path | None = None) -> int:
         "sources": sources_fragment.sources,
         "changes": partial(changes_fragment.changes, root),
         "protection": protection.protection,
+        "study": study_fragment.study,
     }
     blocks["embeds"] = partial(authoring.embeds_list, {*blocks, "embeds"})
     count = 0

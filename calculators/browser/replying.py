@@ -3,8 +3,8 @@
 A request holds ``calculator``, ``entries`` (texts as typed), optional ``settings`` and ``id``.
 ``kind`` is ``answer`` (the default), ``restate``, which says the pressures in another unit,
 ``otherwise``, which lays what a gauge shows beside an answer, ``settings``, which reads a railroad's settings, ``card``, the pocket card for them, ``figures``, those
-in a page's text for them, or ``circuit``,
-the moments of a circuit's move.
+in a page's text for them, ``circuit``,
+the moments of a circuit's move, or ``study``, drills.
 """
 
 from __future__ import annotations
@@ -27,6 +27,7 @@ KINDS = {
     "circuit": "circuits",
     "figures": "figures",
     "otherwise": "otherwise",
+    "study": "study",
 }
 
 
