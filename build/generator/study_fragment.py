@@ -16,7 +16,33 @@ from generator.embeds import Block
 _TABLE = Path(__file__).parents[2] / "content" / "study" / "mistakes.toml"
 _WITHOUT_SCRIPTS = "With scripts off no questions can be drawn."
 # Pages that name no mistakes of their own are asked about by their subject.
-_BY_FOLDER = {"circuits": "circuits", "positions": "locomotive", "release-modes": "cars"}
+_BY_FOLDER = {
+    "circuits": "circuits",
+    "positions": "locomotive",
+    "recovering": "circuits",
+    "release-modes": "cars",
+    "tests": "tests",
+}
+# Parts, and pages on handling, each by what it belongs to; what no question is about stands in none.
+_BY_PAGE = {
+    "locomotive": (
+        "automatic-brake-valve bail-off-path control-reservoir control-valve cut-off-selector "
+        "double-check-valve dynamic-interlock emergency-limiting-valve equalizing-reservoir gauges "
+        "independent-brake-valve locomotive-brake-cylinder pipe-16 pipe-20 pipe-numbers relay-valve "
+        "service-limiting-valve settings"
+    ),
+    "cars": (
+        "accelerated-release auxiliary-reservoir car-brake-cylinder car-control-valve car-in-trouble "
+        "emergency-reservoir empty-load-device quick-service retaining-valve"
+    ),
+    "air": (
+        "air-flow-indicator angle-cock brake-pipe cold compressor-and-governor distributed-power "
+        "main-reservoir regulating-valve safety-valve"
+    ),
+    "tests": "end-of-train-device rear-end-device running-brake-test",
+    "force": "hand-brake slack",
+    "circuits": "break-in-two-protection cut-out-cock safety-control vent-valve",
+}
 _PAGE = "study/"
 
 
@@ -50,7 +76,7 @@ def foot(page: Path) -> str:
 
 
 def skills_of_page(page: Path) -> tuple[str, ...]:
-    """The skills that ask after what a page sets right, or the topic of its folder."""
+    """The skills that ask after what a page sets right, with enough of their topic, or a topic."""
     name = page.with_suffix("").as_posix()
     if page.name == "index.md" or name.endswith("/proof"):
         return ()
@@ -62,7 +88,12 @@ def skills_of_page(page: Path) -> tuple[str, ...]:
         in (MISTAKES[skill.slip.mistake].page.partition("#")[0], _calculator(skill.id))
     ]
     if named:
-        return tuple(dict.fromkeys(named))
+        beside = [s.id for s in SKILLS.values() if s.form.topic == SKILLS[named[0]].form.topic]
+        some = list(dict.fromkeys(named))
+        more = [one for one in beside if one not in some]
+        return (*some, *more[: max(0, AT_FOOT - len(some))])
+    if page.parent.name in ("parts", "handling"):
+        return tuple(topic for topic, pages in _BY_PAGE.items() if page.stem in pages.split())
     folder = _BY_FOLDER.get(page.parent.name)
     return (folder,) if folder else ()
 

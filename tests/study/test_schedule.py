@@ -53,7 +53,7 @@ def test_intervals_are_the_publishers():
 
 def test_intervals_of_the_study():
     # Measured in the study's paper with two libraries alike, days rounded.
-    outcomes: list[Outcome] = ["right"] * 4 + ["wrong"] + ["right"] * 2
+    outcomes: list[Outcome] = ["right", "right", "right", "right", "wrong", "right", "right"]
     found = [round(one, 2) for one in at_due(outcomes)]
     assert found == [0.01, 2, 11, 46, 0.01, 3, 8]
 
