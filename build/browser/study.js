@@ -173,7 +173,7 @@ class StudySitting extends HTMLElement {
     const show = buttonWith("Show me", () => this.#answer("", { gives_up: true }));
     show.hidden = asked.answered !== "figure";
     show.className = "study-show";
-    this.replaceChildren(place, question, said, rest, toolsOf(show, leave));
+    this.replaceChildren(place, question, said, toolsOf(show, leave), rest);
     const words = /** @type {HTMLElement | null} */ (this.querySelector(".study-asked"));
     words?.focus({ preventScroll: true });
     this.scrollIntoView({ block: "nearest" });

@@ -75,7 +75,7 @@ def feedback_html(item: Item, judged: Judged, *, root: str, whole: bool) -> str:
     made = element("div", class_="study-feedback")
     mistake = judged.mistake
     if mistake is not None:
-        link = element("a", "Its page", href=f"{root}{mistake.page}")
+        link = element("a", "Read more about this mistake", href=f"{root}{mistake.page}")
         append(made, element("p", link, class_="study-page"))
     if whole:
         marked = mistake.step if mistake is not None else ""
@@ -92,7 +92,7 @@ def verdict_words(item: Item, judged: Judged, text: str, *, whole: bool) -> str:
         return f"Right: {item.right.words}."
     said = f"{judged.mistake.sentence()} " if judged.mistake is not None else ""
     if whole:
-        return f"{said}It is {item.right.words}."
+        return f"{said}The answer: {item.right.words}."
     return f"Not {text}. {said}Try once more."
 
 
