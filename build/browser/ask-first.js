@@ -2,7 +2,7 @@
 // "Ask me first": on every calculator and circuit the answer can be covered until it is tapped, so that
 // a reader says it to himself before. The choice stays on this device.
 
-import { buttonWith } from "./making.js";
+import { buttonWith, toolsOf } from "./making.js";
 
 const KEPT = "ask-me-first";
 const SHELLS = "brake-calculator, brake-circuit";
@@ -35,16 +35,26 @@ function cover(shell, on) {
   if (show instanceof HTMLElement) show.hidden = !on;
 }
 
+/** The row of buttons that stands open: a circuit's own lie in the sheet of its handles. @param {HTMLElement} shell */
+function placeIn(shell) {
+  const settings = shell.querySelector(".circuit-settings");
+  if (!settings) return shell.querySelector("[data-do=link]")?.closest(".tools");
+  const row = toolsOf();
+  settings.before(row);
+  return row;
+}
+
 /** @param {HTMLElement} shell */
 function prepare(shell) {
-  const tools = shell.querySelector(".tools");
-  if (!tools || shell.querySelector(".ask-first")) return;
+  if (shell.querySelector(".ask-first")) return;
+  const place = placeIn(shell);
+  if (!place) return;
   const show = buttonWith("Say it to yourself first, then show the answer", () => {
     cover(shell, false);
-    const place = shell.querySelector(".answer-bar, .circuit-figure");
-    if (place instanceof HTMLElement) {
-      place.tabIndex = -1;
-      place.focus({ preventScroll: true });
+    const answer = shell.querySelector(".answer-bar, .circuit-figure");
+    if (answer instanceof HTMLElement) {
+      answer.tabIndex = -1;
+      answer.focus({ preventScroll: true });
     }
   });
   show.className = "uncover";
@@ -59,7 +69,7 @@ function prepare(shell) {
   });
   turn.className = "ask-first";
   turn.setAttribute("aria-pressed", String(wanted()));
-  tools.append(turn);
+  place.append(turn);
   cover(shell, wanted());
   // Another entry or another move is another question.
   for (const kind of ["input", "change"]) {
