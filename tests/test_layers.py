@@ -20,6 +20,7 @@ LAYERS = (
     "base",
     "law",
     "air",
+    "short_links",
     "declaring",
     "equipment",
     "answering",
