@@ -188,6 +188,14 @@ export class Answering extends HTMLElement {
     }
   }
 
+  /** What the panel hands on. @param {string} query @returns {import("./sharing.js").Shared} */
+  shared(query) {
+    const page = new URL(this.dataset.page ?? "", document.baseURI);
+    const title = document.querySelector(".frame-title")?.textContent?.trim();
+    const what = (this.ownPage && title) || this.querySelector(".calculator-title")?.textContent || document.title;
+    return { what, page: `${page.origin}${page.pathname}`, query, subject: this.subject };
+  }
+
   /** Where a link to this place leads. @param {string | URLSearchParams} query */
   linkTo(query) {
     const page = new URL(this.dataset.page ?? "", document.baseURI);

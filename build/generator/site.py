@@ -48,6 +48,8 @@ from generator.reading_order import ReadingOrder
 from generator.rules_table import RulesTable
 from generator.runtime import pack
 from generator.search_index import search_words, write_search_index
+from generator.setup import node
+from generator.setup.places import Places
 from generator.theme_script import mend_theme_script
 
 Say = Callable[[str], None]
@@ -217,6 +219,8 @@ def copy_browser_code(root: Path, staged: Path) -> None:
     for script in sorted((root / "build" / "browser").glob("*.js")):
         if script.name != offline.WORKER:
             shutil.copyfile(script, target / script.name)
+    codes = node.package_folder(Places(root=root), node.PAGE_SCRIPTS, "uqr")
+    shutil.copyfile(codes / "dist" / "index.mjs", target / "uqr.js")
 
 
 def listing(block: embeds.Block) -> str:

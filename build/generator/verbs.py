@@ -38,7 +38,7 @@ def build(order: Order, project: Places) -> int:
     """Build the site into site/."""
     from generator.site import BuildError, build_site
 
-    node.prepare(project, node.RUNTIME)
+    node.prepare(project, node.RUNTIME, node.PAGE_SCRIPTS)
     try:
         build_site(project.root, project.site, report=_say)
     except BuildError as error:
@@ -81,7 +81,7 @@ def test(order: Order, project: Places) -> int:
     from generator import checks
 
     browsers.prepare(project, long_trials=order.long)
-    node.prepare(project, node.RUNTIME, node.TEST_TOOLS)
+    node.prepare(project, node.RUNTIME, node.PAGE_SCRIPTS, node.TEST_TOOLS)
     return checks.run_all(project, words=order.test_words, long_trials=order.long)
 
 
@@ -89,7 +89,7 @@ def check(order: Order, project: Places) -> int:
     """Run the quick checks, without a browser."""
     from generator import checks
 
-    node.prepare(project, node.RUNTIME, node.TEST_TOOLS)
+    node.prepare(project, node.RUNTIME, node.PAGE_SCRIPTS, node.TEST_TOOLS)
     return checks.run_quick(project, words=order.test_words)
 
 
@@ -98,7 +98,7 @@ def bench(order: Order, project: Places) -> int:
     from generator.bench import print_table
 
     browsers.prepare(project)
-    node.prepare(project, node.RUNTIME, node.TEST_TOOLS, node.BENCH_TOOLS)
+    node.prepare(project, node.RUNTIME, node.PAGE_SCRIPTS, node.TEST_TOOLS, node.BENCH_TOOLS)
     return print_table(project.root)
 
 

@@ -7,7 +7,6 @@ from typing import Any
 from calculators.base.errors import InputError
 from calculators.short_links.packing import opened, shortened
 
-
 BESIDE = (
     "The address holds a short link and something else beside it, so nothing of it was taken. "
     "Take away what stands behind the short link, or scan the code again."

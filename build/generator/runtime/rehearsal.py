@@ -55,8 +55,9 @@ def streams() -> tuple[str, ...]:
 def _of_settings() -> Iterator[Mapping[str, object]]:
     example = _example(next(iter(CALCULATORS.values())))
     for record in ({}, example, dict.fromkeys(example, "wrong")):
-        for do in ("check", "export", "restate"):
+        for do in ("check", "export", "restate", "hand on"):
             yield {"kind": "settings", "do": do, "settings": record, "unit": "bar"}
+        yield {"kind": "settings", "do": "offer", "settings": record, "link": example}
         yield {"kind": "card", "settings": record}
         yield {"kind": "figures", "settings": record, "figures": ["units.value?value=5"]}
     for text in (as_text(example), *WRONG_RECORDS):
