@@ -4,7 +4,8 @@
 
 const QUIET = 4;
 const SVG = "http://www.w3.org/2000/svg";
-const LEAST_PIXELS = 3;
+/** On the screen; a narrow window makes it smaller. */
+const PIXELS = 5;
 
 /**
  * @param {string} text
@@ -24,7 +25,7 @@ export async function codeOf(text, words) {
       runs.push(`M${from} ${y}h${x + 1 - from}v1H${from}z`);
     }
   });
-  const made = part("svg", { viewBox: `0 0 ${size} ${size}`, role: "img", class: "code", "shape-rendering": "crispEdges", width: String(size * LEAST_PIXELS), height: String(size * LEAST_PIXELS) });
+  const made = part("svg", { viewBox: `0 0 ${size} ${size}`, role: "img", class: "code", "shape-rendering": "crispEdges", width: String(size * PIXELS), height: String(size * PIXELS) });
   const title = part("title", {});
   title.textContent = words;
   made.append(title, part("rect", { width: String(size), height: String(size), fill: "#fff" }), part("path", { d: runs.join(""), fill: "#000" }));
