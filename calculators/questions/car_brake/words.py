@@ -22,6 +22,11 @@ from calculators.equipment.retaining import (
     slow_direct_pressure,
 )
 from calculators.questions.car_brake.inputs import CarBrakeInputs
+from calculators.questions.shared.low_emergency import (
+    NOT_ASSURED,
+    is_low,
+    warnings_of_low_emergency,
+)
 
 # Share of the loaded force that an empty/load device leaves [S: ARRC-96, p. 67].
 EMPTY_SHARE_LOW, EMPTY_SHARE_HIGH = 35.0, 60.0
@@ -57,7 +62,8 @@ def headline(given: CarBrakeInputs, found: Found) -> Phrase:
     """The answer in one sentence."""
     if found.decisive == "emergency":
         return say(
-            "Emergency off {charged}: about {cylinder} in the car's brake cylinder.",
+            "Emergency off {charged}: about {cylinder} in the car's brake cylinder."
+            + (NOT_ASSURED if is_low(found.charged) else ""),
             charged=psi(found.charged),
             cylinder=psi(found.cylinder),
         )
@@ -241,6 +247,7 @@ def _warn(template: str, **parts: Value | str) -> Note:
 
 def notes(given: CarBrakeInputs, found: Found) -> Iterator[Note]:
     """What to know beside the figures; warnings come first on the page."""
+    yield from warnings_of_low_emergency(found.charged)
     travel = found.car.piston_travel
     if travel > LONGEST_EFFECTIVE_TRAVEL:
         yield _warn(
