@@ -19,6 +19,7 @@ const parts = [
   import("./home.js"),
   import("./list-filter.js"),
   import("./menu.js"),
+  import("./lessons.js"),
   import("./night.js"),
   import("./search.js"),
 ];

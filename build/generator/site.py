@@ -31,6 +31,7 @@ from generator import (
     circuit_fragment,
     embeds,
     fragments,
+    lesson_fragments,
     licences,
     offline,
     policy,
@@ -153,6 +154,9 @@ def write_pages(root: Path, staged: Path, *, only: Path | None = None) -> int:
         "sources": sources_fragment.sources,
         "changes": partial(changes_fragment.changes, root),
         "protection": protection.protection,
+        "train-run": made.train_run,
+        "drill": lesson_fragments.drill,
+        "scenario": lesson_fragments.scenario,
     }
     blocks["embeds"] = partial(authoring.embeds_list, {*blocks, "embeds"})
     count = 0
