@@ -193,7 +193,18 @@ export class Answering extends HTMLElement {
     const page = new URL(this.dataset.page ?? "", document.baseURI);
     const title = document.querySelector(".frame-title")?.textContent?.trim();
     const what = (this.ownPage && title) || this.querySelector(".calculator-title")?.textContent || document.title;
-    return { what, page: `${page.origin}${page.pathname}`, query, subject: this.subject };
+    const print = () => void this.printSheet(Object.fromEntries(new URLSearchParams(query)));
+    return { what, page: `${page.origin}${page.pathname}`, query, subject: this.subject, print };
+  }
+
+  /** Print the answer as one sheet; where that cannot be had, the page. @param {Record<string, string>} [more] entries */
+  async printSheet(more = {}) {
+    try {
+      const { printSheet } = await import("./paper.js");
+      await printSheet(this.request({ entries: { ...this.entries(), ...more } }), (query) => this.shared(query));
+    } catch {
+      window.print();
+    }
   }
 
   /** Where a link to this place leads. @param {string | URLSearchParams} query */

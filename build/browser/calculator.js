@@ -489,7 +489,7 @@ class BrakeCalculator extends Answering {
    * @param {HTMLButtonElement} button
    */
   async #do(what, button) {
-    if (what === "print") return window.print();
+    if (what === "print") return this.printSheet();
     if (what === "stop") return this.#stop();
     if (what === "run") return this.#follow(this.entries());
     if (what === "start-over") return this.startOver();

@@ -430,7 +430,7 @@ class BrakeCircuit extends Answering {
       return this.#showMoment(this.#at + (what === "next" ? 1 : -1));
     }
     if (what === "play") return this.#play();
-    if (what === "print") return window.print();
+    if (what === "print") return this.printSheet(this.#momentShown());
     if (what === "go-on") return this.#goOn();
     if (what === "start-over") return this.startOver();
     if (what === "text") return this.#copyAsText(button);
