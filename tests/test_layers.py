@@ -28,6 +28,7 @@ LAYERS = (
     "questions",
     "catalog",
     "study",
+    "worksheets",
     "kept",
     "cards",
     "rendering",

@@ -21,6 +21,7 @@ const parts = [
   import("./menu.js"),
   import("./lessons.js"),
   import("./night.js"),
+  import("./when-there.js"),
   import("./search.js"),
 ];
 

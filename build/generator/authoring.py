@@ -113,6 +113,11 @@ BLOCKS = (
         puts="The example's own record: its `trains`, its `line` or the `readings` of its day.",
         example="```scenario\nline\n```",
     ),
+    Embed(
+        kind="worksheet",
+        puts="The form of a worksheet, begun with topics, number, seed, units and paper.",
+        example="```worksheet\nform\ntopics = locomotive\nnumber = 5\n```",
+    ),
     Embed(kind="embeds", puts="This list.", example="```embeds\nall\n```"),
 )
 INLINE = (

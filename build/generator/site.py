@@ -40,6 +40,7 @@ from generator import (
     railroad_fragment,
     sources_fragment,
     weight,
+    worksheet_fragment,
 )
 from generator.closed_forms import close_forms
 from generator.glossary import Glossary
@@ -157,6 +158,7 @@ def write_pages(root: Path, staged: Path, *, only: Path | None = None) -> int:
         "train-run": made.train_run,
         "drill": lesson_fragments.drill,
         "scenario": lesson_fragments.scenario,
+        "worksheet": worksheet_fragment.worksheet_block,
     }
     blocks["embeds"] = partial(authoring.embeds_list, {*blocks, "embeds"})
     count = 0

@@ -29,6 +29,7 @@ KINDS = {
     "otherwise": "otherwise",
     "short": "short_links",
     "sheet": "sheets",
+    "worksheet": "worksheets",
 }
 
 

@@ -140,6 +140,9 @@ DICTIONARIES: Mapping[int, Mapping[str, str]] = {
             "0000&temperature=68&atmosphere=14.7&show_cars=&pressure_unit=psi"
         ),
         "units": ("v=1&value=90&from_unit=psi&to_unit=kPa&pressure_unit=psi"),
+        "worksheet": (
+            "v=1&topics=locomotive+car+train&number=10&seed=1&units=psi&paper=letter&drawn=1&version=0.2.0"
+        ),
         "settings": (
             "pressure_unit=&device=&device_allowed=&brake_pipe_setting=&cars=&car_length=&delivery=&p"
             "ipe_bore=&air_sources=&weight=&release_type=&service_limit=&emergency_limit=&multiplier="

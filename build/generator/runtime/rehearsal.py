@@ -29,7 +29,13 @@ UNKNOWN_REQUESTS: tuple[Mapping[str, object], ...] = (
 
 def requests() -> tuple[str, ...]:
     """All requests as the page sends them."""
-    made = [*UNKNOWN_REQUESTS, *_of_settings(), *_of_circuits(), *_of_short_links()]
+    made = [
+        *UNKNOWN_REQUESTS,
+        *_of_settings(),
+        *_of_circuits(),
+        *_of_short_links(),
+        *_of_worksheets(),
+    ]
     made += [request for calculator in CALCULATORS.values() for request in _of(calculator)]
     return tuple(json.dumps(request) for request in made)
 
@@ -70,6 +76,11 @@ def _of_short_links() -> Iterator[Mapping[str, object]]:
     yield {**made, "subject": "no-such-thing", "query": "v=1"}
     for short in ("", "1.", "1.AAAA", "999.AAAA", "1.%", shortened("units", "v=1&value=5")):
         yield {"kind": "short", "do": "open", "subject": "units", "short": short}
+
+
+def _of_worksheets() -> Iterator[Mapping[str, object]]:
+    for entries in ({}, {"number": "3", "units": "kPa"}, {"number": "x"}, {"topics": "none"}):
+        yield {"kind": "worksheet", "entries": entries}
 
 
 def _of_circuits() -> Iterator[Mapping[str, object]]:
