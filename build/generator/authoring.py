@@ -118,6 +118,11 @@ BLOCKS = (
         puts="The form of a worksheet, begun with topics, number, seed, units and paper.",
         example="```worksheet\nform\ntopics = locomotive\nnumber = 5\n```",
     ),
+    Embed(
+        kind="class-screen",
+        puts="The class screen with the plan of the example class.",
+        example="```class-screen\nplan\n```",
+    ),
     Embed(kind="embeds", puts="This list.", example="```embeds\nall\n```"),
 )
 INLINE = (

@@ -29,6 +29,7 @@ from generator import (
     calculator_pages,
     changes_fragment,
     circuit_fragment,
+    class_screen_fragment,
     embeds,
     fragments,
     lesson_fragments,
@@ -159,6 +160,7 @@ def write_pages(root: Path, staged: Path, *, only: Path | None = None) -> int:
         "drill": lesson_fragments.drill,
         "scenario": lesson_fragments.scenario,
         "worksheet": worksheet_fragment.worksheet_block,
+        "class-screen": class_screen_fragment.class_screen,
     }
     blocks["embeds"] = partial(authoring.embeds_list, {*blocks, "embeds"})
     count = 0

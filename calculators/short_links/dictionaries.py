@@ -143,6 +143,10 @@ DICTIONARIES: Mapping[int, Mapping[str, str]] = {
         "worksheet": (
             "v=1&topics=locomotive+car+train&number=10&seed=1&units=psi&paper=letter&drawn=1&version=0.2.0"
         ),
+        "plan": (
+            "plan=version%3A+0.2.0%0Acalculators%2F%3Fv%3D1%26circuits%2F%3Fz%3D1.teach%2Fworksheet%2F%3Fv%3D1%26"
+            "topics%3Dlocomotive%26number%3D%26seed%3Dhttps%3A%2F%2Freduction%3D+What+does+the+gauge+show%3F%0A"
+        ),
         "settings": (
             "pressure_unit=&device=&device_allowed=&brake_pipe_setting=&cars=&car_length=&delivery=&p"
             "ipe_bore=&air_sources=&weight=&release_type=&service_limit=&emergency_limit=&multiplier="

@@ -35,6 +35,7 @@ def requests() -> tuple[str, ...]:
         *_of_circuits(),
         *_of_short_links(),
         *_of_worksheets(),
+        *_of_screens(),
     ]
     made += [request for calculator in CALCULATORS.values() for request in _of(calculator)]
     return tuple(json.dumps(request) for request in made)
@@ -81,6 +82,12 @@ def _of_short_links() -> Iterator[Mapping[str, object]]:
 def _of_worksheets() -> Iterator[Mapping[str, object]]:
     for entries in ({}, {"number": "3", "units": "kPa"}, {"number": "x"}, {"topics": "none"}):
         yield {"kind": "worksheet", "entries": entries}
+
+
+def _of_screens() -> Iterator[Mapping[str, object]]:
+    yield {"kind": "screen"}
+    for path in ("calculators/units/", "circuits/charging/", "teach/worksheet/", "parts/valve/"):
+        yield {"kind": "screen", "path": path, "query": "v=1"}
 
 
 def _of_circuits() -> Iterator[Mapping[str, object]]:
