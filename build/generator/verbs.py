@@ -22,6 +22,7 @@ class Order:
     long: bool = False
     test_words: tuple[str, ...] = ()
     page: str = ""
+    worksheet: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -110,6 +111,23 @@ def rules(order: Order, project: Places) -> int:
     return 0
 
 
+def worksheet(order: Order, project: Places) -> int:
+    """Write a worksheet with its key as PDF, CSV and QTI 3."""
+    from generator.site import BuildError
+    from generator.worksheet_files import asked, write_worksheet
+
+    try:
+        # What is asked wrongly is said before anything is installed.
+        asked(order.worksheet)
+        browsers.prepare(project)
+        for file in write_worksheet(project.root, order.worksheet):
+            print(file.relative_to(project.root))
+    except BuildError as error:
+        print(f"\nThe worksheet was not made: {error}", file=sys.stderr)
+        return 1
+    return 0
+
+
 def remake_locks(order: Order, project: Places) -> int:
     """Make the lock files again."""
     locks.remake(project)
@@ -162,6 +180,12 @@ VERBS = {
             carry_out=rules,
         ),
         Verb(
+            name="worksheet",
+            help="write a worksheet with its key: topics=... number=... seed=... units=... paper=...",
+            python_lock="test",
+            carry_out=worksheet,
+        ),
+        Verb(
             name="locks",
             help="make the lock files again from pyproject.toml and the package.json files",
             python_lock="locks",
@@ -185,6 +209,7 @@ def read(words: Sequence[str]) -> Order:
         long=getattr(known, "long", False),
         test_words=tuple(others),
         page=getattr(known, "page", ""),
+        worksheet=tuple(getattr(known, "worksheet", ())),
     )
 
 
@@ -205,6 +230,8 @@ def _parser() -> argparse.ArgumentParser:
         )
         if verb.name == "page":
             words.add_argument("page", metavar="FILE", help="the page's Markdown file")
+        if verb.name == "worksheet":
+            words.add_argument("worksheet", metavar="NAME=VALUE", nargs="*")
         if verb.name in ("serve", "page"):
             words.add_argument("--port", type=_port, default=DEFAULT_PORT)
         if verb.name == "test":
