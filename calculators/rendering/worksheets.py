@@ -38,16 +38,17 @@ def key_element(sheet: Worksheet) -> Element:
 def _paper(sheet: Worksheet, title: str, *children: Element) -> Element:
     return element(
         "section",
-        element("h1", title),
+        # The code stands at the head: at the foot it could be left alone on a page of its own.
+        element("div", element("h1", title), foot_element(), class_="paper-head"),
         *(element("p", words, class_="paper-warning") for words in sheet.said),
         *children,
         element("p", CAUTION, class_="caution"),
         element(
             "p",
-            f"Seed {sheet.seed}, drawn as {DRAWN_AS}, version {VERSION}. A key of another seed or version is not this sheet's.",
+            f"Seed {sheet.seed}, drawn as {DRAWN_AS}, version {VERSION}. "
+            "A key of another seed or version is not this sheet's.",
             class_="paper-seed",
         ),
-        foot_element(),
         class_=f"paper paper-{sheet.paper}",
     )
 
