@@ -47,7 +47,7 @@ def worksheet_block(block: Block) -> str:
     )
     buttons = (
         ("print", "Print both papers"),
-        ("table", "Save as a table (CSV)"),
+        ("table", "Save as a table"),
         ("share", "Share"),
         ("other-numbers", "Other numbers"),
     )
