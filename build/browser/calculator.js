@@ -498,9 +498,21 @@ class BrakeCalculator extends Answering {
     const isShown = this.#reply && this.shownFor === this.asText();
     const reply = isShown ? this.#reply : await this.#answer(this.entries());
     if (!reply) return;
-    if (what === "share") return share(this.shared(reply.link ?? ""));
+    if (what === "share") return share({ ...this.shared(reply.link ?? ""), ...this.#curves(reply.link ?? "") });
     const link = this.linkTo(reply.link ?? "");
     await copyText(what === "link" ? link : (reply.text ?? ""), button);
+  }
+
+  /** The figures of the curves on show, for the panel. @param {string} query */
+  #curves(query) {
+    if (!this.querySelector(".curve")) return {};
+    const entries = Object.fromEntries(new URLSearchParams(query));
+    return {
+      table: async () => {
+        const reply = await this.askPython({ kind: "curves", entries }, `${this.id} curves`);
+        return reply.csv ?? reply.failed ?? "";
+      },
+    };
   }
 
   startOver() {

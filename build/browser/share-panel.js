@@ -66,6 +66,7 @@ export async function open(shared) {
           dialog.close();
           (shared.print ?? (() => window.print()))();
         }),
+        ...savesOf(shared),
         ...(drawn ? [buttonWith("Save the code", () => saveText(drawn.outerHTML.replace("<svg", '<svg xmlns="http://www.w3.org/2000/svg"'), "link-code.svg", "image/svg+xml"))] : []),
       ),
     );
@@ -81,6 +82,22 @@ async function shortOf({ subject, query }) {
   } catch (reason) {
     return { error: `No short link: ${reason instanceof Error ? reason.message : reason}` };
   }
+}
+
+/** Drawings as SVG or PNG, and the figures of curves as a table. @param {Shared} shared */
+function savesOf({ what, pictures, table }) {
+  const name = what.toLowerCase().replace(/[^a-z0-9]+/g, "-").replace(/^-|-$/g, "");
+  const drawings = pictures?.() ?? [];
+  /** @param {"svg" | "png"} kind */
+  const save = async (kind) => {
+    const { savePictures } = await import("./saving-pictures.js");
+    await savePictures(drawings, kind, name);
+  };
+  const made = drawings.length
+    ? [buttonWith("Picture (SVG)", () => save("svg")), buttonWith("Picture (PNG)", () => save("png"))]
+    : [];
+  if (table) made.push(buttonWith("Figures (CSV)", async () => saveText(await table(), `${name}.csv`, "text/csv")));
+  return made;
 }
 
 /** @param {string} words @param {string} link @param {string} about */

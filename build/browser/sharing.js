@@ -8,6 +8,8 @@
  * @property {string} [query] what is asked of it; without one the address is the whole link
  * @property {string} [subject] what a short link is made for; without one there is none
  * @property {[string, string][]} [sections] words and address marks of the page's sections
+ * @property {() => SVGSVGElement[]} [pictures] drawings that can be saved
+ * @property {() => Promise<string>} [table] figures of the curves as a table
  * @property {() => void} [print] prints the sheet; without it the page is printed
  */
 

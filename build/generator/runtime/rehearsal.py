@@ -103,6 +103,9 @@ def _of(calculator: Calculator) -> Iterator[Mapping[str, object]]:
     yield _request(calculator, {**example, **SHORT_TRAIN} if "seconds" in example else example) | {
         "kind": "sheet"
     }
+    yield _request(calculator, {**example, **SHORT_TRAIN} if "seconds" in example else example) | {
+        "kind": "curves"
+    }
     yield _request(calculator, {})
     yield _request(calculator, {"no_such_field": "1", "v": "999"})
     yield _request(calculator, example) | {"settings": example}
