@@ -13,7 +13,7 @@ from xml.etree.ElementTree import Element
 from calculators.answering.answer import Answer, answer, text_with_unit
 from calculators.answering.follow import finished
 from calculators.answering.links import text_of
-from calculators.base.errors import UnknownNameError
+from calculators.base.errors import UnknownNameError, near
 from calculators.base.fields import range_words
 from calculators.base.quantities import Choice, Description, Quantity, Text
 from calculators.base.results import Display
@@ -216,7 +216,8 @@ def _heading(calculator: Calculator) -> str:
 def _answered(calculator: Calculator, settings: Mapping[str, str], *, example: bool) -> Answer:
     found = answer(calculator, settings, example=example)
     if found.unknown:
-        raise UnknownNameError(f"{calculator.name} has no input {', '.join(found.unknown)}")
+        wrong = [f"{one}{near(one, calculator.inputs())}" for one in found.unknown]
+        raise UnknownNameError(f"{calculator.name} has no input {', '.join(wrong)}")
     if found.errors:
         raise ValueError("; ".join(found.errors.values()))
     return found

@@ -90,3 +90,19 @@ def test_a_run_starts_from_its_train():
     assert "&quot;cars&quot;: &quot;26&quot;" in made
     with pytest.raises(LookupError, match="JF-9"):
         Fragments(()).train_run(block("JF-9"))
+
+
+@pytest.mark.parametrize(
+    ("words", "meant"),
+    [
+        ("locomotive-brake.brake_cylnder", "brake_cylinder"),
+        ("locomotive-brake.brake_cylinder reducton=12", "reduction"),
+        ("limit air-flw", "air-flow"),
+        ("source CFR-232-20", "CFR-232-205"),
+        ("locomotive-brak.brake_cylinder", "locomotive-brake"),
+    ],
+)
+def test_a_wrong_name_is_told_with_those_near_it(words: str, meant: str):
+    with pytest.raises(LookupError) as refused:
+        Fragments(()).inline(words)
+    assert meant in str(refused.value).partition(";")[2]
