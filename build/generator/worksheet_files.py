@@ -106,7 +106,7 @@ def document(root: Path, sheet: Worksheet, *, site: str = "") -> str:
         '<!DOCTYPE html><html lang="en-US" data-paper="yes"><head><meta charset="utf-8">'
         f"<title>{_escaped(sheet.title())}, seed {_escaped(sheet.seed)}</title>"
         f"<style>body{{font-family:sans-serif;margin:0}}{style}</style></head>"
-        f'<body><main class="papers">{papers}</main></body></html>'
+        f'<body><main class="papers md-typeset">{papers}</main></body></html>'
     )
 
 

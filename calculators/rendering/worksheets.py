@@ -5,7 +5,7 @@ from __future__ import annotations
 from xml.etree.ElementTree import Element
 
 from calculators.base.cautions import CAUTION
-from calculators.rendering.answers.sheet import foot_element
+from calculators.rendering.answers.sheet import head_element
 from calculators.rendering.elements import append, element, html
 from calculators.study.items import DRAWN_AS, Item
 from calculators.version import VERSION
@@ -38,8 +38,7 @@ def key_element(sheet: Worksheet) -> Element:
 def _paper(sheet: Worksheet, title: str, *children: Element) -> Element:
     return element(
         "section",
-        # The code stands at the head: at the foot it could be left alone on a page of its own.
-        element("div", element("h1", title), foot_element(), class_="paper-head"),
+        head_element(element("h1", title)),
         *(element("p", words, class_="paper-warning") for words in sheet.said),
         *children,
         element("p", CAUTION, class_="caution"),

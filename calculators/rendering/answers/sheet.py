@@ -29,15 +29,19 @@ def sheet_html(answer: Answer) -> str:
 
 def sheet_element(answer: Answer) -> Element:
     """The sheet as an element tree."""
-    made = element("section", element("h1", answer.calculator.title), class_="paper")
+    made = element("section", class_="paper")
     if answer.outcome is None:
+        append(made, element("h1", answer.calculator.title))
         append(made, element("ul", *(element("li", words) for words in answer.errors.values())))
         return made
     outcome, display = answer.outcome, answer.display
     append(
         made,
-        element("p", answer.calculator.question, class_="paper-asked"),
-        phrase_element("p", outcome.headline, display, class_="paper-answer"),
+        head_element(
+            element("h1", answer.calculator.title),
+            element("p", answer.calculator.question, class_="paper-asked"),
+            phrase_element("p", outcome.headline, display, class_="paper-answer"),
+        ),
         *(element("p", words, class_="paper-remark") for words in link_remarks(answer)),
         *(
             phrase_element("p", note.text, display, class_="paper-warning")
@@ -51,11 +55,18 @@ def sheet_element(answer: Answer) -> Element:
             class_="paper-halves",
         ),
         _limits(answer),
-        *_curves(answer),
+        element("div", *_curves(answer), class_="paper-curves") if outcome.series else None,
         element("p", CAUTION, class_="caution"),
-        foot_element(),
     )
     return made
+
+
+def head_element(*words: Element) -> Element:
+    """The head of a sheet, with the code at its side.
+
+    At the foot it could be left alone on a page of its own.
+    """
+    return element("div", element("div", *words), foot_element(), class_="paper-head")
 
 
 def foot_element() -> Element:

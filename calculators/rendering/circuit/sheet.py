@@ -5,7 +5,7 @@ from __future__ import annotations
 from calculators.answering.answer import Answer
 from calculators.base.cautions import CAUTION
 from calculators.circuits.catalog import find_circuit
-from calculators.rendering.answers.sheet import foot_element, sheet_element
+from calculators.rendering.answers.sheet import head_element, sheet_element
 from calculators.rendering.circuit.moments import (
     gauges_element,
     keyed_moment,
@@ -39,9 +39,11 @@ def sheet_html(answer: Answer) -> str:
     return html(
         element(
             "section",
-            element("h1", circuit.title),
-            element("p", circuit.question, class_="paper-asked"),
-            element("p", status_text(story, frame, display), class_="paper-answer"),
+            head_element(
+                element("h1", circuit.title),
+                element("p", circuit.question, class_="paper-asked"),
+                element("p", status_text(story, frame, display), class_="paper-answer"),
+            ),
             *remarks_and_warnings(answer),
             element(
                 "div",
@@ -52,7 +54,6 @@ def sheet_html(answer: Answer) -> str:
             element("h2", "What moves, in order"),
             steps_element(story, display, frame.begun),
             element("p", CAUTION, class_="caution"),
-            foot_element(),
             class_="paper paper-circuit",
         )
     )
