@@ -38,6 +38,7 @@ export function linesOf(plan) {
 
 class ClassScreen extends HTMLElement {
   #listening = new AbortController();
+  #keys = new AbortController();
   /** The views of the plan, as fragments or as texts. @type {{ html?: string, text?: string }[]} */
   #views = [];
   #at = 0;
@@ -57,6 +58,7 @@ class ClassScreen extends HTMLElement {
 
   disconnectedCallback() {
     this.#listening.abort();
+    this.#keys.abort();
     this.#screen?.remove();
   }
 
@@ -140,11 +142,14 @@ class ClassScreen extends HTMLElement {
     const screen = document.createElement("dialog");
     screen.className = "class-view md-typeset";
     screen.setAttribute("aria-label", "Class screen");
-    screen.addEventListener("keydown", (event) => this.#pressed(event));
     screen.addEventListener("click", (event) => this.#tapped(event));
     screen.addEventListener("close", () => this.#closed());
     this.#screen?.remove();
     this.#screen = screen;
+    // On the document: what is dark has no focus, and a clicker's key must still be heard.
+    this.#keys.abort();
+    this.#keys = new AbortController();
+    document.addEventListener("keydown", (event) => this.#pressed(event), { signal: this.#keys.signal });
     document.body.append(screen);
     screen.showModal();
     void this.#stayAwake();
@@ -206,6 +211,7 @@ class ClassScreen extends HTMLElement {
   #closed() {
     void this.#awake?.release().catch(() => {});
     this.#awake = undefined;
+    this.#keys.abort();
     this.#screen?.remove();
     this.#screen = undefined;
   }
