@@ -157,7 +157,10 @@ def test_the_card_prints_on_one_sheet(phone: Tab, sheet: str, record: dict[str, 
     expect(page.locator("pocket-card .tools")).to_be_hidden()
     # On the sheet's own width nothing runs into a fourth panel.
     page.set_viewport_size({"width": SHEET[sheet][2] - 2 * EDGE, "height": SHEET[sheet][1]})
-    assert page.locator(".card").evaluate("one => one.scrollWidth <= one.clientWidth")
+    assert page.locator(".card").evaluate(
+        """card => [...card.children].every((part) =>
+            [...part.getClientRects()].every(({ right }) => right <= card.getBoundingClientRect().right + 1))"""
+    )
 
 
 def test_the_card_has_a_back_with_the_day_and_a_code(phone: Tab):
