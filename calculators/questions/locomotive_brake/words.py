@@ -244,7 +244,14 @@ def _handling_notes(equipment: Equipment, command: Command, state: AtRest) -> It
             yield _warn(
                 "In emergency the cylinder stays down only while the handle is held; let go, it returns."
             )
-    if command.dynamic_brake:
+    if command.dynamic_brake and state.brake_cylinder > CYLINDER_IN_DYNAMIC:
+        yield _warn(
+            "In dynamic the cylinder has {cylinder}, over the {most} at or under which one railroad "
+            "keeps it: the wheels are braked twice and may slide.",
+            cylinder=psi(state.brake_cylinder),
+            most=psi(CYLINDER_IN_DYNAMIC),
+        )
+    elif command.dynamic_brake:
         yield Note(
             text=say(
                 "In dynamic the independent still adds; one railroad keeps the cylinder at or under {most}.",
