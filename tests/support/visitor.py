@@ -24,12 +24,16 @@ if (localStorage.getItem("open-groups") === null) {
 class Visitor:
     """One browser profile: it can be closed and opened again, as a phone is.
 
-    The window is of a phone's size unless the options say else; they are Playwright's.
+    The window is of a phone's size unless the options say else; they are Playwright's. Unless
+    ``left_open`` is false the groups of an answer stand open, as a reader of all of it leaves them.
     """
 
-    def __init__(self, playwright: Playwright, profile: Path, **options: Any) -> None:
+    def __init__(
+        self, playwright: Playwright, profile: Path, *, left_open: bool = True, **options: Any
+    ) -> None:
         self._playwright = playwright
         self._profile = profile
+        self._left_open = left_open
         self._options = {"viewport": {"width": 390, "height": 800}} | options
         self.requests: list[str] = []
         """Every address that the pages asked for, whoever answered."""
@@ -42,7 +46,8 @@ class Visitor:
             str(self._profile), executable_path=browsers.chromium(), args=FLAGS, **self._options
         )
         context.set_default_timeout(PATIENCE_MS)
-        context.add_init_script(LEFT_OPEN)
+        if self._left_open:
+            context.add_init_script(LEFT_OPEN)
         context.on("request", lambda request: self.requests.append(request.url))
         context.on("weberror", lambda error: self.errors.append(str(error.error)))
         context.on("console", self._note)
