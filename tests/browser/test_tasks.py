@@ -220,9 +220,9 @@ def test_a_word_is_looked_up_from_home_in_two_taps(touch: Page, root: str):
     touch.goto(root)
     hand = Hand(touch)
     hand.tap(touch.locator(".home-search"))
-    touch.locator("[type=search]").wait_for()
+    expect(touch.locator("#finder input")).to_be_focused()
     hand.type("dump")
-    first = touch.locator(".search-results a, [class*=search] li a").first
+    first = touch.locator(".finder-results a").first
     expect(first).to_be_visible(timeout=START_MS)
     hand.tap(first)
     expect(touch.locator("h1")).to_contain_text("mergency", timeout=START_MS)
@@ -295,7 +295,7 @@ def test_back_closes_the_search_and_keeps_the_page(touch: Page, root: str):
     said = module_says("locomotive-brake", "brake_cylinder", reduction="20")
     expect(cylinder).to_have_text(said, timeout=START_MS)
     hand.tap(touch.get_by_role("button", name="Open the search"))
-    touch.locator("[type=search]").wait_for()
+    expect(touch.locator("#finder input")).to_be_focused()
     touch.go_back()
-    expect(touch.locator("[type=search]")).to_be_hidden()
+    expect(touch.locator("#finder")).to_be_hidden()
     expect(cylinder).to_have_text(said)
