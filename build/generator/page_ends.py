@@ -21,6 +21,7 @@ from generator.ground import with_sentence
 from generator.protection import FENCE, SOURCES
 from generator.reading_order import ReadingOrder
 from generator.study_fragment import foot
+from generator.used_in import used_in
 
 # A calculator's declaration names its sources itself, each with its place.
 _DECLARES = "```reference\n"
@@ -72,6 +73,8 @@ class PageEnds:
             parts += ["In full, with the edition:" if says else "## Sources", html(made)]
         if questions := foot(page):
             parts.append(questions)
+        if users := used_in(page):
+            parts.append(users)
         if around := self.order.around(page):
             parts.append(around)
         if words := definitions(finished, self.glossary.abbreviations):
