@@ -10,6 +10,7 @@ import re
 from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
+from math import isfinite
 from string import Formatter
 
 from calculators.answering.answer import Answer
@@ -237,12 +238,24 @@ def asked_again(
 ) -> Item:
     """A question that was drawn before, from what was kept of it: its entries, not its answer."""
     wanted = find_skill(skill)
-    drawn = wanted.form.draw(Draws(f"{skill}|{seed}")) | dict(entries)
+    drawn = wanted.form.draw(Draws(f"{skill}|{seed}"))
+    drawn |= {name: _figure_or_text(drawn.get(name), text) for name, text in entries.items()}
     seen = Seen(find_calculator(wanted.form.calculator), drawn, settings, wanted.form.asks)
     found = None if seen.failed else _showing(wanted, seen)
     if found is None:
         return item(skill, seed, settings=settings, display=display)
     return _made(wanted, seed, found, display)
+
+
+def _figure_or_text(drawn: float | str | None, text: str) -> float | str:
+    """What was kept as a text, as the figure that it was drawn as."""
+    if not isinstance(drawn, float):
+        return text
+    try:
+        figure = float(text)
+    except ValueError:
+        return text
+    return figure if isfinite(figure) else drawn
 
 
 @dataclass(frozen=True, slots=True)
@@ -368,7 +381,7 @@ def _made(skill: Skill, seed: str, found: _Found, display: Display | None) -> It
 
 def _kept(drawn: Drawn) -> dict[str, str]:
     return {
-        name: value if isinstance(value, str) else f"{value:g}" for name, value in drawn.items()
+        name: value if isinstance(value, str) else f"{value:.10g}" for name, value in drawn.items()
     }
 
 
