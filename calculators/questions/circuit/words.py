@@ -12,6 +12,8 @@ from calculators.equipment import car
 
 # Below this an emergency application may not start or run through the train [M].
 EMERGENCY_NOT_ASSURED = 45.0
+RISEN = 1.0
+"""A rise of the brake pipe that a release makes. [psi]"""
 
 
 def headline(story: Story, frame: Frame) -> Phrase:
@@ -94,9 +96,9 @@ def suppression_notes(asked: Asked, story: Story) -> Iterator[Note]:
 
 
 def _train_notes(story: Story) -> Iterator[Note]:
-    rest, move = story.run.after, story.now.move
-    low = rest.brake_pipe < EMERGENCY_NOT_ASSURED
-    by_service = story.now.command.handle != "emergency" and story.now.command.vented == "nowhere"
+    move, end = story.now.move, story.run.samples[-1].pressure("brake_pipe")
+    low = end < EMERGENCY_NOT_ASSURED
+    by_service = move.handle != "emergency" and not story.now.vented
     if low and by_service:
         yield Note(
             kind="warning",
@@ -106,8 +108,8 @@ def _train_notes(story: Story) -> Iterator[Note]:
                 least=psi(EMERGENCY_NOT_ASSURED),
             ),
         )
-    before = story.before.rest.brake_pipe if story.before is not None else 0.0
-    if rest.brake_pipe > before and story.setup.cars:
+    before = story.run.samples[0].pressure("brake_pipe")
+    if end > before + RISEN and story.setup.cars:
         yield Note(
             kind="warning",
             text=say(
@@ -116,7 +118,7 @@ def _train_notes(story: Story) -> Iterator[Note]:
             ),
         )
     charged = min(story.now.equipment.brake_pipe_setting, story.now.equipment.main_reservoir)
-    off = charged - rest.brake_pipe
+    off = charged - end
     if move.handle in ("service", "minimum-reduction", "suppression") and story.setup.cars:
         yield Note(
             text=say(
