@@ -50,6 +50,9 @@ ACTUATES_AT = 15.0 * PSI
 """In pipe 13, from which a bail-off acts. Nominal, from memory."""
 LEAVES_RELEASE = 0.4 * PSI
 """Fall of the brake pipe that takes the control valve out of release. Nominal, from memory."""
+OVERSHOOT = 1.0 * PSI
+"""The same while its control reservoir still stands over the pipe: what a part-way rise of the pipe
+overshoots by is no new set. Nominal, from memory."""
 RISE = RELEASING_RISE * PSI
 BAND = 0.02 * PSI
 """Difference that opens a self-lapping valve; it shuts when there is none. Nominal."""
@@ -363,7 +366,8 @@ class Locomotive(Relay):
                 self.letting_back = p[CONTROL] > pipe
             return
         self.highest = max(self.highest, pipe)
-        if self.highest - pipe > LEAVES_RELEASE or (
+        fall = OVERSHOOT if self.letting_back else LEAVES_RELEASE
+        if self.highest - pipe > fall or (
             not self.letting_back and p[CONTROL] - pipe > LEAVES_RELEASE
         ):
             self.applied = True

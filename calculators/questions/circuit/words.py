@@ -9,9 +9,8 @@ from calculators.circuits.asking import Asked
 from calculators.circuits.story import Event, Frame, Story
 from calculators.circuits.words import seconds
 from calculators.equipment import car
+from calculators.questions.shared.low_emergency import EMERGENCY_NEEDS, is_low
 
-# Below this an emergency application may not start or run through the train [M].
-EMERGENCY_NOT_ASSURED = 45.0
 RISEN = 1.0
 """A rise of the brake pipe that a release makes. [psi]"""
 
@@ -97,7 +96,7 @@ def suppression_notes(asked: Asked, story: Story) -> Iterator[Note]:
 
 def _train_notes(story: Story) -> Iterator[Note]:
     move, end = story.now.move, story.run.samples[-1].pressure("brake_pipe")
-    low = end < EMERGENCY_NOT_ASSURED
+    low = is_low(end)
     by_service = move.handle != "emergency" and not story.now.vented
     if low and by_service:
         yield Note(
@@ -105,7 +104,7 @@ def _train_notes(story: Story) -> Iterator[Note]:
             text=say(
                 "With the brake pipe under about {least} an emergency is not assured on the cars "
                 "(from memory): secure first.",
-                least=psi(EMERGENCY_NOT_ASSURED),
+                least=psi(EMERGENCY_NEEDS),
             ),
         )
     before = story.run.samples[0].pressure("brake_pipe")
