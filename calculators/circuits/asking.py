@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections import OrderedDict
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, replace
-from functools import lru_cache
 from typing import Literal
 
 from calculators.base.errors import InputError
@@ -28,6 +29,8 @@ AS_SHOWN = "as-shown"
 
 LEAKAGE_READ_FOR = 60.0
 """A pipe that leaks away is followed for the minute that it is read. [s]"""
+CUT_OUT_FIRST = 2.0
+"""A unit is cut out before its handle goes anywhere; the cut-off valve has shut by then. [s]"""
 DEEPER = 0.25
 """A brake pipe so far under the setting has had something taken off. [psi]"""
 
@@ -107,22 +110,75 @@ def keep_runs(keeper: Keeper | None) -> None:
     The build keeps it between builds. None keeps nothing.
     """
     _keepers[:] = [] if keeper is None else [keeper]
-    story_of.cache_clear()
+    _stories.clear()
 
 
-@lru_cache(maxsize=16)
+_stories: OrderedDict[Asked, Story] = OrderedDict()
+_MOST_STORIES = 16
+_at_once: list[float] = []
+
+
 def story_of(asked: Asked) -> Story:
     """Follow what was asked; the same question is followed once.
+
+    Within `first_moments` only its begin is followed, and `carry_on` follows the rest.
 
     Raises
     ------
     InputError
         If the circuit has no such stage, or a reduction is more than the setting.
     """
+    if asked in _stories:
+        return _stories[asked]
     _refuse(asked)
+    if _at_once:
+        going = _Going(asked)
+        while not going.watch.over and going.watch.seconds < _at_once[0]:
+            going.watch.step()
+        if not going.watch.over:
+            _under_way[:] = [going]
+            return replace(_told(asked, going.followed()), cut_short=True)
+        return _kept(asked, going.followed())
     if _keepers:
-        return _told(asked, _keepers[0](asked, lambda: follow_now(asked)))
-    return _told(asked, follow_now(asked))
+        return _kept(asked, _keepers[0](asked, lambda: follow_now(asked)))
+    return _kept(asked, follow_now(asked))
+
+
+@contextmanager
+def first_moments(seconds: float) -> Iterator[None]:
+    """Within it a story ends after so many seconds of the brake's own time, at rest or not."""
+    _at_once[:] = [seconds]
+    try:
+        yield
+    finally:
+        _at_once.clear()
+
+
+def carry_on() -> Iterator[float]:
+    """Follow what was cut short last to its end, saying how far it is [s]; to give up, stop asking.
+
+    At the end `story_of` has the whole story at once.
+    """
+    if not _under_way:
+        return
+    going = _under_way.pop()
+    looks = 0
+    while not going.watch.over:
+        going.watch.step()
+        looks += 1
+        if looks % _LOOKS_TOLD == 0:
+            yield going.watch.seconds
+    _kept(going.asked, going.followed())
+
+
+_LOOKS_TOLD = 20
+
+
+def _kept(asked: Asked, made: Followed) -> Story:
+    story = _stories[asked] = _told(asked, made)
+    while len(_stories) > _MOST_STORIES:
+        _stories.popitem(last=False)
+    return story
 
 
 def follow_now(asked: Asked) -> Followed:
@@ -142,6 +198,7 @@ class _Going:
     """A question being followed: the moves before it made, its own under way."""
 
     def __init__(self, asked: Asked) -> None:
+        self.asked = asked
         circuit, setup = find_circuit(asked.circuit), _set_up(asked)
         self.before, brake = _start(circuit, asked, setup)
         shown = circuit.stages[asked.stage - 1].move
@@ -160,6 +217,9 @@ class _Going:
     def followed(self) -> Followed:
         """What has been followed so far."""
         return Followed(before=self.before, now=self.now, run=self.watch.run())
+
+
+_under_way: list[_Going] = []
 
 
 def _set_up(asked: Asked) -> Setup:
@@ -234,6 +294,9 @@ def _from_own(asked: Asked, brake: Brake) -> Standing:
     if move.event in EMERGENCIES and move.handle == "emergency":
         standing = then(brake, standing, replace(standing.move, event=move.event))
         _settle(brake, standing)
+    if move.cut_off == "out":
+        standing = then(brake, standing, replace(standing.move, cut_off="out"))
+        brake.advance(CUT_OUT_FIRST)
     if bailed is not None and move.bail_off == "released":
         move = replace(move, bail_off="none")
     standing = then(brake, standing, move, source=asked.penalty_source)

@@ -7,13 +7,13 @@ opened, passages that closed make a step when they closed.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Literal
 
 from calculators.base.results import CARRIED, Outcome, Phrase, Value, psi, say
 from calculators.circuits.description import Sheet
 from calculators.circuits.moves import Standing
-from calculators.circuits.parts import SHEETS
+from calculators.circuits.sheet.parts import SHEETS
 from calculators.circuits.states import Moment, moment
 from calculators.circuits.words import MOVES_PLACE, PLACE_NAMES, opening
 from calculators.equipment.running import PLACES, Setup
@@ -68,7 +68,7 @@ class Frame:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Story:
-    """A move followed from rest to rest."""
+    """A move followed to where it rests; ``cut_short`` while the rest of it is yet to come."""
 
     sheet: Sheet
     setup: Setup
@@ -77,6 +77,15 @@ class Story:
     run: Run
     events: tuple[Event, ...]
     frames: tuple[Frame, ...]
+    cut_short: bool = False
+
+    def showing(self, seconds: float) -> Story:
+        """The story with a picture of that moment among the others."""
+        sample = self.run.at(seconds)
+        if any(frame.moment.seconds == sample.seconds for frame in self.frames):
+            return self
+        frames = (*self.frames, _frame(self, sample))
+        return replace(self, frames=tuple(sorted(frames, key=lambda one: one.moment.seconds)))
 
     def frame_at(self, seconds: float) -> Frame:
         """The picture at a moment of the run."""
@@ -312,13 +321,16 @@ def moving_words(story: Story, frame: Frame) -> Phrase:
     """What still moves in a picture, in one sentence."""
     if frame.first and not frame.last:
         return say("At rest before the move.")
-    if frame.last and story.setup.leakage > 0.0 and nothing_feeds(story.now):
+    falls = story.setup.leakage > 0.0 and nothing_feeds(story.now)
+    if frame.last and falls and story.run.rest_after is None and not story.cut_short:
         return say("Still falling: the brake pipe leaks, and nothing feeds it.")
+    if frame.last and story.cut_short:
+        return say("Followed so far; the rest is being worked out.")
     if frame.moving:
         places = ", ".join(PLACE_NAMES[place] for place in frame.moving)
         return say("Still moving: {places}.", places=places)
     if frame.last and story.run.rest_after is None:
         return say("Not at rest: followed no further.")
-    if story.setup.leakage > 0.0:
+    if story.setup.leakage > 0.0 and not falls:
         return say("At rest, but for leakage and what feeds it.")
     return say("At rest.") if frame.last else say("The gauges hold still.")

@@ -117,17 +117,17 @@ def test_going_on_from_a_stage_is_going_to_the_next(stage, unit):
     assert again.before is not None
     end, start = story.run.samples[-1], again.run.samples[0]
     for place in (*SHARED, "control_reservoir"):
-        assert start.pressure(place) == pytest.approx(end.pressure(place), abs=0.4), place
+        # A dead unit has given its cylinders the air of its main reservoir once more.
+        slack = 0.7 if circuit == "hauled-dead" else 0.4
+        assert start.pressure(place) == pytest.approx(end.pressure(place), abs=slack), place
     assert again.events == ()
 
 
 def test_going_on_carries_the_bail_off():
-    story = told(circuit="bail-off", stage="1", cars="0")
+    story = told(circuit="bail-off", stage="2", cars="0")
     go_on = carried_on(story, Display())
 
-    further = told(
-        circuit="bail-off", cars="0", **(go_on | {"bail_off": "none", "reduction": "15"})
-    )
+    further = told(circuit="bail-off", cars="0", **(go_on | {"reduction": "15"}))
 
     # ARMY-223 p. 2-7: after a bail-off only what comes off further counts.
     assert further.run.samples[-1].pressure("brake_cylinder") == pytest.approx(2.5 * 3, abs=0.3)

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from calculators.answering.answer import answer
 from calculators.base.results import Display, psi
 from calculators.browser import reply
-from calculators.circuits.parts import LEAD, PIPES, SHEETS
+from calculators.circuits.sheet.parts import LEAD, PIPES, SHEETS
 from calculators.rendering.circuit.moments import keyed_moment, moments, shown_frame, story_in
 from calculators.rendering.circuit.page import circuit_element, circuit_reply, moments_json
 from calculators.rendering.circuit.picture import moment_keys, picture

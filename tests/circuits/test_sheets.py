@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from calculators.circuits.catalog import CIRCUITS
-from calculators.circuits.parts import DEAD, LEAD, SHEETS, TRAILING
+from calculators.circuits.sheet.parts import DEAD, LEAD, SHEETS, TRAILING
 from calculators.equipment.running.following import WAYS
 from calculators.rendering.circuit.picture import Keyed, picture, route_of
 from calculators.rendering.circuit.symbols import ports

@@ -81,6 +81,8 @@ CHANGE_A_LOOK = 0.6
 """Change of the fastest gauge that a sample aims at. [psi]"""
 WINDOW = 2.0
 """Time over which it is told whether all rests. [s]"""
+WRITTEN = 6e-4
+"""A link writes a moment to a thousandth of a second. [s]"""
 LONGEST = 7200.0
 """What still moves after two hours is not followed further unless that is asked. [s]"""
 
@@ -147,10 +149,10 @@ class Run:
     end: End
 
     def at(self, seconds: float | None) -> Sample:
-        """The last moment not after so many seconds; None is the end."""
+        """The last moment not after so many seconds, as a link writes them; None is the end."""
         if seconds is None:
             return self.samples[-1]
-        earlier = [sample for sample in self.samples if sample.seconds <= seconds + 1e-9]
+        earlier = [sample for sample in self.samples if sample.seconds <= seconds + WRITTEN]
         return earlier[-1] if earlier else self.samples[0]
 
 
