@@ -239,7 +239,10 @@ class BrakeCircuit extends Answering {
       this.address.soon(() => String(new URLSearchParams(this.entries())));
     }
     clearTimeout(this.#pause);
-    this.#pause = setTimeout(() => this.#tell(this.entries()), pause);
+    this.#pause = setTimeout(() => {
+      this.#pause = undefined;
+      void this.#tell(this.entries());
+    }, pause);
   }
 
   /** @param {Record<string, string>} entries @param {{form?: boolean}} [wanted] */
@@ -283,7 +286,8 @@ class BrakeCircuit extends Answering {
     } catch (reason) {
       whole = { failed: reason instanceof Error ? reason.message : String(reason) };
     }
-    if (turn !== this.turn || whole.superseded) return;
+    // A handle that has just been moved is about to be asked for: it is not put back.
+    if (turn !== this.turn || whole.superseded || this.#pause !== undefined) return;
     if (!whole.frames) {
       this.fail(`The rest of the move did not come: ${whole.failed ?? "nothing came back."}`);
       return;
@@ -547,6 +551,7 @@ class BrakeCircuit extends Answering {
   startOver() {
     this.turn += 1;
     clearTimeout(this.#pause);
+    this.#pause = undefined;
     this.#stop();
     for (const form of this.querySelectorAll("form")) form.reset();
     this.touched = false;

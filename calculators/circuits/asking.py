@@ -72,8 +72,8 @@ class Asked:
     circuit's; ``earlier_reduction`` and ``reduction_at_bail_off`` belong to that state, and so does
     ``setup.starting_pressure``, which is what the brake had been charged to. ``leakage`` None is
     the circuit's own. ``covers`` says which sources of a penalty this unit's suppression holds off.
-    ``read_for`` is how long a pipe that only leaks away is followed, ``follow_for`` how long anything
-    is, rest or no rest [s]; None follows it to rest.
+    ``read_for`` is how long a pipe that only leaks away is followed, ``follow_for`` how long
+    anything that does not rest before [s]; None follows that for two hours.
     """
 
     circuit: str
@@ -212,7 +212,7 @@ class _Going:
             self.now = then(brake, self.before, move, source=asked.penalty_source)
         falls = setup.leakage > 0.0 and nothing_feeds(self.now)
         longest = asked.follow_for or (asked.read_for if falls else LONGEST)
-        self.watch = Following(brake, longest=longest, least=asked.follow_for or 0.0)
+        self.watch = Following(brake, longest=longest)
 
     def followed(self) -> Followed:
         """What has been followed so far."""

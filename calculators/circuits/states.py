@@ -23,6 +23,10 @@ EMPTY_BELOW = 0.5
 STILL_BELOW = 1e-3
 _GOES_ON = ("leakage", "pipe-feed", "train-pipe")
 PISTON_MOVES_AT = 2.5
+STATELESS = frozenset(
+    {"main_reservoir", "equalizing_reservoir", "auxiliary_reservoir", "control_reservoir"}
+)
+"""Parts that only hold air."""
 FULL = 0.05
 
 
@@ -135,9 +139,19 @@ class _Reader:
         return {"pilot": "pipe_20"} if self._pilot()[1] == "pipe 20" else {}
 
     def part(self, id: str) -> PartState:
-        """State of one component; a component without states has none."""
+        """State of one component.
+
+        Raises
+        ------
+        LookupError
+            If nothing says what such a component does.
+        """
+        if id in STATELESS:
+            return PartState()
         reader = getattr(self, f"_{id}", None)
-        state = reader() if reader is not None else PartState()
+        if reader is None:
+            raise LookupError(f"nothing says what {id} does at a moment")
+        state = reader()
         assert isinstance(state, PartState)
         return state
 

@@ -29,6 +29,7 @@ from calculators.equipment.running.places import (
     TWENTY,
 )
 from calculators.equipment.train.flows import factor
+from calculators.equipment.train.running import LONGEST_STEP
 from calculators.equipment.train.state import CUT_OUT, EMERGENCY, RELEASED
 
 MOVES = {
@@ -75,8 +76,12 @@ OWN = 1.0
 """How near the locomotive's own gauges are to where they end when they are said to rest. [psi]"""
 
 SHORTEST_LOOK, LONGEST_LOOK = 0.03, 2.0
-EMERGENCY_LOOK = 0.1
+EMERGENCY_LOOK, SLOW_LOOK = 0.1, 8.0
 """Time between samples. [s]"""
+SLOW = 0.05
+"""Fastest gauge of a brake that is followed by longer steps. [psi/s]"""
+SLOW_STEP = 2.0
+"""Such a step: over two hours of leaking it moves no gauge by more than 0.05 psi (tested). [s]"""
 CHANGE_A_LOOK = 0.6
 """Change of the fastest gauge that a sample aims at. [psi]"""
 WINDOW = 2.0
@@ -156,9 +161,9 @@ class Run:
         return earlier[-1] if earlier else self.samples[0]
 
 
-def follow(brake: Brake, *, longest: float = LONGEST, least: float = 0.0) -> Run:
-    """Follow a brake until all rests, at most and at least so long [s]; it is moved on."""
-    watch = Following(brake, longest=longest, least=least)
+def follow(brake: Brake, *, longest: float = LONGEST) -> Run:
+    """Follow a brake until all rests, at most so long [s]; it is moved on."""
+    watch = Following(brake, longest=longest)
     while not watch.over:
         watch.step()
     return watch.run()
@@ -168,12 +173,11 @@ def follow(brake: Brake, *, longest: float = LONGEST, least: float = 0.0) -> Run
 class Following:
     """A brake being followed, and what has been seen of it so far.
 
-    ``longest`` is how long it is followed at most, ``least`` how long even if all rests. [s]
+    ``longest`` is how long it is followed at most. [s]
     """
 
     brake: Brake
     longest: float = LONGEST
-    least: float = 0.0
     samples: list[Sample] = field(default_factory=list)
     behind: list[float] = field(default_factory=list)
     """How far a released car's reservoirs are under their pipe, at each sample. [psi]"""
@@ -206,9 +210,7 @@ class Following:
     @property
     def over(self) -> bool:
         """Whether it has been followed as far as was asked."""
-        if self.seconds >= self.longest - 1e-9:
-            return True
-        return self.rests and self.seconds >= self.least
+        return self.rests or self.seconds >= self.longest - 1e-9
 
     def step(self) -> None:
         """Move on, look, and say when to look next."""
@@ -224,6 +226,9 @@ class Following:
         change = max(rear, *(abs(one - other) for one, other in gauges))
         wanted = self._look_after * min(1.5, max(0.3, CHANGE_A_LOOK / max(change, 1e-9)))
         longest = EMERGENCY_LOOK if self._runs_along() else LONGEST_LOOK
+        slow = longest == LONGEST_LOOK and span >= LONGEST_LOOK and change < SLOW * span
+        brake.simulation.longest_step = SLOW_STEP if slow else LONGEST_STEP
+        longest = SLOW_LOOK if slow else longest
         self._look_after = min(longest, max(SHORTEST_LOOK, wanted))
 
     def _runs_along(self) -> bool:

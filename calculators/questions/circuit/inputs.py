@@ -35,7 +35,7 @@ def _operated(theirs: Choice, group: str = "") -> Choice:
     )
 
 
-LONGEST_ASKED = 36_000.0
+LONGEST_ASKED = 14_400.0
 """How long a move can be followed. [s]"""
 
 _CIRCUIT = Choice(
@@ -122,9 +122,9 @@ _FOLLOW_FOR = Quantity(
     term="Follow it for",
     unit="min",
     low=0.1,
-    high=600,
+    high=240,
     digits=1,
-    help="Rest or no rest.",
+    help="At most; it ends where all rests.",
     blank="to rest",
     group=TRAIN,
 )
