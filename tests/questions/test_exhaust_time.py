@@ -73,7 +73,7 @@ def test_more_off_than_was_there_is_refused():
     flow=st.none() | st.floats(0, 200),
 )
 def test_every_input_in_range_has_an_answer(setting, share, cars, heard, flow):
-    found = exhaust_time.function(
+    found = exhaust_time.outcome(
         brake_pipe_setting=setting,
         reduction=share * setting,
         cars=float(cars),

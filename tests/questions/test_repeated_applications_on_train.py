@@ -35,7 +35,7 @@ def ask(
     emergency_needs: float = 40.0,
 ) -> RepeatedApplications:
     released = len(waits) == len(reductions)
-    found = repeated_applications.function(
+    found = repeated_applications.outcome(
         brake_pipe_setting=train.brake_pipe_setting,
         rear=rear,
         cars=float(len(train.cars)),

@@ -19,9 +19,11 @@ from calculators.equipment.force.motion import SpreadBuildUp
 from calculators.equipment.train import BANDS, Train, equal_cars, steady
 from calculators.equipment.train.consist import Leak
 from calculators.equipment.train.tables import AIR_SUPPLY
-from calculators.questions.charging_time.model import Charging, run_charging
+from calculators.questions.charging_time.inputs import ChargingTimeInputs
+from calculators.questions.charging_time.model import expected, run_charging
 from calculators.questions.rear_pressure.model import gradient_of_leak
-from calculators.questions.repeated_applications.model import leakage_for
+from calculators.questions.repeated_applications.on_train import leakage_for
+from calculators.questions.shared.train import TrainInputs
 from calculators.questions.shared.train_model import CHARGED_WITHIN, band, sample_seconds
 from calculators.questions.stopping_distance.model import FollowedBuildUp
 
@@ -171,12 +173,9 @@ class TestCharging:
         assert "by the train model not within 180 min" in found.outcome.headline.text(PLAIN)
 
     def test_progress_moves_its_end_along(self):
-        charging = Charging(
-            cars=1, car_length=55.0, bore=1.278, auxiliary_volume=2500.0, emergency_volume=3500.0,
-            from_pressure=0.0, setting=90.0, delivery=1.0, leakage=0.0,
-        )  # fmt: skip
-        parts = list(run_charging(charging))
-        assert parts[-1].of > charging.expected() / 60.0
+        asked = ChargingTimeInputs(train=TrainInputs(cars=1.0), delivery=1.0)
+        parts = list(run_charging(asked))
+        assert parts[-1].of > expected(asked) / 60.0
         assert all(part.done <= part.of for part in parts)
 
 
