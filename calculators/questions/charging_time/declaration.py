@@ -263,6 +263,7 @@ def _working(given: ChargingTimeInputs, bound: float | None, rule: float) -> Ite
     )
     yield Step(
         label="Free air",
+        shows="air_needed",
         how=say(
             "{cars} × {volume} × ({setting} − {start}) ÷ {atmosphere}",
             cars=Value(cars, ""),
@@ -281,9 +282,16 @@ def _working(given: ChargingTimeInputs, bound: float | None, rule: float) -> Ite
                 delivery=Value(given.delivery, "cfm"),
                 leakage=Value(given.leakage_flow, "cfm"),
             )
-        yield Step(label="Least time", how=how, value=_minutes(bound), decides=True)
+        yield Step(
+            label="Least time",
+            shows="time_lower_bound",
+            how=how,
+            value=_minutes(bound),
+            decides=True,
+        )
     yield Step(
         label="Rule",
+        shows="rule_time",
         how=say(
             "{cars} ÷ 10 × {minutes}",
             cars=Value(cars, ""),

@@ -237,6 +237,7 @@ def _working(given: ExhaustTimeInputs, found: _Found) -> Iterator[Step]:
     )
     yield Step(
         label="At least",
+        shows="shortest",
         how=say(
             "{share} of that, as quick service lets much of it out on the cars, and not under {part} "
             "of the equalizing reservoir's time",
@@ -247,6 +248,7 @@ def _working(given: ExhaustTimeInputs, found: _Found) -> Iterator[Step]:
     )
     yield Step(
         label="At most",
+        shows="longest",
         how=say(
             "{share} of the friction, the equalizing reservoir's time, and {end} for the exhaust to "
             "shut",

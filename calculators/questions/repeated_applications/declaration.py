@@ -55,7 +55,7 @@ class RepeatedApplications(Outcome):
             term="By the train model: an emergency",
             unit="psi",
             help="a nominal train; not to be counted on",
-            blank="not assured by the train model either",
+            blank="not assured",
         ),
     ]
 
@@ -170,6 +170,9 @@ def _with_model(
 ) -> Generator[Progress, None, RepeatedApplications]:
     """The first answer with what the train model's last car has left; the lesser of both counts."""
     left = yield from on_train.run_moves(given)
+    if found.emergency_left is None:
+        # Not assured by the count: then no figure of a train in order may say otherwise.
+        left = replace(left, emergency=None)
     lesser = replace(
         found,
         service_left=min(found.service_left, left.full_service),
@@ -180,16 +183,27 @@ def _with_model(
     if lowered:
         pipe = left.run.samples[-1].rear
         modelled = (*modelled, *words.lesser(given, lesser, pipe=pipe))
+    brake_cylinder = min(first.brake_cylinder, left.run.samples[-1].brake_cylinder[-1])
+    no_more = {"full_service_left", "emergency_left"} if lowered else set()
+    if brake_cylinder < first.brake_cylinder:
+        no_more.add("brake_cylinder")
     return replace(
         first,
         headline=words.headline(lesser),
         full_service_left=lesser.service_left,
         emergency_left=lesser.emergency_left,
-        brake_cylinder=min(first.brake_cylinder, left.run.samples[-1].brake_cylinder[-1]),
+        brake_cylinder=brake_cylinder,
         model_full_service=left.full_service,
         model_emergency=left.emergency,
         working=(
-            *(replace(step, decides=step.decides and not lowered) for step in first.working),
+            *(
+                replace(
+                    step,
+                    decides=step.decides and not lowered,
+                    shows="" if step.shows in no_more else step.shows,
+                )
+                for step in first.working
+            ),
             *modelled,
         ),
         notes=(

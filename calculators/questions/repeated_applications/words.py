@@ -54,11 +54,12 @@ def working(given: RepeatedApplicationsInputs, found: Found) -> Iterator[Step]:
     for event in found.events:
         if event.kind == "set":
             number += 1
-            yield _set_step(event, number)
+            yield _set_step(event, number, last=event is found.events[-1])
         else:
             yield _release_step(event, number)
     yield Step(
         label="Full service from here",
+        shows="full_service_left",
         how=say("Auxiliary and cylinder share what is left."),
         value=psi(found.service_left),
         decides=found.emergency_left is None,
@@ -66,6 +67,7 @@ def working(given: RepeatedApplicationsInputs, found: Found) -> Iterator[Step]:
     if found.emergency_left is None:
         yield Step(
             label="Emergency from here",
+            shows="emergency_left",
             how=say(
                 "Not assured: the pipe counts as {pipe}, under {needs}.",
                 pipe=psi(found.events[-1].after.brake_pipe),
@@ -75,6 +77,7 @@ def working(given: RepeatedApplicationsInputs, found: Found) -> Iterator[Step]:
     else:
         yield Step(
             label="Emergency from here",
+            shows="emergency_left",
             how=say(
                 "Both reservoirs and the cylinder share what is left, the worse of two ways: the air "
                 "of the releases stopped in the pipe, or went into the auxiliary and was spent."
@@ -88,6 +91,7 @@ def lesser(given: RepeatedApplicationsInputs, counted: Found, *, pipe: float) ->
     """The last steps, where the train model has less than the count; its last car's pipe in psi."""
     yield Step(
         label="Full service counted on",
+        shows="full_service_left",
         how=say("The lesser of the count and the train model."),
         value=psi(counted.service_left),
         decides=counted.emergency_left is None,
@@ -95,6 +99,7 @@ def lesser(given: RepeatedApplicationsInputs, counted: Found, *, pipe: float) ->
     if counted.emergency_left is None:
         yield Step(
             label="Emergency counted on",
+            shows="emergency_left",
             how=say(
                 "Not assured: by the count or by the train model, whose pipe at the last car is "
                 "at {pipe}, the pipe is under {needs}.",
@@ -105,6 +110,7 @@ def lesser(given: RepeatedApplicationsInputs, counted: Found, *, pipe: float) ->
     else:
         yield Step(
             label="Emergency counted on",
+            shows="emergency_left",
             how=say("The lesser of the count and the train model."),
             value=psi(counted.emergency_left),
             decides=True,
@@ -132,7 +138,7 @@ def lower_by_the_model(
         )
 
 
-def _set_step(event: Event, number: int) -> Step:
+def _set_step(event: Event, number: int, *, last: bool) -> Step:
     parts: dict[str, Value | str] = {
         "off": psi(event.amount),
         "target": psi(event.target),
@@ -147,7 +153,10 @@ def _set_step(event: Event, number: int) -> Step:
         little = event.cylinder < FELT
         template += ", too little to put anything in the cylinder." if little else "."
     return Step(
-        label=f"Set {number}, cylinder", how=Phrase(template, parts), value=psi(event.cylinder)
+        label=f"Set {number}, cylinder",
+        shows="brake_cylinder" if last else "",
+        how=Phrase(template, parts),
+        value=psi(event.cylinder),
     )
 
 
