@@ -32,6 +32,7 @@ from calculators.equipment.running.figures import (
     Source,
     Volumes,
 )
+from calculators.equipment.running.follow import follow
 from calculators.equipment.running.places import PASSAGES, PLACES
 
 __all__ = [
@@ -46,6 +47,7 @@ __all__ = [
     "Setup",
     "Source",
     "Volumes",
+    "follow",
     "play",
     "start",
 ]

@@ -122,7 +122,8 @@ class ChargingTime(Outcome):
     ),
     leaves_out=(
         "In the lower bound: the chokes of the cars, the brake valve and the long pipe.",
-        "The locomotives' own reservoirs; air lost by brakes that stay applied or are set meanwhile.",
+        "In the lower bound: the locomotive's own pipe and reservoirs.",
+        "Air lost by brakes that stay applied or are set meanwhile.",
         "Other atmospheres than 14.7 psi.",
     ),
 )

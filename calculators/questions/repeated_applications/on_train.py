@@ -19,26 +19,25 @@ from calculators.base.results import (
 )
 from calculators.equipment.car import CarBrake
 from calculators.equipment.reserve import CarState, emergency_left, service_left
-from calculators.equipment.train import Car, Command, Leak, Run, Train, steady
-from calculators.equipment.train.tables import FREIGHT_VALVE, PIPE_LINE
+from calculators.equipment.train import Command, Leak, Run, Train, steady
 from calculators.questions.repeated_applications.inputs import RepeatedApplicationsInputs
 from calculators.questions.shared.spacing import warnings_of_spacing
 from calculators.questions.shared.train_model import (
+    HELD,
+    HELD_PER_PSI,
     LONGEST_RUN,
     WHO,
     band,
     band_notes,
     followed,
+    held,
+    like_cars,
+    why_car_not_covered,
     why_not_covered,
 )
 
-# A set counts as settled after this, by a train of the longest kind. [s, and s for each psi off]
-HELD, HELD_PER_PSI = 90.0, 5.0
 # Below this a cylinder counts as empty, its piston home. [psi]
 EMPTY = 1.0
-
-TRAVELS = (4.0, 12.0)
-LEAST_UNSWEPT = 50.0
 
 _SAME_REAR = 0.05
 _MOST_LEAK = 150.0
@@ -53,7 +52,7 @@ def commands(given: RepeatedApplicationsInputs) -> tuple[tuple[Command, ...], fl
     for number, reduction in enumerate(given.reductions):
         if reduction > 0.0:
             made.append(Command(at_seconds=at, action="service", reduction=reduction))
-            at += HELD + HELD_PER_PSI * reduction
+            at += held(reduction)
         if number < len(given.waited):
             made.append(Command(at_seconds=at, action="release"))
             at += 60.0 * given.waited[number]
@@ -62,25 +61,13 @@ def commands(given: RepeatedApplicationsInputs) -> tuple[tuple[Command, ...], fl
 
 def made_train(given: RepeatedApplicationsInputs) -> Train:
     """The train, tight; one locomotive."""
-    brake = given.car.brake()
-    valve = replace(
-        FREIGHT_VALVE,
-        auxiliary_volume=brake.auxiliary_volume,
-        emergency_volume=brake.emergency_volume,
-        cylinder_clearance=brake.unswept,
-    )
-    car = Car(
-        length=given.train.car_length,
-        piston_travel=brake.piston_travel,
-        cylinder_bore=brake.cylinder_bore,
-        valve=valve,
-    )
-    return Train(
-        cars=(car,) * given.cars,
-        brake_pipe_setting=given.setting,
-        locomotives=1,
+    return like_cars(
+        cars=given.cars,
+        car_length=given.train.car_length,
+        setting=given.setting,
+        car=given.car.brake(),
         atmosphere=given.car.atmosphere,
-        pipe=replace(PIPE_LINE, bore=float(given.pipe_bore)),
+        bore=given.pipe_bore,
     )
 
 
@@ -101,18 +88,9 @@ def why_not(given: RepeatedApplicationsInputs) -> Phrase | None:
     )
     if reason is not None:
         return reason
-    low, high = TRAVELS
-    if not low <= given.car.piston_travel <= high:
-        return say(
-            "The train model follows piston travels from {low} to {high}.",
-            low=Value(low, "in"),
-            high=Value(high, "in"),
-        )
-    if given.car.brake().unswept < LEAST_UNSWEPT:
-        return say(
-            "The train model needs at least {least} in a cylinder that the piston does not sweep.",
-            least=Value(LEAST_UNSWEPT, "cu in"),
-        )
+    reason = why_car_not_covered(given.car.brake())
+    if reason is not None:
+        return reason
     if max(given.reductions) > given.setting:
         return say("The train model takes no more off than the setting.")
     if commands(given)[1] > LONGEST_RUN:

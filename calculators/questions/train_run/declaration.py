@@ -159,7 +159,7 @@ FILLS = tuple(name for name in TrainRun.__annotations__ if name not in ("soonest
     ),
     leaves_out=(
         "Heat, water and ice in the pipe, leaking cylinders and reservoirs, worn valves, slack.",
-        "The locomotives' own brakes.",
+        "The brakes of all locomotives but the first.",
         "The pressure below which a real emergency no longer runs through.",
     ),
     offers={

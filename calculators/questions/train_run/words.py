@@ -372,6 +372,12 @@ def notes(asked: Asked, run: Run) -> Iterator[Note]:
             "does not show these.",
             cars=_those(run.cars_still_applied),
         )
+    if run.feed_shut and asked.release() is not None:
+        yield warn(
+            "The brake valve's charging cut-off stays shut in this run, and nothing comes back "
+            "into the train: after an emergency from the train the handle must go to emergency "
+            "before it goes to release."
+        )
     yield from notes_before(asked, run)
     if asked.asks_emergency():
         yield Note(
