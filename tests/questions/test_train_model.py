@@ -337,6 +337,13 @@ class TestStopping:
             assert followed.share(seconds) == pytest.approx(nominal.share(seconds))
 
 
+@pytest.mark.parametrize(("cars", "share"), [("50", 0.3), ("118", 0.3), ("10", 1.0)])
+def test_the_charging_band_of_a_short_train_is_wide(cars, share):
+    found = whole("charging-time", cars=cars)
+    assert found.outcome is not None
+    assert found.outcome.bands["time"] == pytest.approx(share * figure(found, "time"))
+
+
 def test_bands_are_the_models():
     assert band("service times", 10.0) == pytest.approx(BANDS["service times"].share * 10.0)
     assert band("settled pressures", 1.0) == BANDS["settled pressures"].at_least

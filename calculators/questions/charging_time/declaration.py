@@ -192,11 +192,11 @@ def _with_model(
             None if charged.rear_gauge_seconds is None else charged.rear_gauge_seconds / 60.0
         ),
         headline=model.headline(given, charged, bound=first.time_lower_bound, rule=first.rule_time),
-        working=(*first.working, *model.working(charged)),
+        working=(*first.working, *model.working(given, charged)),
         notes=(*first.notes, *model.notes(given, charged)),
         series=(*first.series, model.curve(charged)),
         bands={
-            name: model.minutes_band(seconds)
+            name: model.minutes_band(given, seconds)
             for name, seconds in times.items()
             if seconds is not None
         },

@@ -23,12 +23,14 @@ from calculators.equipment.train.tables import AIR_SUPPLY, FREIGHT_VALVE, PIPE_L
 from calculators.questions.charging_time.inputs import ChargingTimeInputs
 from calculators.questions.shared.train_model import (
     CHARGED_WITHIN,
+    FEW_CARS,
     LONGEST_RUN,
     WHO,
     band,
     band_notes,
     charged_to,
     samples_until,
+    short_train,
     why_not_covered,
 )
 
@@ -131,22 +133,22 @@ def headline(given: ChargingTimeInputs, charged: Charged, *, bound: float, rule:
         cars=int(given.train.cars),
         bound=Value(bound, "min", 1),
         who=WHO,
-        time=minutes(charged.seconds),
+        time=minutes(given, charged.seconds),
         rule=Value(rule, "min"),
     )
 
 
-def minutes(seconds: float) -> Value:
+def minutes(given: ChargingTimeInputs, seconds: float) -> Value:
     """A time of the model in minutes with its band."""
-    return Value(seconds / 60.0, "min", band=minutes_band(seconds))
+    return Value(seconds / 60.0, "min", band=minutes_band(given, seconds))
 
 
-def minutes_band(seconds: float) -> float:
-    """Band of a charging time in minutes."""
-    return band("charging times", seconds) / 60.0
+def minutes_band(given: ChargingTimeInputs, seconds: float) -> float:
+    """Band of a charging time in minutes; on a short train it is wider."""
+    return band("charging times", seconds, wider=short_train(given.train.cars)) / 60.0
 
 
-def working(charged: Charged) -> Iterator[Step]:
+def working(given: ChargingTimeInputs, charged: Charged) -> Iterator[Step]:
     """What the model was run to."""
     if charged.seconds is not None:
         yield Step(
@@ -157,14 +159,14 @@ def working(charged: Charged) -> Iterator[Step]:
                 within=psi(CHARGED_WITHIN),
                 settles=psi(charged.settles_at),
             ),
-            value=minutes(charged.seconds),
+            value=minutes(given, charged.seconds),
         )
     if charged.rear_gauge_seconds is not None:
         yield Step(
             label="Its rear gauge",
             shows="rear_gauge_time",
             how=say("Within {within} of the setting", within=psi(REAR_WITHIN)),
-            value=minutes(charged.rear_gauge_seconds),
+            value=minutes(given, charged.rear_gauge_seconds),
         )
 
 
@@ -186,8 +188,8 @@ def notes(given: ChargingTimeInputs, charged: Charged) -> Iterator[Note]:
                 "In the run the rear gauge was within {within} of the setting at {gauge}; the last "
                 "car's reservoirs needed until {time}.",
                 within=psi(REAR_WITHIN),
-                gauge=minutes(charged.rear_gauge_seconds),
-                time=minutes(charged.seconds),
+                gauge=minutes(given, charged.rear_gauge_seconds),
+                time=minutes(given, charged.seconds),
             )
         )
     yield Note(
@@ -197,6 +199,14 @@ def notes(given: ChargingTimeInputs, charged: Charged) -> Iterator[Note]:
             delivery=Value(given.delivery, "cfm"),
         )
     )
+    if given.train.cars < FEW_CARS:
+        yield Note(
+            text=say(
+                "Under {few} cars the model charges sooner than yards reckon, ten of them in half "
+                "of the rule's time: its band is widened there.",
+                few=int(FEW_CARS),
+            )
+        )
     yield from band_notes("charging times")
 
 

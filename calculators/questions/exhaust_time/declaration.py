@@ -40,7 +40,6 @@ from calculators.law.records import Citation
 from calculators.questions.exhaust_time import on_train
 from calculators.questions.exhaust_time.inputs import ExhaustTimeInputs
 from calculators.questions.shared.train_model import WHO
-from calculators.questions.shared.train_model import band as band_of
 
 CURVE_POINTS = 20
 # The air flow that a train may have at most in its brake test [S: 49 CFR 232.205].
@@ -184,7 +183,7 @@ def _with_model(
             *_notes(given, found),
             *on_train.notes(given, blown, sum_shortest=sum_shortest),
         ),
-        bands=({} if blown.seconds is None else {"time": band_of("service times", blown.seconds)}),
+        bands=({} if blown.seconds is None else {"time": blown.band()}),
         to_follow=None,
     )
 

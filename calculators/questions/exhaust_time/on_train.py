@@ -12,7 +12,12 @@ from calculators.equipment.train.records import EXHAUST_HEARD
 from calculators.equipment.train.tables import PIPE_LINE
 from calculators.questions.exhaust_time.inputs import ExhaustTimeInputs
 from calculators.questions.shared.spacing import warnings_of_spacing
-from calculators.questions.shared.train_model import band, band_notes, why_not_covered
+from calculators.questions.shared.train_model import (
+    away_from_fitted,
+    band,
+    band_notes,
+    why_not_covered,
+)
 
 QUIET = 10.0
 """Without a blow for so long it has ended; a valve that laps and opens again is sooner. [s] Ours."""
@@ -26,11 +31,17 @@ class Blown:
     """The blow in the run, from the move of the handle to its end; None where it had not ended."""
 
     seconds: float | None
+    setting: float
 
     def shortest(self) -> float:
         """With its band taken off. [s]."""
         assert self.seconds is not None
-        return max(0.0, self.seconds - band("service times", self.seconds))
+        return max(0.0, self.seconds - self.band())
+
+    def band(self) -> float:
+        """Of the model's time. [s]."""
+        assert self.seconds is not None
+        return band("service times", self.seconds, wider=away_from_fitted(self.setting))
 
 
 def made_train(given: ExhaustTimeInputs) -> Train:
@@ -78,7 +89,7 @@ def run_blow(given: ExhaustTimeInputs, longest: float) -> Generator[Progress, No
             break
         yield Progress(done=part.seconds, of=seconds)
     after = [one.seconds for one in samples if one.seconds > heard]
-    return Blown(seconds=after[0] if after else None)
+    return Blown(seconds=after[0] if after else None, setting=given.brake_pipe_setting)
 
 
 def working(blown: Blown) -> Iterator[Step]:
@@ -91,7 +102,7 @@ def working(blown: Blown) -> Iterator[Step]:
                 "Until less than {heard} comes out at the head, every car followed",
                 heard=Value(EXHAUST_HEARD, "cfm"),
             ),
-            value=Value(blown.seconds, "s", band=band("service times", blown.seconds)),
+            value=Value(blown.seconds, "s", band=blown.band()),
         )
 
 
