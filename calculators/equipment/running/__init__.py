@@ -34,6 +34,7 @@ from calculators.equipment.running.figures import (
 )
 from calculators.equipment.running.follow import follow
 from calculators.equipment.running.places import PASSAGES, PLACES
+from calculators.equipment.running.standing import StandingTimes, standing_times
 
 __all__ = [
     "EXAMPLE",
@@ -46,8 +47,10 @@ __all__ = [
     "Move",
     "Setup",
     "Source",
+    "StandingTimes",
     "Volumes",
     "follow",
     "play",
+    "standing_times",
     "start",
 ]
