@@ -124,7 +124,7 @@ def working(given: ReleaseInputs, found: OnTrain) -> Iterator[Step]:
             label="The rear, by the train model",
             shows="rear_rise_time",
             how=say(
-                "From the handle's move until the rear stands {rise} over its lowest",
+                "From the handle's move until the rear reads {rise} over its lowest",
                 rise=psi(given.rise, 1),
             ),
             value=_time(found.rear_rise_time),
