@@ -248,4 +248,5 @@ class Setup:
 
     def holds(self, valve: str) -> str:
         """Where a valve is held, or an empty text."""
-        return dict(self.change.held).get(valve, "")
+        held = self.change.held
+        return dict(held).get(valve, "") if held else ""

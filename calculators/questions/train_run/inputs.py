@@ -388,6 +388,19 @@ ShowCars = Annotated[
     ),
 ]
 
+ReductionRelay = Annotated[
+    str,
+    Choice(
+        term="Cars of 75 ft or more",
+        options=(
+            Option(value="without", words="have the control valve alone"),
+            Option(value="with", words="have a reduction relay valve too"),
+        ),
+        help="It helps quick service along in the longer pipe. Read it on the car.",
+        group=THE_TRAIN,
+    ),
+]
+
 Atmosphere = Annotated[
     float,
     Quantity(
@@ -441,6 +454,7 @@ class TrainRunInputs:
     temperature: Temperature = 68.0
     atmosphere: Atmosphere = CAR.atmosphere
     show_cars: ShowCars = None
+    reduction_relay: ReductionRelay = "without"
 
     @property
     def move(self) -> str:
