@@ -8,6 +8,7 @@ const parts = [
   import("./railroad.js"),
   import("./pocket-card.js"),
   import("./offline.js"),
+  import("./news.js"),
   import("./expand.js"),
   import("./groups.js"),
   import("./list-builder.js"),

@@ -254,7 +254,8 @@ def render(root: Path, out: Path, *, only: tuple[Path, Path] | None = None) -> N
         config = load_config(
             str(root / "mkdocs.yml"),
             site_dir=str(out),
-            extra=written["extra"] | {"caution": CAUTION, "version": VERSION},
+            extra=written["extra"]
+            | {"caution": CAUTION, "version": VERSION, "entries": changes_fragment.entries(root)},
             **settings,
         )
         build(config)
