@@ -20,7 +20,9 @@ const parts = [
   import("./home.js"),
   import("./list-filter.js"),
   import("./menu.js"),
+  import("./lessons.js"),
   import("./night.js"),
+  import("./when-there.js"),
   import("./search.js"),
 ];
 
