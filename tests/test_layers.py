@@ -25,6 +25,7 @@ LAYERS = (
     "equipment",
     "answering",
     "circuits",
+    "finding",
     "questions",
     "catalog",
     "study",
