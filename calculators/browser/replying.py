@@ -31,7 +31,7 @@ KINDS = {
     "short": "short_links",
     "sheet": "sheets",
     "screen": "screens",
-    "curves": "curves",
+    "curves": "sheets",
     "worksheet": "worksheets",
 }
 

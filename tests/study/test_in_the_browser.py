@@ -136,11 +136,7 @@ def test_no_view_of_a_sitting_has_an_obstacle(phone: Tab):
     begin(page)
     assert not violations(page)
     page.wait_for_timeout(READ_MS)
-    for _ in range(2):
-        if on(page).count() == 0:
-            choose_or_type(page, "99999") if page.locator(
-                f"{SITTING} input"
-            ).count() else page.locator(f"{SITTING} [data-answer]").first.click()
+    choose_or_type_wrong(page)
     expect(on(page)).to_be_visible()
     assert not violations(page)
     page.emulate_media(color_scheme="dark")
