@@ -277,3 +277,14 @@ def test_a_gauge_that_stands_between_two_movements_is_not_called_moving():
 def test_an_open_pipe_without_a_train():
     story = told(circuit="emergency-from-train", cars="0")
     assert "pipe-vent" in {event.passages[0] for event in story.events}
+
+
+@pytest.mark.parametrize("cars", ["0", "1", "26", "60", "118", "250"])
+@pytest.mark.parametrize("reduction", ["7", "15", "24"])
+def test_the_story_begins_in_the_order_of_the_command(cars: str, reduction: str):
+    """The handle moves the equalizing reservoir, that the pipe, that the locomotive: at any length."""
+    events = told(circuit="service-application", cars=cars, reduction=reduction).events
+    order = ("handle-exhaust", "pipe-exhaust", "control-feed", "relay-feed")
+    begun = [(way, one.seconds) for one in events if one.kind == "opens" for way in one.passages]
+    assert [way for way, _ in begun if way in order] == list(order)
+    assert [at for _, at in begun] == sorted(at for _, at in begun)

@@ -71,6 +71,8 @@ LEAST_OF_PILOT = 2.0
 """The same for pipe 16 and the cylinders: less moves no piston. [psi]"""
 LEAST_OF_PIPE = 0.05
 """The same for the whole brake pipe, which is long. [psi]"""
+HEAD_OF_PIPE = 600.0
+"""Through a way of a long pipe when it opened: what hangs on its head moves then. [psi cu in]"""
 SHOWN = 0.5
 """What a gauge shows along the train. [psi]"""
 OWN = 1.0
@@ -364,11 +366,12 @@ class Following:
             if whole < least or not whole:
                 continue
             least = min(least, 0.02 * whole)
+            first = min(least, HEAD_OF_PIPE) if place == BRAKE_PIPE else least
             shut = self._when(passed, whole - least, opens=False)
             found.append(
                 Used(
                     passage=name,
-                    started=self._when(passed, least, opens=True),
+                    started=self._when(passed, first, opens=True),
                     stopped=self._silent(passed, shut) if name == "pipe-exhaust" else shut,
                     shut=shut,
                     content=sum(contents[number] for contents in self.contents),
