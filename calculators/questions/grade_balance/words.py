@@ -263,9 +263,9 @@ def _balance_notes(given: GradeBalanceInputs, found: Found, balance: Balance) ->
     if balance.share < 1.0 and given.operative_brakes is not None:
         yield Note(
             text=say(
-                "{operative} of {cars} brakes work, so each has to hold more than its own car.",
+                "{operative} of {all} brakes work, so each has to hold more than its own load.",
                 operative=Value(given.operative_brakes, ""),
-                cars=Value(given.train.cars, ""),
+                all=Value(given.brakes, ""),
             )
         )
 

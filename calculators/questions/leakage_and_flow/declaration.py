@@ -358,7 +358,7 @@ def _notes(train: Train, air_flow: float | None, air_sources: str, falling: str)
     if air_flow is not None and air_flow <= flow and train.fall(air_flow) > fall:
         yield Note(
             text=say(
-                "This air flow is under {flow}, yet read as leakage the same holes would show about "
+                "This air flow is not over {flow}, yet read as leakage the same holes would show about "
                 "{as_fall}, over {fall}: the other method would not have it.",
                 flow=_flow(flow),
                 as_fall=_fall(train.fall(air_flow)),

@@ -14,6 +14,11 @@ from calculators.equipment.locomotive import (
     asked_reduction,
     double_check,
 )
+from calculators.questions.shared.low_emergency import (
+    NOT_ASSURED,
+    is_low,
+    warnings_of_low_emergency,
+)
 
 # A cylinder above this is worth a second look on this equipment [P].
 PLAUSIBLE_CYLINDER = 75.0
@@ -23,14 +28,22 @@ CYLINDER_IN_DYNAMIC = 18.0
 RELEASE_FROM = 10.0
 
 
-def headline(state: AtRest, cars: float) -> Phrase:
+def headline(equipment: Equipment, command: Command, state: AtRest, cars: float) -> Phrase:
     """Say what the gauges show; ``cars`` is a car's cylinder [psi]."""
+    low = command.handle == "emergency" and is_low(_pipe_before(equipment, command))
     return say(
-        "Brake pipe {pipe}, locomotive cylinder {cylinder}; a car about {car}.",
+        "Brake pipe {pipe}, locomotive cylinder {cylinder}; a car about {car}."
+        + (NOT_ASSURED if low else ""),
         pipe=psi(state.brake_pipe),
         cylinder=psi(state.brake_cylinder),
         car=psi(cars),
     )
+
+
+def _pipe_before(equipment: Equipment, command: Command) -> float:
+    """What the brake pipe held when the handle was moved [psi]."""
+    charged = min(equipment.brake_pipe_setting, equipment.main_reservoir)
+    return max(0.0, charged - command.earlier_reduction)
 
 
 def working(equipment: Equipment, command: Command, state: AtRest, cars: float) -> Iterator[Step]:
@@ -253,6 +266,8 @@ def _equipment_notes(equipment: Equipment, command: Command, state: AtRest) -> I
 
 
 def _handling_notes(equipment: Equipment, command: Command, state: AtRest) -> Iterator[Note]:
+    if command.handle == "emergency":
+        yield from warnings_of_low_emergency(_pipe_before(equipment, command))
     moving_back = command.earlier_reduction > asked_reduction(equipment, command)
     if command.bail_off != "none" and equipment.unit != "dead":
         yield Note(text=say("Bail-off acts on the locomotive only: the cars stay as they are."))
@@ -260,7 +275,14 @@ def _handling_notes(equipment: Equipment, command: Command, state: AtRest) -> It
             yield _warn(
                 "In emergency the cylinder stays down only while the handle is held; let go, it returns."
             )
-    if command.dynamic_brake:
+    if command.dynamic_brake and state.brake_cylinder > CYLINDER_IN_DYNAMIC:
+        yield _warn(
+            "In dynamic the cylinder has {cylinder}, over the {most} at or under which one railroad "
+            "keeps it: the wheels are braked twice and may slide.",
+            cylinder=psi(state.brake_cylinder),
+            most=psi(CYLINDER_IN_DYNAMIC),
+        )
+    elif command.dynamic_brake:
         yield Note(
             text=say(
                 "In dynamic the independent still adds; one railroad keeps the cylinder at or under {most}.",

@@ -85,7 +85,7 @@ class RepeatedApplications(Outcome):
             term="By the train model: an emergency",
             unit="psi",
             help="a nominal train; not to be counted on",
-            blank="not assured by the train model either",
+            blank="not assured",
         ),
     ]
 
@@ -352,6 +352,9 @@ def _with_model(
 ) -> Generator[Progress, None, RepeatedApplications]:
     """The first answer with what the train model's last car has left; the lesser of both counts."""
     left = yield from model.run_moves(moves, emergency_needs=facts.emergency_needs)
+    if facts.emergency_left is None:
+        # Not assured by the count: then no figure of a train in order may say otherwise.
+        left = replace(left, emergency=None)
     counted = replace(
         facts,
         service_left=min(facts.service_left, left.full_service),
