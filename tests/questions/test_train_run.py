@@ -17,7 +17,8 @@ from calculators.answering.follow import finished, follow
 from calculators.base.results import Display, Progress
 from calculators.cli import main
 from calculators.equipment.train import Car, Command, Train, equal_cars, run
-from calculators.questions.shared.spacing import WIDEST_TRIED_GAP, gaps
+from calculators.figures.thresholds import WIDEST_TRIED_GAP
+from calculators.questions.shared.spacing import gaps
 from calculators.questions.train_run.asked import Asked
 from calculators.questions.train_run.declaration import FILLS, TrainRun, train_run
 from calculators.questions.train_run.words import headline, ranges
@@ -400,7 +401,7 @@ class TestOutsideWhatWasFitted:
     @pytest.mark.parametrize("length", [40.0, 55.0, 90.0])
     def test_the_widest_gap_is_crossed(self, length):
         """The figure that the warning gives, at the lightest set."""
-        out = int(WIDEST_TRIED_GAP // length) - 1
+        out = int(WIDEST_TRIED_GAP.value // length) - 1
         working, bare = Car(length=length), Car(length=length, cut_out=True)
         cars = (*[working] * 60, *[bare] * out, *[working] * 40)
         made = run(
@@ -409,7 +410,7 @@ class TestOutsideWhatWasFitted:
             seconds=90.0,
             sample_seconds=10.0,
         )
-        assert max(gaps(cars)) > WIDEST_TRIED_GAP - length
+        assert max(gaps(cars)) > WIDEST_TRIED_GAP.value - length
         assert made.cars_not_applied == ()
 
 

@@ -13,7 +13,9 @@ from calculators.declaring.vocabulary import (
     Charged,
     Reduction,
 )
+from calculators.figures.thresholds import EMERGENCY_NEEDS
 from calculators.questions.shared.car import CAR, CarInputs
+from calculators.questions.shared.low_emergency import in_group
 from calculators.questions.shared.train import JF_3
 
 
@@ -81,3 +83,4 @@ class CarBrakeInputs:
         ),
         After("load_device"),
     ] = None
+    emergency_needs: Annotated[float, in_group(THE_CAR)] = EMERGENCY_NEEDS.value

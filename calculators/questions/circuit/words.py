@@ -9,7 +9,8 @@ from calculators.circuits.asking import Asked
 from calculators.circuits.story import Event, Frame, Story
 from calculators.circuits.words import seconds
 from calculators.equipment import car
-from calculators.questions.shared.low_emergency import EMERGENCY_NEEDS, is_low
+from calculators.figures.thresholds import EMERGENCY_NEEDS
+from calculators.questions.shared.low_emergency import is_low
 
 
 def headline(story: Story, frame: Frame) -> Phrase:
@@ -101,7 +102,7 @@ def _train_notes(story: Story) -> Iterator[Note]:
             text=say(
                 "With the brake pipe under about {least} an emergency is not assured on the cars "
                 "(from memory): secure first.",
-                least=psi(EMERGENCY_NEEDS),
+                least=psi(EMERGENCY_NEEDS.value),
             ),
         )
     before = story.before.rest.brake_pipe if story.before is not None else 0.0

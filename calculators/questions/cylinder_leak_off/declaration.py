@@ -22,6 +22,7 @@ from calculators.base.results import (
 from calculators.declaring.first_screen import FirstScreen, Key
 from calculators.declaring.registry import calculator
 from calculators.equipment.leak_down import choked_rate, pressure_after, time_to_fall
+from calculators.figures.nominal import COLD_TIMES
 from calculators.law.records import Citation
 from calculators.questions.cylinder_leak_off.inputs import CylinderLeakOffInputs
 
@@ -31,8 +32,6 @@ SET_OFF = 12.0
 SET_HOURS = 3.0
 RETAINED = 20.0
 RETAINED_HOURS = 3.0
-# Very cold, worn cars took up to this many times the air of new ones [S: NRC-24].
-COLD_TIMES = 5.0
 CURVE_POINTS = 24
 LONGEST_HOURS = 24.0
 
@@ -220,7 +219,7 @@ def _notes(*, needed_missing: bool) -> Iterator[Note]:
         text=say(
             "Worn cars in great cold took up to {times} times the air of new ones: take a leak read "
             "in the warm as far too small.",
-            times=Value(COLD_TIMES, ""),
+            times=Value(COLD_TIMES.value, ""),
         )
     )
 
@@ -256,7 +255,7 @@ def _curve(
                         pressure_after(
                             from_pressure=start,
                             time=hour,
-                            rate=rate * COLD_TIMES,
+                            rate=rate * COLD_TIMES.value,
                             atmosphere=atmosphere,
                         ),
                     )

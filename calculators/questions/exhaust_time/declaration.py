@@ -41,12 +41,11 @@ from calculators.equipment.exhaust import (
     cars_that_fit,
     drain_time,
 )
+from calculators.law.limit_list import find_limit
 from calculators.law.records import Citation
 from calculators.questions.shared.car import CAR
 
 CURVE_POINTS = 20
-# The air flow that a train may have at most in its brake test [S: 49 CFR 232.205].
-MOST_FLOW = 60.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -196,7 +195,7 @@ def exhaust_time(
         fitting=fitting,
         band=band,
         friction=friction,
-        shortest_at_limit=band_of(cars, MOST_FLOW).shortest,
+        shortest_at_limit=band_of(cars, find_limit("air-flow").figure).shortest,
     )
     numbers = sorted({max(1, round(cars * n / CURVE_POINTS)) for n in range(CURVE_POINTS + 1)})
     return ExhaustTime(
@@ -330,7 +329,7 @@ def _notes(facts: _Facts) -> Iterator[Note]:
                     "A leaking train blows shorter too: with {flow}, the most a brake test allows, "
                     "{shortest} could be enough. Put in the flow you read; a leak does not clear the "
                     "train of a closed cock.",
-                    flow=Value(MOST_FLOW, "cfm"),
+                    flow=Value(find_limit("air-flow").figure, "cfm"),
                     shortest=Value(facts.shortest_at_limit, "s"),
                 )
             )

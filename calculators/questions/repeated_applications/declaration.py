@@ -40,14 +40,15 @@ from calculators.equipment.reserve import (
     set_brake,
     worth,
 )
+from calculators.figures.thresholds import EMERGENCY_NEEDS
+from calculators.law.limit_list import find_limit
 from calculators.law.records import Citation
 from calculators.questions.repeated_applications import model, words
 from calculators.questions.repeated_applications.words import Event
 from calculators.questions.shared.car import CAR
+from calculators.questions.shared.low_emergency import in_group
 from calculators.questions.shared.train_model import WHO
 
-# The most that the last car may stand under the setting when a brake test begins [S: 49 CFR 232.205].
-REAR_UNDER_SETTING = 15.0
 SAMPLES = 8
 
 
@@ -196,19 +197,7 @@ def repeated_applications(
             group="How air comes back",
         ),
     ] = 5.0,
-    emergency_needs: Annotated[
-        float,
-        Quantity(
-            term="Emergency is not counted on below a brake pipe of",
-            setting="emergency_needs",
-            unit="psi",
-            low=40,
-            high=90,
-            help="Below this it may not start, or not run through the train.",
-            mark="M",
-            group="How air comes back",
-        ),
-    ] = 45.0,
+    emergency_needs: Annotated[float, in_group("How air comes back")] = EMERGENCY_NEEDS.value,
     pipe_bore: PipeBore = "1.278",
     piston_travel: PistonTravel = 9.0,
     cylinder_bore: CylinderBore = 10.0,
@@ -257,7 +246,7 @@ def repeated_applications(
             f"There are {sets} sets and {len(waits)} waits; write one wait for every set. Only "
             "the one after a set that is still on may be left out.",
         )
-    charged = brake_pipe_setting - REAR_UNDER_SETTING if rear is None else rear
+    charged = brake_pipe_setting - find_limit("rear-gradient").figure if rear is None else rear
     charged = min(charged, brake_pipe_setting)
     car = CarBrake(
         auxiliary_volume=auxiliary_volume,

@@ -6,7 +6,8 @@ from collections.abc import Iterator
 
 from calculators.base.results import Note, psi
 from calculators.equipment.train import Run
-from calculators.questions.shared.low_emergency import EMERGENCY_NEEDS, is_low
+from calculators.figures.thresholds import EMERGENCY_NEEDS
+from calculators.questions.shared.low_emergency import is_low
 from calculators.questions.shared.spacing import warn, warnings_of_spacing
 from calculators.questions.train_run.asked import Asked
 
@@ -37,7 +38,7 @@ def warnings_of_pressure(asked: Asked, run: Run | None) -> Iterator[Note]:
             "{needs}, nominal and from memory, an emergency may not start or not run through. The "
             "model carries it through all the same: do not count on the figures below.",
             low=psi(low),
-            needs=psi(EMERGENCY_NEEDS),
+            needs=psi(EMERGENCY_NEEDS.value),
         )
         return
     start = asked.train.starting_pressure
@@ -46,7 +47,7 @@ def warnings_of_pressure(asked: Asked, run: Run | None) -> Iterator[Note]:
             "Emergency not assured: the train starts at {start}. Until the brake pipe is above "
             "about {needs} along the whole train, nominal and from memory, it may have no emergency.",
             start=psi(start),
-            needs=psi(EMERGENCY_NEEDS),
+            needs=psi(EMERGENCY_NEEDS.value),
         )
 
 
