@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from math import ceil
 
 from calculators.answering.answer import Answer, answer
 from calculators.answering.duty import duty_words
@@ -154,7 +155,7 @@ def _service(asked: _Asked) -> Part:
     first = asked.ask("locomotive-brake", handle="minimum-reduction")
     setting = _input(first, "brake_pipe_setting")
     named = {
-        round(asked.number(full, "full_service_reduction"), 1): "a car's full service",
+        ceil(10 * asked.number(full, "full_service_reduction")) / 10: "a car's full service",
         _input(first, "minimum_reduction"): "first notch",
     }
     rows: list[Row] = []

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from calculators.base.errors import UnknownNameError
-from calculators.study.forms import locomotive
+from calculators.study.forms import air, cars, circuits, daily, force, law, locomotive
 from calculators.study.mistakes import MISTAKES
 from calculators.study.model import Form, Skill
 
@@ -11,12 +11,28 @@ __all__ = ["FORMS", "MISTAKES", "SKILLS", "TOPICS", "find_skill"]
 
 TOPICS: dict[str, str] = {
     "locomotive": "The locomotive's brake",
+    "cars": "The cars' brake",
+    "circuits": "Circuits in time",
+    "air": "Leakage, flow, charging, supply",
+    "tests": "Tests and their limits",
+    "force": "Force, grades, stopping",
 }
 
-FORMS: tuple[Form, ...] = (*locomotive.FORMS,)
+FORMS: tuple[Form, ...] = (
+    *locomotive.FORMS,
+    *daily.FORMS,
+    *cars.FORMS,
+    *circuits.FORMS,
+    *air.FORMS,
+    *law.FORMS,
+    *force.FORMS,
+)
 
 SKILLS: dict[str, Skill] = {
-    skill.id: skill for form in FORMS for slip in form.slips for skill in (Skill(form, slip),)
+    skill.id: skill
+    for form in FORMS
+    for slip in form.slips[: form.own]
+    for skill in (Skill(form, slip),)
 }
 
 

@@ -6,6 +6,7 @@ questions from it. The same seed gives the same questions on every device, for t
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from string import Formatter
@@ -16,9 +17,10 @@ from calculators.base.errors import UnknownNameError
 from calculators.base.quantities import Quantity
 from calculators.base.results import Display, Step, Value
 from calculators.catalog import find_calculator
+from calculators.law.limit_list import find_limit
 from calculators.study.catalog import MISTAKES, SKILLS, TOPICS, find_skill
 from calculators.study.draws import Draws
-from calculators.study.model import Drawn, Figure, Kind, Seen, Skill, Slip
+from calculators.study.model import DECIDING, Drawn, Figure, Kind, Seen, Skill, Slip
 
 # Raised when the same seed would draw other questions than before; links and papers name it.
 DRAWN_AS = 1
@@ -279,13 +281,19 @@ def _showing(skill: Skill, seen: Seen) -> _Found | None:
     others = [slip for slip in form.slips if slip is not skill.slip]
     for slip in (skill.slip, *others):
         given = slip.gives(seen)
-        if given is not None and slip.step in steps:
+        if given is not None and (slip.step in steps or slip.step == DECIDING):
             taken = [right, *(figure for _, figure in shown)]
-            if all(_apart(skill, given, one) for one in taken):
+            # A mistake about limits shows only where the reading stands otherwise beside its own.
+            hidden = form.kind == "within" and not shown and _standing(given) == _standing(right)
+            if not hidden and all(_apart(skill, given, one) for one in taken):
                 shown.append((slip, given))
         if not shown:
             return None
     return _Found(seen, right, tuple(shown))
+
+
+def _standing(figure: Figure) -> str:
+    return str(figure).partition("|")[0]
 
 
 def _apart(skill: Skill, one: Figure, other: Figure) -> bool:
@@ -328,6 +336,7 @@ def _made(skill: Skill, seed: str, found: _Found, display: Display | None) -> It
         )
         for step in _steps(skill, seen.answer)
     )
+    deciding = next((line.label for line in working if line.decides), working[-1].label)
     page = f"calculators/{calculator.name}/"
     return Item(
         skill=skill.id,
@@ -341,7 +350,7 @@ def _made(skill: Skill, seed: str, found: _Found, display: Display | None) -> It
                 words=_words(skill, given, shown),
                 mistake=slip.mistake,
                 name=MISTAKES[slip.mistake].name,
-                step=slip.step,
+                step=deciding if slip.step == DECIDING else slip.step,
                 why=slip.why,
                 page=MISTAKES[slip.mistake].page,
                 value=given if isinstance(given, float) else None,
@@ -354,6 +363,7 @@ def _made(skill: Skill, seed: str, found: _Found, display: Display | None) -> It
         address=f"{page}?{seen.answer.link_query()}",
         entries=_kept(seen.drawn),
         seed=seed,
+        picture=seen.answer.link_query() if form.kind == "picture" else "",
     )
 
 
@@ -400,6 +410,12 @@ def _right(skill: Skill, right: Figure, display: Display) -> Right:
 
 def _words(skill: Skill, figure: Figure, display: Display) -> str:
     if isinstance(figure, str):
+        standing, mark, limit = figure.partition("|")
+        if mark:
+            found = find_limit(limit)
+            # One paragraph is enough to choose by; the page of limits names them all.
+            section = re.split(r"[,;]", found.section)[0]
+            return f"{standing}: {found.words().text(display)}, {section}"
         return skill.form.options.get(figure, figure)
     assert figure is not None
     description = _asked(skill)

@@ -22,6 +22,9 @@ from calculators.catalog import find_calculator
 from calculators.declaring.registry import Calculator
 from calculators.study.draws import Draws
 
+# In place of a step's label: the step that decided the answer, whatever it is called.
+DECIDING = "*"
+
 Kind = Literal["number", "decides", "moves", "order", "within", "picture", "tells"]
 Figure = float | str | None
 Drawn = dict[str, float | str]
@@ -92,9 +95,12 @@ class Seen:
         """Another calculator's answer."""
         return Seen(find_calculator(calculator), entries, self._settings)
 
-    def standing(self, limit: str) -> str:
-        """How the answer's reading stands beside a limit; empty where it is not laid beside it."""
-        return next((v.standing for v in self.answer.verdicts if v.limit.id == limit), "")
+    def beside(self, limit: str) -> str | None:
+        """How the answer's reading stands beside a limit: "not within|air-flow"; None if it does not."""
+        for verdict in self.answer.verdicts:
+            if verdict.limit.id == limit and verdict.reading is not None:
+                return f"{verdict.standing}|{limit}"
+        return None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -102,7 +108,8 @@ class Slip:
     """How a mistake shows in a form.
 
     ``gives`` is what it would give there (None where it would give nothing); ``step`` is the label
-    of the step of the working where it enters; ``why`` says in a sentence what is wrong.
+    of the step of the working where it enters (`DECIDING` for the one that decided); ``why`` says
+    what is wrong, and goes on behind a colon.
     """
 
     mistake: str
@@ -118,7 +125,9 @@ class Form:
     ``words`` is the question with inputs in braces, and with what is drawn for the words only, its
     unit behind a colon (``{deeper:psi}``). ``asks``
     names the result; ``right`` works out the answer of a question that asks for no single result.
-    ``options`` are the words of such answers. ``least`` is the smallest right figure worth asking.
+    The first ``own`` slips are skills of their own; the others only stand beside them.
+    ``options`` are the words of such answers; an answer of the kind ``within`` is a standing and the
+    id of its limit, as `Seen.beside` gives it. ``least`` is the smallest right figure worth asking.
     ``apart`` is how far a wrong figure must be from the right one, as a share of it, where the unit
     is not psi.
     """
@@ -133,6 +142,7 @@ class Form:
     kind: Kind = "number"
     right: Callable[[Seen], Figure] | None = None
     options: Mapping[str, str] = field(default_factory=dict)
+    own: int = 1
     least: float = 0.5
     apart: float = 0.1
     until: str = ""

@@ -184,6 +184,7 @@ FORMS = (
     Form(
         id="loco-cylinder",
         topic=TOPIC,
+        own=4,
         calculator="locomotive-brake",
         asks="brake_cylinder",
         until=_CARS,
@@ -224,6 +225,7 @@ FORMS = (
     Form(
         id="loco-after-bail-off",
         topic=TOPIC,
+        own=2,
         calculator="locomotive-brake",
         asks="brake_cylinder",
         until=_CARS,
@@ -277,6 +279,7 @@ FORMS = (
     Form(
         id="loco-train-feels",
         topic=TOPIC,
+        own=2,
         calculator="locomotive-brake",
         asks="car_brake_cylinder",
         words=(
@@ -361,6 +364,7 @@ FORMS = (
     Form(
         id="loco-emergency",
         topic=TOPIC,
+        own=2,
         calculator="locomotive-brake",
         asks="brake_cylinder",
         until=_CARS,
