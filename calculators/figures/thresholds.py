@@ -205,6 +205,28 @@ RAIL_HIGHEST = Figure(
     sources=(Citation("AB13", "p. 154"),),
 )
 
+USUAL_EMERGENCY_SPEED = Figure(
+    id="usual-emergency-speed",
+    title="Speed of an emergency along the train, as the trade says it",
+    value=900.0,
+    upper=950.0,
+    unit="ft/s",
+    mark="M",
+    decides="a run of the train model says whether its speed lies inside; not verified",
+    from_where="from memory",
+)
+
+USUAL_SERVICE_SPEED = Figure(
+    id="usual-service-speed",
+    title="Speed of a service application along the train, as the trade says it",
+    value=500.0,
+    upper=600.0,
+    unit="ft/s",
+    mark="M",
+    decides="a run of the train model says whether its speed lies inside; not verified",
+    from_where="from memory; others say 400 to 600",
+)
+
 THRESHOLDS = (
     EMERGENCY_NEEDS,
     PLAUSIBLE_CYLINDER,
@@ -225,4 +247,6 @@ THRESHOLDS = (
     RAIL_LOWEST,
     RAIL_USUAL,
     RAIL_HIGHEST,
+    USUAL_EMERGENCY_SPEED,
+    USUAL_SERVICE_SPEED,
 )

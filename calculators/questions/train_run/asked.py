@@ -16,6 +16,7 @@ from calculators.equipment.train.border import kelvin
 from calculators.equipment.train.commands import Place
 from calculators.equipment.train.consist import Link, RetainingValve
 from calculators.equipment.train.tables import AIR_SUPPLY
+from calculators.figures.nominal import CHARGING_MINUTES
 from calculators.questions.shared.train_model import LONGEST_RUN
 from calculators.questions.train_run.moves import FIELD as MOVES_FIELD
 from calculators.questions.train_run.moves import read_moves
@@ -25,8 +26,8 @@ MOST_SHOWN = 5
 UNTIL_RELEASED = 600.0
 """How much longer a release is followed, at most, while a car's brake stands applied. [s]"""
 
-# A yard book's five minutes for ten cars [S: NAVY] is long enough to see a train charge.
-CHARGE_SECONDS_PER_CAR = 30.0
+# The rule's time for each ten cars is long enough to see a train charge.
+CHARGE_SECONDS_PER_CAR = 60.0 * CHARGING_MINUTES.value / 10.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
