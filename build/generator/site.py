@@ -129,7 +129,8 @@ def write_pages(root: Path, staged: Path, *, only: Path | None = None) -> int:
     shutil.rmtree(staged, ignore_errors=True)
     content = root / "content"
     shipped = licences.collect(root)
-    made = fragments.Fragments(tuple(published.tables(root / "tests" / "published")))
+    printed = root / "tests" / "published"
+    made = fragments.Fragments(tuple(published.tables(printed)), published.searches(printed))
     try:
         limits = LimitLists.read(content)
         rules = RulesTable.read(content)
