@@ -118,7 +118,7 @@ def test_a_light_locomotive_is_still_within_seconds() -> None:
 def test_equalizing_reservoir_is_empty_three_to_five_seconds_after_emergency(
     setting: float,
 ) -> None:
-    """ARMY-223 p. 2-7, ARMY-224 p. 2-8 (CHECKS H84): to zero in 3 to 5 s."""
+    """ARMY-223 p. 2-7, ARMY-224 p. 2-8 (H84): to zero in 3 to 5 s."""
     equipment = replace(PLAIN, brake_pipe_setting=setting)
 
     made = went(Setup(equipment=equipment), RELEASED, replace(RELEASED, handle="emergency"))

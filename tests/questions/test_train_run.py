@@ -109,7 +109,7 @@ class TestAtOnce:
         ],
     )
     def test_a_cylinder_by_volumes(self, texts, pressure):
-        """TRADE.md section 3: 10 off 90 gives 18, an emergency 77."""
+        """H11 and H9: 10 off 90 gives 18, an emergency 77."""
         found = at_once(**texts).results()["by_volumes"]
         assert found == (None if pressure is None else pytest.approx(pressure, abs=0.5))
 
@@ -313,7 +313,7 @@ class TestTheRun:
 
     @pytest.mark.parametrize("place", ["59", "118"])
     def test_an_emergency_from_the_train_ends_the_feed(self, place):
-        """TRADE.md section 1: the charging cut-off; the head gauge falls with the wave."""
+        """ARMY-223 p. 4-78: the charging cut-off; the head gauge falls with the wave."""
         found = whole(command="emergency", emergency_from="car", emergency_car=place, seconds="12")
         assert found.head == pytest.approx(0.0, abs=0.5)
         assert found.head_flow == pytest.approx(0.0, abs=0.01)
@@ -321,7 +321,7 @@ class TestTheRun:
 
 
 class TestNotAssured:
-    """TRADE.md section 3: below about 45 psi an emergency may not start or not run through [M]."""
+    """From memory: below about 45 psi an emergency may not start or not run through."""
 
     def test_a_train_that_starts_too_low(self):
         low = {"cars": "3", "command": "emergency", "from_pressure": "30"}

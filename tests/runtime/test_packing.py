@@ -14,7 +14,7 @@ from generator.runtime.starting import LARGEST_SNAPSHOT, started
 from generator.setup.places import Places
 from tests.runtime.conftest import ROOT, Packed
 
-# DESIGN.md: the whole site at most 6.0 MB, a cut download at most 0.6 MB again. The pages need
+# The target: the whole site at most 6.0 MB, a cut download at most 0.6 MB again. The pages need
 # some of the former.
 RUNTIME_BUDGET = 5.4e6
 PIECE_BUDGET = 512_000

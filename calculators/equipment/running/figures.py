@@ -50,7 +50,7 @@ EXAMPLE = Equipment(
 
 RUNNING_VALVE = replace(
     BRAKE_VALVE,
-    # Read (RLE, CHECKS.md H17): from 110 to 90 in 5.5 to 6 s, of an older valve. It goes before the
+    # Read (RLE, H17): from 110 to 90 in 5.5 to 6 s, of an older valve. It goes before the
     # 20 psi off 90 in 5 to 6 s of memory, which the train model's own table still has.
     service_lag=5.75 / log((110.0 + ATMOSPHERE) / (90.0 + ATMOSPHERE)),
     # What the pipe stops short of is multiplied by control valve and relay.
