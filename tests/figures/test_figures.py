@@ -161,7 +161,19 @@ def test_the_railroads_own_figure_for_an_emergency_is_followed(name: str):
 
 
 # Still to be given the input, once their own conversion has landed.
-NOT_YET = ("circuit", "train_run")
+NOT_YET = ("train_run",)
+
+
+def test_a_circuit_follows_it_too():
+    for reduction, low in (("15.2", True), ("14.8", False)):
+        entries = {"circuit": "service-application", "brake_pipe_setting": "70"}
+        found = answer(
+            CALCULATORS["circuit"],
+            entries | {"reduction": reduction},
+            settings={"emergency_needs": "55"},
+        )
+        text = " ".join(answer_text(found).split())
+        assert ("under about 55 psi an emergency is not assured" in text) == low
 
 
 def test_who_says_emergency_not_assured_has_the_railroads_figure():

@@ -20,6 +20,7 @@ import tomllib
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
+from functools import cache
 from pathlib import Path
 
 from generator.bench.mutating import Mutant, mutants_of
@@ -78,16 +79,22 @@ def asked(words: str) -> tuple[int, str]:
     return int(number or SAMPLE), drawn or date.today().isoformat()
 
 
-def sample(root: Path, number: int, drawn: str) -> list[Mutant]:
-    """So many changes, drawn by a date: the same date and text draw the same changes."""
-    found = [
+@cache
+def all_mutants(root: Path) -> tuple[Mutant, ...]:
+    """Every change that can be drawn, in the order of the modules."""
+    return tuple(
         mutant
         for part in DRAWN_FROM
         for module in sorted((root / "calculators" / part).rglob("*.py"))
         for mutant in mutants_of(
             module.relative_to(root).as_posix(), module.read_text(encoding="utf-8")
         )
-    ]
+    )
+
+
+def sample(root: Path, number: int, drawn: str) -> list[Mutant]:
+    """So many changes, drawn by a date: the same date and text draw the same changes."""
+    found = all_mutants(root)
     return random.Random(drawn).sample(found, min(number, len(found)))
 
 

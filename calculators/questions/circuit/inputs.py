@@ -12,6 +12,7 @@ from calculators.declaring.vocabulary import BrakePipeSetting, CarLength, Releas
 from calculators.equipment.locomotive_time import LONGEST_RUN
 from calculators.equipment.locomotive_time.figures import CYLINDER_VOLUME, CYLINDERS
 from calculators.equipment.train.tables import AIR_SUPPLY
+from calculators.figures.thresholds import EMERGENCY_NEEDS
 from calculators.questions.shared.locomotive import (
     BAIL_OFF,
     CUT_OFF,
@@ -21,6 +22,7 @@ from calculators.questions.shared.locomotive import (
     YOURS,
     LocomotiveInputs,
 )
+from calculators.questions.shared.low_emergency import in_group
 from calculators.questions.shared.train import JF_3
 
 BEFORE = "Before this move"
@@ -227,3 +229,4 @@ class CircuitInputs:
     )
     penalty_source: Annotated[str, _PENALTY_SOURCE] = "pedal"
     suppression_covers: Annotated[str, _SUPPRESSION_COVERS] = "pedal-and-overspeed"
+    emergency_needs: Annotated[float, in_group(YOURS)] = EMERGENCY_NEEDS.value

@@ -9,8 +9,7 @@ from calculators.circuits.asking import Asked
 from calculators.circuits.story import Event, Frame, Story
 from calculators.circuits.words import seconds
 from calculators.equipment import car
-from calculators.figures.thresholds import EMERGENCY_NEEDS
-from calculators.questions.shared.low_emergency import is_low
+from calculators.questions.shared.low_emergency import how_known, is_low
 
 
 def headline(story: Story, frame: Frame) -> Phrase:
@@ -41,9 +40,12 @@ def step_of(event: Event) -> Step:
     return Step(label=event.what, how=why, value=event.value)
 
 
-def notes(story: Story) -> Iterator[Note]:
-    """What to know and what to beware of beside the figures of a move."""
-    yield from _train_notes(story)
+def notes(story: Story, *, needs: float) -> Iterator[Note]:
+    """What to know and what to beware of beside the figures of a move.
+
+    ``needs`` is the brake pipe below which an emergency is not counted on. [psi]
+    """
+    yield from _train_notes(story, needs)
     move, equipment = story.now.move, story.now.equipment
     if move.bail_off == "held" and equipment.unit != "dead":
         yield Note(text=say("Bail-off acts on the locomotive only: the cars stay as they are."))
@@ -92,17 +94,18 @@ def suppression_notes(asked: Asked, story: Story) -> Iterator[Note]:
         )
 
 
-def _train_notes(story: Story) -> Iterator[Note]:
+def _train_notes(story: Story, needs: float) -> Iterator[Note]:
     rest, move = story.run.after, story.now.move
-    low = is_low(rest.brake_pipe)
+    low = is_low(rest.brake_pipe, needs)
     by_service = story.now.command.handle != "emergency" and story.now.command.vented == "nowhere"
     if low and by_service:
         yield Note(
             kind="warning",
             text=say(
                 "With the brake pipe under about {least} an emergency is not assured on the cars "
-                "(from memory): secure first.",
-                least=psi(EMERGENCY_NEEDS.value),
+                "({known}): secure first.",
+                least=psi(needs),
+                known=how_known(needs),
             ),
         )
     before = story.before.rest.brake_pipe if story.before is not None else 0.0
