@@ -132,6 +132,26 @@ EMPTY_SHARE = Figure(
     setting="empty_share",
 )
 
+RETAINED_HIGH = Figure(
+    id="retained-high",
+    title="Retaining valve, high pressure: what stays in the cylinder",
+    value=20.0,
+    unit="psi",
+    mark="S",
+    decides="the cylinder after a release",
+    sources=(Citation("ARRC-96", "p. 67-12"),),
+)
+
+RETAINED_LOW = Figure(
+    id="retained-low",
+    title="Retaining valve, low pressure: what stays in the cylinder",
+    value=10.0,
+    unit="psi",
+    mark="S",
+    decides="the cylinder after a release",
+    sources=(Citation("ARRC-96", "p. 67-12"),),
+)
+
 BLOW_DOWN_SECONDS = Figure(
     id="blow-down",
     title="Slow-direct position of a retaining valve",
@@ -407,6 +427,8 @@ NOMINAL = (
     RULE_FACTOR,
     RULE_EMERGENCY,
     EMPTY_SHARE,
+    RETAINED_HIGH,
+    RETAINED_LOW,
     BLOW_DOWN_SECONDS,
     PRESSED_SECONDS,
     CUT_OFF_OPENS,

@@ -25,7 +25,7 @@ from calculators.figures.nominal import NOMINAL
 from calculators.figures.records import Figure
 from calculators.figures.thresholds import THRESHOLDS
 from calculators.law.records import Citation
-from calculators.law.source_list import find_source
+from calculators.law.source_list import SOURCES, find_source
 from calculators.rendering.answers.text import answer_text
 
 ROOT = Path(__file__).parents[2]
@@ -188,9 +188,12 @@ def test_who_says_emergency_not_assured_has_the_railroads_figure():
         assert "emergency_needs" in calculator.inputs(), folder
 
 
-# Modules of models whose figures stand in records of their own kind, with their bands.
-OF_A_MODEL = ("equipment/running/", "equipment/train/", "equipment/locomotive_time/")
-MARKED = re.compile(r"\[(?:M|P|S\*?)\b|from memory|common practice|[Nn]ominal\b|our own guess")
+# Models whose figures stand in records of their own kind, with their bands; and the law's own.
+ELSEWHERE = ("equipment/running/", "equipment/train/", "equipment/locomotive_time/", "law/")
+MARKED = re.compile(
+    r"\[(?:M|P|S\*?)\b|from memory|common practice|[Nn]ominal\b|our own guess|49 CFR|"
+    + "|".join(rf"(?<![\w-]){re.escape(source)}(?![\w])" for source in SOURCES)
+)
 
 
 def bare_figures(text: str) -> list[str]:
@@ -201,7 +204,7 @@ def bare_figures(text: str) -> list[str]:
         if not isinstance(node, ast.Assign | ast.AnnAssign) or node.value is None:
             continue
         if not any(
-            isinstance(one, ast.Constant) and isinstance(one.value, int | float)
+            isinstance(one, ast.Constant) and isinstance(one.value, int | float) and one.value
             for one in ast.walk(node.value)
         ) or any(isinstance(one, ast.Call) for one in ast.walk(node.value)):
             continue
@@ -220,7 +223,7 @@ def test_no_figure_from_memory_or_a_text_stands_bare_in_code():
     bare = {
         str(module.relative_to(ROOT / "calculators")): found
         for module in sorted((ROOT / "calculators").rglob("*.py"))
-        if not str(module.relative_to(ROOT / "calculators")).startswith(OF_A_MODEL)
+        if not str(module.relative_to(ROOT / "calculators")).startswith(ELSEWHERE)
         if (found := bare_figures(module.read_text("utf-8")))
     }
     assert bare == {}

@@ -11,6 +11,7 @@ from math import pi
 from typing import Any
 
 from calculators.base.units import INCH, PSI
+from calculators.equipment.retaining import HELD
 from calculators.equipment.train.border import ValveFigures, valve_figures
 from calculators.equipment.train.consist import Train
 from calculators.equipment.train.grid import Grid
@@ -23,7 +24,7 @@ PISTON_STARTS = 2.5
 PISTON_OUT = 6.0
 """Cylinder pressure at which it has made its travel. [psi] H5: about 5 gives nothing."""
 
-RETAINED = {"direct": 0.0, "slow-direct": 0.0, "low-pressure": 10.0, "high-pressure": 20.0}
+RETAINED = HELD
 """What a retaining valve holds in the cylinder. [psi] H30, ARRC-96 67-12."""
 
 
