@@ -388,6 +388,26 @@ COLD_TIMES = Figure(
     sources=(Citation("NRC-24"),),
 )
 
+LEFT_SET = Figure(
+    id="left-set",
+    title="Set of a train that was left and let go",
+    value=12.0,
+    unit="psi",
+    mark="S",
+    decides="printed beside a leaking cylinder",
+    sources=(Citation("FRA-2022-02", "about 12 psi"),),
+)
+
+LEFT_HOURS = Figure(
+    id="left-hours",
+    title="After how long it let go",
+    value=3.0,
+    unit="h",
+    mark="S",
+    decides="printed beside a leaking cylinder",
+    sources=(Citation("FRA-2022-02", "about three hours"), Citation("TSB-19C", "about 3 hours")),
+)
+
 USUAL_FULL_SERVICE = {
     float(charged): Figure(
         id=f"usual-full-service-{charged}",
@@ -451,6 +471,8 @@ NOMINAL = (
     CURVE_PER_DEGREE,
     AXLES_PER_CAR,
     COLD_TIMES,
+    LEFT_SET,
+    LEFT_HOURS,
     *USUAL_FULL_SERVICE.values(),
     *USUAL_EMERGENCY.values(),
 )
