@@ -26,6 +26,7 @@ from calculators.figures.records import Figure
 from calculators.figures.thresholds import THRESHOLDS
 from calculators.law.records import Citation
 from calculators.law.source_list import SOURCES, find_source
+from calculators.questions.shared.low_emergency import EMERGENCY_NEEDED
 from calculators.rendering.answers.text import answer_text
 
 ROOT = Path(__file__).parents[2]
@@ -140,6 +141,7 @@ def test_a_setting_that_stands_in_for_a_figure_is_one():
     for figure in FIGURES.values():
         if figure.setting:
             assert figure.setting in taken, figure.id
+    assert EMERGENCY_NEEDED.mark == find_figure("emergency-needs").mark
 
 
 FOLLOWING = {
