@@ -21,13 +21,14 @@ ONLY_NAMED = ("mutants",)
 
 def print_table(root: Path, words: tuple[str, ...] = ()) -> int:
     """Measure everything, or the named parts, and print the table."""
-    from generator.bench import answers, audits, built, faults, mutants, starts, trains
+    from generator.bench import answers, audits, built, faults, one_answer, starts, trains
 
     parts: dict[str, Measure] = {
         "built": built.measure,
         "starts": starts.measure,
         "answers": answers.measure,
         "trains": trains.measure,
+        "one-answer": one_answer.measure,
         "audits": audits.measure,
         "faults": faults.measure,
         "mutants": mutants.measure,
