@@ -141,7 +141,7 @@ class TestLength:
     """Longer is slower, and more than in proportion."""
 
     def test_time_to_40_psi_on_the_last_car_as_printed(self) -> None:
-        """CHECKS.md H102, M27 (White 1946): 35, 50, 70 cars took 6.5, 10.5, 20 s.
+        """H102, M27 (White 1946): 35, 50, 70 cars took 6.5, 10.5, 20 s.
 
         The abstract suggests adding a vent in emergency, so those brakes had none: plain valves,
         without quick action and quick service. Length of car, setting and the handle's place are

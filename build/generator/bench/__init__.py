@@ -21,7 +21,7 @@ ONLY_NAMED = ("mutants",)
 
 def print_table(root: Path, words: tuple[str, ...] = ()) -> int:
     """Measure everything, or the named parts, and print the table."""
-    from generator.bench import answers, audits, built, faults, one_answer, starts, trains
+    from generator.bench import answers, audits, built, faults, mutants, one_answer, starts, trains
 
     parts: dict[str, Measure] = {
         "built": built.measure,

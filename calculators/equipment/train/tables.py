@@ -163,7 +163,7 @@ class BrakeValve:
 SERVICE_LAG = 5.75 / log((110.0 + ATMOSPHERE) / (90.0 + ATMOSPHERE))
 """Time constant of the service choke, for every answer. [s]
 
-Three figures were at hand. Read: 110 to 90 psi in 5.5 to 6 s (RLE, CHECKS.md H17), which makes 31.5
+Three figures were at hand. Read: 110 to 90 psi in 5.5 to 6 s (RLE, H17), which makes 31.5
 to 34.3 s, of a valve older than the 26-L type. From memory, rough: 20 psi off 90 in 5 to 6 s, 23.6
 to 28.3 s. From memory, nominal: a 1/16-in hole and 220 cu in, a law of 26 s or so. What was read
 goes before what is remembered; its middle is taken. With the others a set starts up to a quarter
@@ -172,7 +172,7 @@ sooner at the head, and hardly at the rear, where the cars' own quick service ca
 
 BRAKE_VALVE = BrakeValve(
     service_lag=SERVICE_LAG,
-    emergency_lag=1.7,  # read: to zero in 3 to 5 s (CHECKS.md H84, ARMY-223)
+    emergency_lag=1.7,  # read: to zero in 3 to 5 s (H84, ARMY-223)
     charging_rate=10.0,  # nominal
     supply_hole=0.4,  # nominal
     supply_seconds=0.3,  # nominal: some wave steps, so that the front of a fall is felt first

@@ -20,6 +20,7 @@ from calculators.base.results import (
 from calculators.equipment.reserve import NAVY_MINUTES_PER_TEN_CARS
 from calculators.equipment.train import Car, Leak, Sample, Train
 from calculators.equipment.train.tables import AIR_SUPPLY, FREIGHT_VALVE, PIPE_LINE
+from calculators.law.limit_list import find_limit
 from calculators.questions.charging_time.inputs import ChargingTimeInputs
 from calculators.questions.shared.train_model import (
     CHARGED_WITHIN,

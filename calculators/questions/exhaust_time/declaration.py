@@ -132,7 +132,7 @@ def exhaust_time(given: ExhaustTimeInputs) -> ExhaustTime:
             bore=float(given.pipe_bore),
             atmosphere=given.car.atmosphere,
         ),
-        shortest_at_limit=_band(given, cars, MOST_FLOW).shortest,
+        shortest_at_limit=_band(given, cars, find_limit("air-flow").figure).shortest,
     )
     numbers = sorted({max(1, round(cars * n / CURVE_POINTS)) for n in range(CURVE_POINTS + 1)})
     first = ExhaustTime(
@@ -354,7 +354,7 @@ def _notes(given: ExhaustTimeInputs, found: _Found) -> Iterator[Note]:
                     "A leaking train blows shorter too: with {flow}, the most a brake test allows, "
                     "{shortest} could be enough. Put in the flow you read; a leak does not clear the "
                     "train of a closed cock.",
-                    flow=Value(MOST_FLOW, "cfm"),
+                    flow=Value(find_limit("air-flow").figure, "cfm"),
                     shortest=Value(found.shortest_at_limit, "s"),
                 )
             )

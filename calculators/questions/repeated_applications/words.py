@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from itertools import pairwise
 
 from calculators.base.results import Axis, Line, Note, Phrase, Series, Step, Value, psi, say
+from calculators.figures.thresholds import DEEPER_BY, PLAN_ENDS, PLAN_ENDS_MOUNTAIN, SHORT_BY
 from calculators.questions.repeated_applications.inputs import RepeatedApplicationsInputs
 from calculators.questions.repeated_applications.model import Event, Found, recharging
 
@@ -202,7 +203,7 @@ def _warnings(given: RepeatedApplicationsInputs, found: Found) -> Iterator[Note]
             amount=psi(last.amount),
             worth=psi(last.worth),
         )
-    if found.full_service - found.service_left > SHORT_BY:
+    if found.full_service - found.service_left > SHORT_BY.value:
         yield _warn(
             "Charged, a full service gave {full}; now {left}. What is gone comes back only with "
             "time. Stop and secure while the brake still holds, as your railroad's rules say.",

@@ -36,7 +36,8 @@ CHARGE_SECONDS_PER_CAR = 60.0 * CHARGING_MINUTES.value / 10.0
 class Asked:
     """One question: the train, what is done to it, how long it is followed, cars in the curves.
 
-    ``move`` is the single move that was chosen; it is empty for a list of moves.
+    ``move`` is the single move that was chosen; it is empty for a list of moves. ``needs`` is the
+    brake pipe below which an emergency is not counted on. [psi]
     """
 
     train: Train
@@ -44,6 +45,7 @@ class Asked:
     commands: tuple[Command, ...]
     seconds_given: float | None
     shown: tuple[int, ...]
+    needs: float
 
     @property
     def seconds(self) -> float:
@@ -145,6 +147,7 @@ def made_question(given: TrainRunInputs) -> Asked:
         commands=(*_closed_cock(given), *_made_commands(given)),
         seconds_given=given.seconds,
         shown=_shown_cars(given),
+        needs=given.emergency_needs,
     )
 
 
