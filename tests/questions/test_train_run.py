@@ -465,6 +465,7 @@ class TestWords:
             commands=(Command(at_seconds=0.0, action="service", reduction=10.0),),
             seconds_given=3.0,
             shown=(1,),
+            needs=45.0,
         )
         made = run(asked.train, asked.commands, seconds=3.0)
         said = headline(asked, replace(made, last_car_90_percent=None)).text(PLAIN)
