@@ -26,6 +26,7 @@ LAYERS = (
     "equipment",
     "answering",
     "circuits",
+    "finding",
     "questions",
     "catalog",
     "study",

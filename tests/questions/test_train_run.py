@@ -401,6 +401,29 @@ class TestOutsideWhatWasFitted:
         assert "charging cut-off" not in warnings(again)
         assert again.cars_still_applied == "none"
 
+    @pytest.mark.parametrize("setting", ["70", "90", "110"])
+    @pytest.mark.parametrize("length", ["75", "125"])
+    def test_a_reduction_relay_takes_a_set_along_long_cars(self, length: str, setting: str):
+        found = whole(
+            cars="80",
+            car_length=length,
+            brake_pipe_setting=setting,
+            moves="0 s service 10",
+            seconds="40",
+            reduction_relay="with",
+        )
+        assert found.cars_not_applied == "none"
+        assert found.undesired_actions == "none"
+        # The range of the trade, from memory, that the valve was fitted to on cars of 50 ft; 2 %.
+        assert found.propagation_speed is not None
+        assert 490.0 <= found.propagation_speed <= 612.0
+        assert "Do not take" not in warnings(found)
+
+    def test_without_it_the_warning_stays(self):
+        found = whole(cars="100", car_length="110", moves="0 s service 10", seconds="60")
+        assert found.cars_not_applied != "none"
+        assert "Do not take" in warnings(found)
+
     def test_many_cars_cut_out_in_a_row(self):
         found = whole(cars="80", cut_out_cars="61, 62, 63, 64, 65, 66", moves="0 s service 10")
         assert found.cars_not_applied == "67 to 80"

@@ -221,15 +221,19 @@ class Locomotive(Relay):
 
     def asked(self, atmosphere: float) -> float:
         """Where the handle's place takes the equalizing reservoir. [Pa abs]."""
-        equipment = self.setup.equipment
-        off = {
-            "release": 0.0,
-            "minimum-reduction": equipment.minimum_reduction * PSI,
-            "service": self.reduction,
-            "suppression": equipment.suppression_reduction * PSI,
-        }.get(self.stands)
-        if self.penalty or off is None:
+        if self.penalty:
             return atmosphere
+        match self.stands:
+            case "release":
+                off = 0.0
+            case "service":
+                off = self.reduction
+            case "minimum-reduction":
+                off = self.setup.equipment.minimum_reduction * PSI
+            case "suppression":
+                off = self.setup.equipment.suppression_reduction * PSI
+            case _:
+                return atmosphere
         return max(atmosphere, self.regulated - off)
 
     def _handle(self, state: State, dt: float) -> None:
@@ -439,6 +443,8 @@ class Locomotive(Relay):
 
     def _leak(self, state: State, dt: float) -> None:
         """Air through holes that should not be there."""
+        if not self.leaking:
+            return
         A = self.atmosphere
         p, V = self.pressure, self.volume
         for source, sink, conductance in self.leaking:

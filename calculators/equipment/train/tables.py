@@ -18,8 +18,8 @@ minute.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from math import log
+from dataclasses import dataclass, replace
+from math import log, sqrt
 
 from calculators.base.units import ATMOSPHERE
 from calculators.equipment.car import AUXILIARY_VOLUME, EMERGENCY_VOLUME
@@ -134,6 +134,40 @@ FREIGHT_VALVE = ControlValve(
     branch_volume=60.0,  # nominal
 )
 """The valve of the cars unless a train says otherwise."""
+
+
+FITTED_CAR = 50.0
+"""Length of car that the freight valve's quick service was fitted on. [ft]"""
+
+
+def with_reduction_relay(length: float, valve: ControlValve = FREIGHT_VALVE) -> ControlValve:
+    """The valve of a long car that has a reduction relay valve as well.
+
+    Such a valve lets out pipe air besides the control valve's own quick service (ARRC-96, glossary).
+    How much was not found: here all quick service grows with the length of pipe that one valve has
+    to serve, which keeps the local fall about that of the car the valve was fitted on.
+
+    Parameters
+    ----------
+    length
+        Pipe of the car, above zero. [ft]
+    valve
+        The control valve itself.
+
+    Examples
+    --------
+    >>> with_reduction_relay(100.0).bulb_volume / FREIGHT_VALVE.bulb_volume
+    2.0
+    """
+    share = length / FITTED_CAR
+    wider = sqrt(share)
+    return replace(
+        valve,
+        bulb_volume=valve.bulb_volume * share,
+        bulb_hole=valve.bulb_hole * wider,
+        continuous_hole=valve.continuous_hole * wider,
+        limiting_hole=valve.limiting_hole * wider,
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -15,7 +15,14 @@ from calculators.equipment.train import Car, Command, Leak, Remote, Train
 from calculators.equipment.train.border import kelvin
 from calculators.equipment.train.commands import Place
 from calculators.equipment.train.consist import Link, RetainingValve
-from calculators.equipment.train.tables import AIR_SUPPLY
+from calculators.equipment.train.tables import (
+    AIR_SUPPLY,
+    FITTED_CAR,
+    FREIGHT_VALVE,
+    PIPE_LINE,
+    ControlValve,
+    with_reduction_relay,
+)
 from calculators.figures.nominal import CHARGING_MINUTES
 from calculators.questions.shared.train_model import LONGEST_RUN
 from calculators.questions.train_run.inputs import TrainRunInputs
@@ -73,6 +80,13 @@ class Asked:
         """Whether the first application starts at the head and nowhere else."""
         first = self.first_application()
         return first is not None and first.at == "head" and self.train.remote is None
+
+    def by_spacing(self) -> tuple[Car, ...]:
+        """The cars as their quick service is spread: one with a reduction relay serves a short one."""
+        return tuple(
+            one if one.valve == FREIGHT_VALVE else replace(one, length=FITTED_CAR)
+            for one in self.train.cars
+        )
 
     @property
     def until_released(self) -> float:
@@ -166,6 +180,7 @@ def _made_train(given: TrainRunInputs) -> Train:
         cars=tuple(
             Car(
                 length=lengths[place % len(lengths)],
+                valve=_valve(given, lengths[place % len(lengths)]),
                 piston_travel=given.piston_travel,
                 cut_out=place + 1 in out,
                 retaining_valve=cast(
@@ -196,6 +211,12 @@ def _made_train(given: TrainRunInputs) -> Train:
             AIR_SUPPLY, compressor_delivery=given.delivery, reservoir_volume=given.reservoir_volume
         ),
     )
+
+
+def _valve(given: TrainRunInputs, length: float) -> ControlValve:
+    if given.reduction_relay == "with" and length >= PIPE_LINE.extra_vent_from:
+        return with_reduction_relay(length)
+    return FREIGHT_VALVE
 
 
 def _starting_pressure(given: TrainRunInputs) -> float | None:

@@ -390,6 +390,19 @@ ShowCars = Annotated[
     ),
 ]
 
+ReductionRelay = Annotated[
+    str,
+    Choice(
+        term="Cars of 75 ft or more",
+        options=(
+            Option(value="without", words="have the control valve alone"),
+            Option(value="with", words="have a reduction relay valve too"),
+        ),
+        help="It helps quick service along in the longer pipe. Read it on the car.",
+        group=THE_TRAIN,
+    ),
+]
+
 Atmosphere = Annotated[
     float,
     Quantity(
@@ -444,6 +457,7 @@ class TrainRunInputs:
     atmosphere: Atmosphere = CAR.atmosphere
     show_cars: ShowCars = None
     emergency_needs: Annotated[float, in_group(THE_TRAIN)] = EMERGENCY_NEEDS.value
+    reduction_relay: ReductionRelay = "without"
 
     @property
     def move(self) -> str:

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from calculators.base.results import Note, Phrase, Step, Value, psi, say
 from calculators.equipment.train import Movement, Run, Sample
 from calculators.equipment.train.bands import Output
+from calculators.equipment.train.tables import FREIGHT_VALVE
 from calculators.figures.thresholds import USUAL_EMERGENCY_SPEED, USUAL_SERVICE_SPEED
 from calculators.questions.shared.spacing import warn
 from calculators.questions.shared.train_model import (
@@ -449,6 +450,13 @@ def _where_the_model_is_weak(asked: Asked, run: Run) -> Iterator[Note]:
                 "with the setting: at {setting} the bands of its times are wider.",
                 fitted=psi(FITTED_AT),
                 setting=psi(setting),
+            )
+        )
+    if any(one.valve != FREIGHT_VALVE for one in asked.train.cars):
+        yield Note(
+            text=say(
+                "The reduction relay valve of long cars is taken, not read: here all quick service "
+                "grows with the pipe that one valve serves. Real ones may do more or less."
             )
         )
     if sets and min(sets) < LIGHT_SET:
