@@ -46,6 +46,7 @@ from generator import (
 )
 from generator.closed_forms import close_forms
 from generator.glossary import Glossary
+from generator.kept_runs import keep_between_builds
 from generator.limit_fragments import LimitLists
 from generator.page_ends import PageEnds
 from generator.reading_order import ReadingOrder
@@ -100,6 +101,7 @@ def build_site(root: Path, out: Path, *, report: Say) -> BuildReport:
     BuildError
         If a page embeds something unknown, MkDocs warns, or a placeholder is left over.
     """
+    keep_between_builds(root)
     staged = root / ".work" / "pages"
     report("Pages: putting computed figures into the text")
     count = write_pages(root, staged)
