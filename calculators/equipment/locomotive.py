@@ -33,7 +33,7 @@ Decisive = Literal[
 RELEASING_RISE = thresholds.RELEASING_RISE.value
 
 # The cut-off valve feeds the brake pipe only once the air behind it has reached this pressure
-# [S*: ARMY-224-34]. Below it an equalizing reservoir that rises brings no brake pipe with it.
+# [S*: ARMY-224]. Below it an equalizing reservoir that rises brings no brake pipe with it.
 CUT_OFF_OPENS = nominal.CUT_OFF_OPENS.value
 
 # The main reservoir must stay this far above the brake pipe [S: ARRC-96 63-6; 49 CFR 229.49(c)].

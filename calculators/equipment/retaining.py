@@ -18,8 +18,8 @@ Position = Literal["direct", "high-pressure", "low-pressure", "slow-direct"]
 
 HELD: dict[str, float] = {
     "direct": 0.0,
-    "high-pressure": 20.0,
-    "low-pressure": 10.0,
+    "high-pressure": nominal.RETAINED_HIGH.value,
+    "low-pressure": nominal.RETAINED_LOW.value,
     "slow-direct": 0.0,
 }
 """Pressure that each position holds in the cylinder. [psi] ARRC-96, p. 67-12."""

@@ -132,6 +132,26 @@ EMPTY_SHARE = Figure(
     setting="empty_share",
 )
 
+RETAINED_HIGH = Figure(
+    id="retained-high",
+    title="Retaining valve, high pressure: what stays in the cylinder",
+    value=20.0,
+    unit="psi",
+    mark="S",
+    decides="the cylinder after a release",
+    sources=(Citation("ARRC-96", "p. 67-12"),),
+)
+
+RETAINED_LOW = Figure(
+    id="retained-low",
+    title="Retaining valve, low pressure: what stays in the cylinder",
+    value=10.0,
+    unit="psi",
+    mark="S",
+    decides="the cylinder after a release",
+    sources=(Citation("ARRC-96", "p. 67-12"),),
+)
+
 BLOW_DOWN_SECONDS = Figure(
     id="blow-down",
     title="Slow-direct position of a retaining valve",
@@ -368,6 +388,68 @@ COLD_TIMES = Figure(
     sources=(Citation("NRC-24"),),
 )
 
+HEARD_FROM = Figure(
+    id="heard-from",
+    title="Flow of free air that is heard at an exhaust or a leak",
+    value=0.3,
+    unit="cfm",
+    digits=1,
+    mark="M",
+    decides="whether a fault is counted as heard",
+    from_where="from memory",
+)
+
+PISTON_SEEN_OUT = Figure(
+    id="piston-seen-out",
+    title="Cylinder pressure at which a piston is seen to be out",
+    value=8.0,
+    unit="psi",
+    mark="M",
+    decides="whether a fault is counted as seen at the trucks",
+    from_where="from memory",
+)
+
+UNDER_PIPE = Figure(
+    id="under-pipe",
+    title="How far the equalizing reservoir reads under the pipe before the valve is cut in",
+    value=2.0,
+    unit="psi",
+    mark="S*",
+    decides="how the brake is cut in again while a fault is looked for",
+    sources=(Citation("ARMY-224-12", "p. 2-32"),),
+)
+
+MOST_UNDER_PIPE = Figure(
+    id="most-under-pipe",
+    title="How far under at the most, on a locomotive alone",
+    value=5.2,
+    unit="psi",
+    digits=1,
+    mark="M",
+    decides="further under, cutting in could make an emergency",
+    from_where="nominal; in the model it does from 8",
+)
+
+LEFT_SET = Figure(
+    id="left-set",
+    title="Set of a train that was left and let go",
+    value=12.0,
+    unit="psi",
+    mark="S",
+    decides="printed beside a leaking cylinder",
+    sources=(Citation("FRA-2022-02", "about 12 psi"),),
+)
+
+LEFT_HOURS = Figure(
+    id="left-hours",
+    title="After how long it let go",
+    value=3.0,
+    unit="h",
+    mark="S",
+    decides="printed beside a leaking cylinder",
+    sources=(Citation("FRA-2022-02", "about three hours"), Citation("TSB-19C", "about 3 hours")),
+)
+
 USUAL_FULL_SERVICE = {
     float(charged): Figure(
         id=f"usual-full-service-{charged}",
@@ -407,6 +489,8 @@ NOMINAL = (
     RULE_FACTOR,
     RULE_EMERGENCY,
     EMPTY_SHARE,
+    RETAINED_HIGH,
+    RETAINED_LOW,
     BLOW_DOWN_SECONDS,
     PRESSED_SECONDS,
     CUT_OFF_OPENS,
@@ -429,6 +513,12 @@ NOMINAL = (
     CURVE_PER_DEGREE,
     AXLES_PER_CAR,
     COLD_TIMES,
+    HEARD_FROM,
+    PISTON_SEEN_OUT,
+    UNDER_PIPE,
+    MOST_UNDER_PIPE,
+    LEFT_SET,
+    LEFT_HOURS,
     *USUAL_FULL_SERVICE.values(),
     *USUAL_EMERGENCY.values(),
 )

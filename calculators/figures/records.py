@@ -5,13 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from calculators.base.quantities import MARKS
+from calculators.base.quantities import MARKS, Mark
 from calculators.base.results import Phrase, Value, say
 from calculators.law.records import Citation
 
-FigureMark = Literal["S", "S*", "P", "M", "own"]
+FigureMark = Mark | Literal["own"]
 
-MARK_WORDS: dict[FigureMark, str] = {**MARKS, "own": "our own choice"}
+MARK_WORDS: dict[FigureMark, str] = dict(MARKS) | {"own": "our own choice"}
 """What each mark says on a page."""
 
 

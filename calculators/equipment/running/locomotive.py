@@ -11,7 +11,7 @@ overshoot; a step of the train longer than `LONGEST_STEP` is taken in parts.
 from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
-from math import ceil, exp
+from math import ceil
 
 from calculators.base.units import CUBIC_INCH, PSI
 from calculators.equipment.locomotive import RELEASING_RISE, BailOff, CutOff, Handle
@@ -38,7 +38,7 @@ from calculators.equipment.running.places import (
 )
 from calculators.equipment.train.border import hole, kelvin
 from calculators.equipment.train.flows import factor
-from calculators.equipment.train.relays import NOTHING, Line, Relay
+from calculators.equipment.train.relays import NOTHING, Line, Relay, blown_down
 from calculators.equipment.train.state import State
 
 LONGEST_STEP = 0.1
@@ -50,6 +50,9 @@ ACTUATES_AT = 15.0 * PSI
 """In pipe 13, from which a bail-off acts. Nominal, from memory."""
 LEAVES_RELEASE = 0.4 * PSI
 """Fall of the brake pipe that takes the control valve out of release. Nominal, from memory."""
+OVERSHOOT = 1.0 * PSI
+"""The same while its control reservoir still stands over the pipe: what a part-way rise of the pipe
+overshoots by is no new set. Nominal, from memory."""
 RISE = RELEASING_RISE * PSI
 BAND = 0.02 * PSI
 """Difference that opens a self-lapping valve; it shuts when there is none. Nominal."""
@@ -59,7 +62,6 @@ EMPTY = 0.01 * PSI
 _CHARGE, _EXHAUST, _VENT = (
     NUMBER_OF[n] for n in ("handle-charge", "handle-exhaust", "handle-vent")
 )
-_AIR_DUST = 1e-9
 
 
 @dataclass(slots=True)
@@ -88,6 +90,8 @@ class Locomotive(Relay):
     penalty: bool = False
 
     atmosphere: float = field(kw_only=True)
+    felt: float = field(kw_only=True)
+    """Brake pipe as the control valve feels it: with all of a step done, fed and drawn. [Pa abs]"""
 
     applied: bool = False
     """The control valve has left release."""
@@ -121,6 +125,11 @@ class Locomotive(Relay):
         own += self.main * self.figures.reservoir_volume
         return own if self.leads else own + p[MAIN] * V[MAIN]
 
+    def sense(self, pipe: float) -> None:
+        """Take the pipe as a whole step has left it: within one, what is drawn is not yet fed."""
+        self.felt = pipe
+        Relay.sense(self, pipe)
+
     @property
     def leads(self) -> bool:
         """Whether this unit's own handles are in control."""
@@ -134,6 +143,18 @@ class Locomotive(Relay):
     def release(self) -> None:
         """Handle to release, by the train model's own name."""
         self.put("release", 0.0)
+
+    def service(self, reduction: float) -> None:
+        """Handle in the service zone, by the train model's own name. [Pa]."""
+        self.put("service", reduction)
+
+    def emergency(self) -> None:
+        """Handle to emergency, by the train model's own name."""
+        self.put("emergency", 0.0)
+
+    def cut(self, cut_in: bool) -> None:
+        """Turn the cut-off selector, by the train model's own name."""
+        self.cut_off = "freight" if cut_in else "out"
 
     def put(self, handle: Handle, reduction: float) -> None:
         """Put the automatic handle somewhere; ``reduction`` counts in the service zone. [Pa]."""
@@ -210,15 +231,19 @@ class Locomotive(Relay):
 
     def asked(self, atmosphere: float) -> float:
         """Where the handle's place takes the equalizing reservoir. [Pa abs]."""
-        equipment = self.setup.equipment
-        off = {
-            "release": 0.0,
-            "minimum-reduction": equipment.minimum_reduction * PSI,
-            "service": self.reduction,
-            "suppression": equipment.suppression_reduction * PSI,
-        }.get(self.stands)
-        if self.penalty or off is None:
+        if self.penalty:
             return atmosphere
+        match self.stands:
+            case "release":
+                off = 0.0
+            case "service":
+                off = self.reduction
+            case "minimum-reduction":
+                off = self.setup.equipment.minimum_reduction * PSI
+            case "suppression":
+                off = self.setup.equipment.suppression_reduction * PSI
+            case _:
+                return atmosphere
         return max(atmosphere, self.regulated - off)
 
     def _handle(self, state: State, dt: float) -> None:
@@ -233,10 +258,7 @@ class Locomotive(Relay):
             vents = self.stands == "emergency"
             lag = f.emergency_lag if vents else f.service_lag
             share = self._scale(_VENT if vents else _EXHAUST)
-            new = stands * exp(-dt * share * factor(A / stands) / lag)
-            # The last of it in a moment: the linear law of a hole would never end.
-            new = A if new - A < _AIR_DUST + 0.002 * PSI else new
-            new = max(target, new)
+            new = max(target, blown_down(stands, dt * share, lag=lag, atmosphere=A))
             self._out(state, EQUALIZING, stands - new, _VENT if vents else _EXHAUST)
             return
         rises = (self.stands == "release" and not self.penalty) or (
@@ -316,14 +338,14 @@ class Locomotive(Relay):
             self._recharge(dt)
         ratio = equipment.relay_ratio_automatic
         by_handle = self.stands == "emergency" and equipment.unit != "dead"
-        low = p[BRAKE_PIPE] - A < equipment.emergency_threshold * PSI
+        low = self.felt - A < equipment.emergency_threshold * PSI
         service = equipment.service_limit * PSI
         limit = (
             equipment.emergency_limit / ratio * PSI
             if self.stands == "emergency" or low
             else service
         )
-        demand = equipment.multiplier * (p[CONTROL] - p[BRAKE_PIPE])
+        demand = equipment.multiplier * (p[CONTROL] - self.felt)
         asked = min(max(0.0, demand), limit) if self.applied and not cut_out else 0.0
         if self.stands == "emergency" and not cut_out:
             asked = limit
@@ -349,7 +371,7 @@ class Locomotive(Relay):
     def _shift(self) -> None:
         """Whether the control valve stands in release or has left it, by the pipe alone."""
         p = self.pressure
-        pipe = p[BRAKE_PIPE]
+        pipe = self.felt
         if self.applied:
             self.lowest = min(self.lowest, pipe)
             back = pipe >= p[CONTROL]
@@ -363,7 +385,8 @@ class Locomotive(Relay):
                 self.letting_back = p[CONTROL] > pipe
             return
         self.highest = max(self.highest, pipe)
-        if self.highest - pipe > LEAVES_RELEASE or (
+        fall = OVERSHOOT if self.letting_back else LEAVES_RELEASE
+        if self.highest - pipe > fall or (
             not self.letting_back and p[CONTROL] - pipe > LEAVES_RELEASE
         ):
             self.applied = True
@@ -431,6 +454,8 @@ class Locomotive(Relay):
 
     def _leak(self, state: State, dt: float) -> None:
         """Air through holes that should not be there."""
+        if not self.leaking:
+            return
         A = self.atmosphere
         p, V = self.pressure, self.volume
         for source, sink, conductance in self.leaking:
@@ -560,8 +585,8 @@ def build(setup: Setup, state: State, plain: Relay) -> Locomotive:
     if equipment.unit == "dead":
         pressure[MAIN] = A + min(equipment.dead_engine_setting * PSI, pipe - A)
     pressure[EQUALIZING] = pressure[BRAKE_PIPE] = pressure[CONTROL] = pressure[AUXILIARY] = pipe
-    if setup.starting_pressure is None:
-        pressure[EQUALIZING] = min(plain.figures.setting, plain.main)
+    if setup.starting_pressure is None or setup.in_release:
+        pressure[EQUALIZING] = max(pipe, min(plain.figures.setting, plain.main))
     return Locomotive(
         figures=plain.figures,
         cell=plain.cell,
@@ -581,6 +606,7 @@ def build(setup: Setup, state: State, plain: Relay) -> Locomotive:
         regulated=plain.figures.setting,
         cut_off=equipment.cut_off,
         highest=pipe,
+        felt=pipe,
         lowest=pipe,
         atmosphere=A,
     )

@@ -6,11 +6,14 @@ from collections.abc import Iterator
 
 from calculators.base.results import Note, Phrase, Step, psi, say
 from calculators.circuits.asking import Asked
+from calculators.circuits.moves import asked_off
 from calculators.circuits.story import Event, Frame, Story
 from calculators.circuits.words import seconds
 from calculators.equipment import car
-from calculators.figures.thresholds import EMERGENCY_NEEDS
-from calculators.questions.shared.low_emergency import is_low
+from calculators.questions.shared.low_emergency import how_known, is_low
+
+RISEN = 1.0
+"""A rise of the brake pipe that a release makes. [psi]"""
 
 
 def headline(story: Story, frame: Frame) -> Phrase:
@@ -41,9 +44,12 @@ def step_of(event: Event) -> Step:
     return Step(label=event.what, how=why, value=event.value)
 
 
-def notes(story: Story) -> Iterator[Note]:
-    """What to know and what to beware of beside the figures of a move."""
-    yield from _train_notes(story)
+def notes(story: Story, *, needs: float) -> Iterator[Note]:
+    """What to know and what to beware of beside the figures of a move.
+
+    ``needs`` is the brake pipe below which an emergency is not counted on. [psi]
+    """
+    yield from _train_notes(story, needs)
     move, equipment = story.now.move, story.now.equipment
     if move.bail_off == "held" and equipment.unit != "dead":
         yield Note(text=say("Bail-off acts on the locomotive only: the cars stay as they are."))
@@ -67,6 +73,52 @@ def notes(story: Story) -> Iterator[Note]:
         )
     if not story.events:
         yield Note(text=say("This move opens no valve that passes air: every gauge stays."))
+    yield from why_nothing_moves(story)
+
+
+def why_nothing_moves(story: Story) -> Iterator[Note]:
+    """What keeps the brake from doing what the handle asks, and the way out."""
+    move, end = story.now.move, story.run.end
+    if end.charging_cut_off and not end.acknowledged:
+        yield Note(
+            kind="warning",
+            text=say(
+                "The emergency from the train has not been reset: pipe 53 keeps the brake valve from "
+                "feeding the pipe. The handle goes to emergency, and once the pipe is closed and the "
+                "vent valves have shut, back to release."
+            ),
+        )
+    elif end.penalty and move.handle not in ("suppression", "handle-off", "emergency"):
+        yield Note(
+            kind="warning",
+            text=say(
+                "The penalty has not been recovered: it keeps the equalizing reservoir down wherever "
+                "the handle is. Put the handle in suppression and leave it there until it has run out; "
+                "then release."
+            ),
+        )
+    elif not story.events and move.handle != "release" and _asks_for_more(story):
+        yield Note(
+            text=say(
+                "With the cut-off in freight the equalizing reservoir rises only in release: a handle "
+                "moved part of the way back changes nothing."
+            )
+        )
+
+
+LESS = 1.0
+"""A difference that a handle is moved for. [psi]"""
+
+
+def asked_for(story: Story) -> float:
+    """Where the handle's place would have the equalizing reservoir. [psi]."""
+    equipment = story.now.equipment
+    return equipment.brake_pipe_setting - asked_off(equipment, story.now.move)
+
+
+def _asks_for_more(story: Story) -> bool:
+    stands = story.run.samples[-1].pressure("equalizing_reservoir")
+    return story.now.equipment.unit == "lead" and asked_for(story) > stands + LESS
 
 
 def suppression_notes(asked: Asked, story: Story) -> Iterator[Note]:
@@ -92,21 +144,22 @@ def suppression_notes(asked: Asked, story: Story) -> Iterator[Note]:
         )
 
 
-def _train_notes(story: Story) -> Iterator[Note]:
-    rest, move = story.run.after, story.now.move
-    low = is_low(rest.brake_pipe)
-    by_service = story.now.command.handle != "emergency" and story.now.command.vented == "nowhere"
+def _train_notes(story: Story, needs: float) -> Iterator[Note]:
+    move, end = story.now.move, story.run.samples[-1].pressure("brake_pipe")
+    low = is_low(end, needs)
+    by_service = move.handle != "emergency" and not story.now.vented
     if low and by_service:
         yield Note(
             kind="warning",
             text=say(
                 "With the brake pipe under about {least} an emergency is not assured on the cars "
-                "(from memory): secure first.",
-                least=psi(EMERGENCY_NEEDS.value),
+                "({known}): secure first.",
+                least=psi(needs),
+                known=how_known(needs),
             ),
         )
-    before = story.before.rest.brake_pipe if story.before is not None else 0.0
-    if rest.brake_pipe > before and story.setup.cars:
+    before = story.run.samples[0].pressure("brake_pipe")
+    if end > before + RISEN and story.setup.cars:
         yield Note(
             kind="warning",
             text=say(
@@ -115,8 +168,9 @@ def _train_notes(story: Story) -> Iterator[Note]:
             ),
         )
     charged = min(story.now.equipment.brake_pipe_setting, story.now.equipment.main_reservoir)
-    off = charged - rest.brake_pipe
-    if move.handle in ("service", "minimum-reduction", "suppression") and story.setup.cars:
+    off = charged - end
+    sets = move.handle in ("service", "minimum-reduction", "suppression")
+    if sets and story.run.end.cars_applied and story.setup.starting_pressure is None:
         yield Note(
             text=say(
                 "For the same {off} a car's cylinder comes to about {car}: see the car brake.",

@@ -24,7 +24,7 @@ EMERGENCY_NEEDED = Quantity(
     low=40,
     high=90,
     help="Below this it may not start, or not run through the train.",
-    mark=EMERGENCY_NEEDS.mark,
+    mark="M",
     group="Your equipment",
 )
 
