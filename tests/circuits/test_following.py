@@ -18,10 +18,10 @@ from calculators.catalog import find_calculator
 from calculators.circuits.moves import Move
 from calculators.equipment.exhaust import drain_time
 from calculators.equipment.running import Setup, Volumes, following, start
-from calculators.equipment.running.figures import RUNNING_VALVE, Holes
+from calculators.equipment.running.figures import Holes
 from calculators.equipment.running.following import WAYS, Following, follow
 from calculators.equipment.train.border import hole, kelvin
-from calculators.equipment.train.tables import AIR_SUPPLY
+from calculators.equipment.train.tables import AIR_SUPPLY, BRAKE_VALVE
 from tests.circuits.asked import figures
 from tests.circuits.locomotives import LIGHT, PLAIN, TRAIN, passages, service, used, went
 
@@ -84,7 +84,7 @@ def test_service_choke_against_an_independent_integration() -> None:
     """The same hole by SciPy with the exact nozzle law: 90 to 30 psi in the same time."""
 
     def fall(_: float, p: list[float]) -> list[float]:
-        return [-p[0] / RUNNING_VALVE.service_lag * flow_factor(min(1.0, A / p[0]))]
+        return [-p[0] / BRAKE_VALVE.service_lag * flow_factor(min(1.0, A / p[0]))]
 
     reached = lambda _, p: p[0] - A - 30.0  # noqa: E731
     reached.terminal = True  # type: ignore[attr-defined]
