@@ -258,6 +258,8 @@ class BrakeCircuit extends Answering {
     delete this.dataset.example;
     showSettingsNotes(this.settings.all, reply.settings_notes ?? {});
     this.show("answered", "Worked out for the handles and settings below.");
+    const moved = new CustomEvent("circuit-moved", { detail: { calculator: this.asks, entries: this.entries() } });
+    document.dispatchEvent(moved);
     return reply;
   }
 
