@@ -205,10 +205,7 @@ def _most(asked: _Asked) -> Part:
 def _train(asked: _Asked) -> Part:
     charging = asked.ask("charging-time")
     setting = _input(charging, "brake_pipe_setting")
-    after_the_set = setting - LIMITS["leakage-test-reduction"].figure
-    leaks = asked.ask(
-        "leakage-and-flow", flow_pressure=f"{setting:g}", leakage_pressure=f"{after_the_set:g}"
-    )
+    leaks = asked.ask("leakage-and-flow")
     rear = asked.ask("rear-pressure", rear=f"{setting:g}")
     length = Value(_input(leaks, "cars") * _input(leaks, "car_length"), "ft")
     return Part(
