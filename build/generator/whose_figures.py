@@ -14,6 +14,10 @@ from calculators.rendering.elements import element, html
 
 _ASKED = re.compile(r'data-embedded="([^"]*)"')
 _TITLE = re.compile(r"^# .*$", re.MULTILINE)
+# The answer of a page that is a calculator's or a circuit's stands first; it says itself whose it is.
+_EMBED = re.compile(r"^<div class=\"embed\"><brake-.*$", re.MULTILINE)
+# The home page's own box says whose its figures are.
+_SAYS_ITSELF = 'class="twelve"'
 
 BEFORE = "The figures in this text are for the example settings, not yours."
 
@@ -24,7 +28,7 @@ def embedded_on(text: str) -> tuple[str, ...]:
 
 
 def with_notice(text: str) -> str:
-    """A finished page with the notice below its title, if any figure in it follows settings.
+    """A finished page with the notice below its title or answer, if any figure follows settings.
 
     It names the settings that can change one of them: only a device that keeps one of these shows
     it, before any script has come.
@@ -45,7 +49,7 @@ def with_notice(text: str) -> str:
             data_search_exclude="",
         )
     )
-    title = _TITLE.search(text)
-    if title is None:
+    place = _EMBED.search(text) or _TITLE.search(text)
+    if place is None or _SAYS_ITSELF in text:
         return text
-    return f"{text[: title.end()]}\n\n{notice}\n{text[title.end() :]}"
+    return f"{text[: place.end()]}\n\n{notice}\n{text[place.end() :]}"
