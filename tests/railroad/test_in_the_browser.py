@@ -463,11 +463,18 @@ def test_scripts_off_says_so(scriptless: Tab):
     expect(state(page)).to_contain_text("With scripts off nothing can be kept here")
 
 
-def test_figures_in_a_text_follow_the_settings_and_the_circuit(browser: Browser, served: SiteServer):
+def test_figures_in_a_text_follow_the_settings_and_the_circuit(
+    browser: Browser, served: SiteServer
+):
     """Before Python they are marked as the example's; then they are the reader's; then the circuit's."""
     context = browser.new_context(viewport=PHONE)  # type: ignore[arg-type]
     tab = tab_of(context, served)
-    store(tab, json.dumps({"brake_pipe_setting": "80", "limit.air-flow": "50", "suppression_reduction": "24"}))
+    store(
+        tab,
+        json.dumps(
+            {"brake_pipe_setting": "80", "limit.air-flow": "50", "suppression_reduction": "24"}
+        ),
+    )
     tab.page.route("**/runtime/**", lambda route: route.abort())
     page = tab.open("positions/service/")
     mark = page.locator(".page-figures .example-mark")
