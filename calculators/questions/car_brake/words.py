@@ -107,6 +107,7 @@ def working(given: CarBrakeInputs, found: Found) -> Iterator[Step]:
     yield from _service_steps(given, found)
     yield Step(
         label="Emergency, both reservoirs and cylinder meet",
+        shows="emergency_pressure",
         how=say(
             "(({charged} + {A}) × {reservoirs} + {A2} × {unswept}) / {all} − {A3}",
             charged=psi(found.charged),
@@ -129,6 +130,7 @@ def _service_steps(given: CarBrakeInputs, found: Found) -> Iterator[Step]:
     car, A = found.car, psi(given.car.atmosphere, 1)
     yield Step(
         label="Full service, auxiliary and cylinder meet",
+        shows="full_service_pressure",
         how=say(
             "(({charged} + {A}) × {auxiliary} + {A2} × {unswept}) / {all} − {A3}",
             charged=psi(found.charged),
@@ -147,6 +149,7 @@ def _service_steps(given: CarBrakeInputs, found: Found) -> Iterator[Step]:
     if found.decisive == "not moved":
         yield Step(
             label="Valve",
+            shows="brake_cylinder",
             how=say(
                 "{off} is less than the {least} that moves it",
                 off=psi(given.reduction),
@@ -172,6 +175,7 @@ def _service_steps(given: CarBrakeInputs, found: Found) -> Iterator[Step]:
     )
     yield Step(
         label="Quick service",
+        shows="brake_cylinder",
         how=(
             say(
                 "Fills the cylinder from the pipe to {limit}, which is more.",
@@ -203,7 +207,9 @@ def _rule_steps(given: CarBrakeInputs, found: Found) -> Iterator[Step]:
             off=psi(given.reduction),
             full=rule_full,
         )
-    yield Step(label="Rule of thumb, beside it", how=how, value=psi(found.rule))
+    yield Step(
+        label="Rule of thumb, beside it", shows="rule_of_thumb", how=how, value=psi(found.rule)
+    )
 
 
 def _load_steps(given: CarBrakeInputs, found: Found) -> Iterator[Step]:
@@ -248,6 +254,7 @@ def _retaining_steps(given: CarBrakeInputs, found: Found) -> Iterator[Step]:
         how = say("Holds {held} after a release.", held=psi(held))
     yield Step(
         label="Retaining valve",
+        shows="retained",
         how=how,
         value=psi(held_pressure(position=found.position, brake_cylinder=found.cylinder)),
     )

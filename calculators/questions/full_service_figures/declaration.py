@@ -127,12 +127,19 @@ def _working(
 ) -> Iterator[Step]:
     A = psi(atmosphere, 1)
     unswept = Value(car.unswept, "cu in")
-    for label, reservoirs, value in (
-        ("Full service: the auxiliary alone", car.auxiliary_volume, full),
-        ("Emergency: both reservoirs", car.auxiliary_volume + car.emergency_volume, emergency),
+    both = car.auxiliary_volume + car.emergency_volume
+    for label, shows, reservoirs, value in (
+        (
+            "Full service: the auxiliary alone",
+            "full_service_pressure",
+            car.auxiliary_volume,
+            full,
+        ),
+        ("Emergency: both reservoirs", "emergency_pressure", both, emergency),
     ):
         yield Step(
             label=label,
+            shows=shows,
             how=say(
                 "(({charged} + {A}) × {reservoirs} + {A2} × {unswept}) / {all} − {A3}",
                 charged=psi(charged),
@@ -147,11 +154,13 @@ def _working(
         )
     yield Step(
         label="Full service reduction",
+        shows="full_service_reduction",
         how=say("{charged} − {full}", charged=psi(charged), full=psi(full)),
         value=psi(charged - full),
     )
     yield Step(
         label="Rule of thumb, beside it",
+        shows="rule_of_thumb",
         how=say("{charged} / {factor}", charged=psi(charged), factor=Value(1.4, "", 1)),
         value=psi(rule),
     )

@@ -53,6 +53,7 @@ def working(equipment: Equipment, command: Command, state: AtRest, cars: float) 
     yield from _cylinder_steps(equipment, state)
     yield Step(
         label="The cars",
+        shows="car_brake_cylinder",
         how=(
             say("Emergency joins both of a car's reservoirs to its cylinder.")
             if command.handle == "emergency"
@@ -83,13 +84,21 @@ def _command_steps(equipment: Equipment, command: Command, state: AtRest) -> Ite
                 earlier_again=psi(command.earlier_reduction),
             )
     if lead_er is None:
-        yield Step(
-            label="Equalizing reservoir",
-            how=say("A unit that is not in control has none in use."),
-            value=psi(0),
+        how = say("A unit that is not in control has none in use.")
+    elif (
+        command.handle not in ("handle-off", "emergency")
+        and lead_er == equipment.main_reservoir < equipment.brake_pipe_setting
+    ):
+        how = say(
+            "The main reservoir has only {supply} to fill it with.",
+            supply=psi(equipment.main_reservoir),
         )
-    else:
-        yield Step(label="Equalizing reservoir", how=how, value=psi(lead_er))
+    yield Step(
+        label="Equalizing reservoir",
+        shows="equalizing_reservoir",
+        how=how,
+        value=psi(lead_er or 0.0),
+    )
     if command.handle == "emergency":
         pipe = say("Vented straight to atmosphere, cut in or cut out.")
     elif equipment.unit != "lead":
@@ -100,7 +109,7 @@ def _command_steps(equipment: Equipment, command: Command, state: AtRest) -> Ite
         pipe = say("Cannot be fed above what the main reservoir or the cut-off valve allows.")
     else:
         pipe = say("Follows the equalizing reservoir.")
-    yield Step(label="Brake pipe", how=pipe, value=psi(state.brake_pipe))
+    yield Step(label="Brake pipe", shows="brake_pipe", how=pipe, value=psi(state.brake_pipe))
 
 
 def _automatic_steps(equipment: Equipment, command: Command, state: AtRest) -> Iterator[Step]:
@@ -111,6 +120,17 @@ def _automatic_steps(equipment: Equipment, command: Command, state: AtRest) -> I
         how = say(
             "After the bail-off only what has come off since then counts, times {times}.",
             times=times,
+        )
+    elif state.brake_pipe > state.control_reservoir:
+        how = say(
+            "The brake pipe at {pipe} is over the control reservoir at {charged}: it asks for nothing.",
+            charged=psi(state.control_reservoir),
+            pipe=psi(state.brake_pipe),
+        )
+    elif state.demand == 0 and state.brake_pipe < state.control_reservoir:
+        how = say(
+            "The brake pipe rose to {pipe}, and direct release gives everything away at once.",
+            pipe=psi(state.brake_pipe),
         )
     else:
         how = say(
@@ -125,21 +145,30 @@ def _automatic_steps(equipment: Equipment, command: Command, state: AtRest) -> I
         value=psi(state.demand),
         decides=state.decisive == "demand",
     )
-    held = state.demand > state.limit
+    nullified = state.pipe_16 == 0 and state.demand > 0
+    passed = min(state.demand, state.limit)
+    if state.supply < passed:
+        how = say(
+            "Set at {limit}, but there is only {supply} to fill pipe 16.",
+            limit=psi(state.limit),
+            supply=psi(state.supply),
+        )
+    elif state.demand > state.limit or command.handle == "emergency":
+        how = say("Holds pipe 16 at {limit}.", limit=psi(state.limit))
+    else:
+        how = say("Set at {limit}: not reached.", limit=psi(state.limit))
     yield Step(
         label=state.limited_by[0].upper() + state.limited_by[1:],
-        how=(
-            say("Holds pipe 16 at {limit}.", limit=psi(state.limit))
-            if held or command.handle == "emergency"
-            else say("Set at {limit}: not reached.", limit=psi(state.limit))
-        ),
-        value=psi(min(state.demand, state.limit)),
+        shows="" if nullified else "pipe_16",
+        how=how,
+        value=psi(min(passed, state.supply)),
         decides=state.decisive == "limit",
     )
-    if state.pipe_16 == 0 and state.demand > 0:
+    if nullified:
         held_off = command.bail_off == "held" and equipment.unit != "dead"
         yield Step(
             label="Bail-off" if held_off else "Dynamic brake interlock",
+            shows="pipe_16",
             how=say("Takes the automatic application off this locomotive."),
             value=psi(0),
             decides=state.decisive in ("bail-off", "dynamic brake"),
@@ -167,6 +196,7 @@ def _cylinder_steps(equipment: Equipment, state: AtRest) -> Iterator[Step]:
             )
     yield Step(
         label="Double check valve",
+        shows="pilot",
         how=how,
         value=psi(state.pilot),
         decides=state.decisive == "independent",
@@ -183,6 +213,7 @@ def _cylinder_steps(equipment: Equipment, state: AtRest) -> Iterator[Step]:
         parts["supply"] = psi(state.supply)
     yield Step(
         label="Relay valve fills the cylinder to",
+        shows="brake_cylinder",
         how=Phrase(template, parts),
         value=psi(state.brake_cylinder),
         decides=state.decisive == "supply",
