@@ -103,7 +103,9 @@ def pairs(draw: st.DrawFn, name: str, cause: str) -> tuple[Texts, Texts]:
 
 def holds(name: str, cause: str, data: st.DataObject) -> None:
     less, more = data.draw(pairs(name, cause))
-    assert contradicted(name, cause, less, more) == [], (less, more)
+    # A circuit's end is where its flows have nearly stopped: a little of a psi is no direction.
+    slack = 0.003 if name == "circuit" else SLACK
+    assert contradicted(name, cause, less, more, slack=slack) == [], (less, more)
 
 
 @pytest.mark.parametrize(("name", "cause"), [a for a in ASKED if a[0] in closed()])
