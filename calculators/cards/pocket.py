@@ -219,7 +219,12 @@ def _train(asked: _Asked) -> Part:
             asked.row("The leakage limit is an air flow of", leaks, "flow_at_leakage_limit"),
             asked.row("The air flow limit is a leakage of", leaks, "leakage_at_flow_limit"),
             asked.row("Rear at least, for Class I", rear, "least_rear"),
-            asked.row("Charging from empty takes more than", charging, "time_lower_bound"),
+            asked.row(
+                f"Charging from empty, {_input(charging, 'delivery'):g} cfm reaching the train, "
+                "takes more than",
+                charging,
+                "time_lower_bound",
+            ),
         ),
     )
 

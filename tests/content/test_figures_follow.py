@@ -175,3 +175,13 @@ def test_the_page_says_so_before_any_script_has_come():
     assert {"brake_pipe_setting", "piston_travel", "pressure_unit"} <= set(fields.split())
     assert "service_limit" not in fields.split()
     assert with_notice("# A title\n\nNo figure.\n") == "# A title\n\nNo figure.\n"
+
+
+@pytest.mark.parametrize("page", PAGES, ids=lambda page: str(page.relative_to(CONTENT)))
+def test_a_least_time_to_charge_stands_beside_what_it_assumes(page: Path):
+    """A bound for 60 cfm is none for a train that two compressors fill."""
+    text = CODE.sub("", page.read_text(encoding="utf-8"))
+    for paragraph in text.split("\n\n"):
+        for line in paragraph.split("\n") if paragraph.startswith("|") else [paragraph]:
+            if "charging-time.time_lower_bound" in line:
+                assert "charging-time.delivery" in line, line
