@@ -178,7 +178,7 @@ def moved_by(words: str) -> frozenset[str]:
     calculator = find_calculator(name)
     fields = {result} if result in calculator.inputs() else set(calculator.inputs())
     keys = {key for key, field in _fields(name) if field in fields and field not in pinned}
-    described = (calculator.outputs() | calculator.inputs()).get(result)
+    described = {**calculator.outputs(), **calculator.inputs()}.get(result)
     if isinstance(described, Quantity) and described.kind.startswith("pressure"):
         keys.add(PRESSURE_UNIT_FIELD)
     return frozenset(keys)

@@ -131,10 +131,8 @@ def test_a_reader_who_keeps_80_psi_finds_no_90(page: Path):
         shown_there = {word: found.get(asked(word), "") for word in words}
         read = INLINE.sub(lambda m, texts=shown_there: texts.get(m[1], ""), line)  # type: ignore[misc]
         rule = "limit brake-pipe-setting-road" in line
-        pinned = any(re.search(r"=90\b", w) for w in words) or re.search(
-            r"\b90 (?:shut|to)\b", line
-        )
-        pinned = pinned or rule
+        by_words = re.search(r"\b90 (?:shut|to)\b", line) is not None
+        pinned = rule or by_words or any(re.search(r"=90\b", w) for w in words)
         assert pinned or not re.search(r"(?<![\d,.])90(?: psi\b|\*\*)", read), read
 
 

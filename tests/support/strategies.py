@@ -17,7 +17,9 @@ from calculators.kept.settings import settings
 Texts = dict[str, str]
 
 
-def number_texts(quantity: Quantity, *, low: float | None = None, high: float | None = None):
+def number_texts(
+    quantity: Quantity, *, low: float | None = None, high: float | None = None
+) -> st.SearchStrategy[str]:
     """Texts of a number over the whole range of a field: its ends, near its low end, between."""
     least = (-100.0 if quantity.low is None else quantity.low) if low is None else low
     most = (1000.0 if quantity.high is None else quantity.high) if high is None else high
