@@ -11,7 +11,7 @@ from calculators.answering.answer import Answer, answer
 from calculators.answering.follow import with_results
 from calculators.answering.links import PRESSURE_UNIT_FIELD
 from calculators.answering.shown import shown
-from calculators.base.errors import InputError, UnknownNameError
+from calculators.base.errors import InputError, UnknownNameError, near
 from calculators.base.quantities import Quantity
 from calculators.base.results import Display
 from calculators.base.units import PRESSURE_UNITS
@@ -63,7 +63,8 @@ def _asked(name: str, entries: Mapping[str, str], record: Mapping[str, str] | No
     own = settings_for(calculator, record) if record else {}
     found = answer(calculator, entries, settings=own, example=True)
     if found.unknown:
-        raise UnknownNameError(f"{calculator.name} has no input {', '.join(found.unknown)}")
+        wrong = [f"{one}{near(one, calculator.inputs())}" for one in found.unknown]
+        raise UnknownNameError(f"{calculator.name} has no input {', '.join(wrong)}")
     if found.errors:
         raise ValueError("; ".join(found.errors.values()))
     return found
@@ -80,7 +81,8 @@ def _shown(found: Answer, result: str, *, wait: bool) -> str:
     if result in outputs:
         return shown(outputs[result], found.results()[result], found.display)
     if result not in inputs:
-        raise UnknownNameError(f"{name} has no result or input {result!r}")
+        known = [*outputs, *inputs]
+        raise UnknownNameError(f"{name} has no result or input {result!r}{near(result, known)}")
     if inputs[result] is None:
         raise ValueError(f"{name}.{result} stands empty and has no figure to print")
     return shown(found.calculator.inputs()[result], inputs[result], found.display)

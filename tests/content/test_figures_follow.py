@@ -28,6 +28,8 @@ from generator.whose_figures import BEFORE, embedded_on, with_notice
 CONTENT = Path(__file__).parents[2] / "content"
 PAGES = sorted(CONTENT.rglob("*.md"))
 INLINE = re.compile(r"\{\{\s*([^{}]*?)\s*\}\}")
+# Sources are no figures; the example and its day are marked as such or named in the sentence.
+APART = ("source ", "example ", "scenario ")
 CODE = re.compile(r"^```.*?^```$|`[^`\n]*`", re.DOTALL | re.MULTILINE)
 FRAGMENTS = Fragments(())
 
@@ -47,7 +49,7 @@ def embeds(page: Path) -> list[str]:
     return [
         words
         for words in INLINE.findall(text)
-        if not words.startswith(("source ", "example ")) and not words.endswith(" edition")
+        if not words.startswith(APART) and not words.endswith(" edition")
     ]
 
 
@@ -126,7 +128,7 @@ def test_a_reader_who_keeps_80_psi_finds_no_90(page: Path):
     text = CODE.sub("", page.read_text(encoding="utf-8").split("---\n", 2)[2])
     # A figure that takes the train model, or cannot be had at 80, stays, with "(example)" behind it.
     for line in text.split("\n"):
-        words = [w for w in INLINE.findall(line) if not w.startswith(("source ", "example "))]
+        words = [w for w in INLINE.findall(line) if not w.startswith(APART)]
         found = embedded_figures([asked(w) for w in words], {"brake_pipe_setting": "80"})
         shown_there = {word: found.get(asked(word), "") for word in words}
         read = INLINE.sub(lambda m, texts=shown_there: texts.get(m[1], ""), line)  # type: ignore[misc]
