@@ -126,6 +126,16 @@ def test_rule_and_volumes_part_by_3_psi(reduction: float):
         assert ("the rule forgets the air" in " ".join(answer_text(found).split())) == (parted > 3)
 
 
+@settings(max_examples=25)
+@given(ratio=st.floats(5, 80))
+def test_brakes_that_ask_more_of_the_rail_than_12_percent_are_warned_of(ratio: float):
+    entries = {"braking_ratio": f"{ratio:.3f}", "friction": "0.3", "friction_law": "constant"}
+    found = answer(CALCULATORS["stopping-distance"], entries)
+    effort = float(str(found.results()["effort"]))
+    if abs(effort - 12.0) > 1e-6:
+        assert ("wheels may slide" in " ".join(answer_text(found).split())) == (effort > 12.0)
+
+
 def test_the_lightest_weight_is_that_of_70_percent():
     results = answer(CALCULATORS["brake-force"], {}, example=True).results()
     force, weight = float(str(results["shoe_force"])), float(str(results["lightest_weight"]))
