@@ -31,6 +31,7 @@ from generator import (
     circuit_fragment,
     class_screen_fragment,
     embeds,
+    figures_fragment,
     fragments,
     lesson_fragments,
     licences,
@@ -56,6 +57,7 @@ from generator.search_index import search_words, write_search_index
 from generator.setup import node
 from generator.setup.places import Places
 from generator.theme_script import mend_theme_script
+from generator.whose_figures import with_notice
 
 Say = Callable[[str], None]
 
@@ -136,7 +138,8 @@ def write_pages(root: Path, staged: Path, *, only: Path | None = None) -> int:
     shutil.rmtree(staged, ignore_errors=True)
     content = root / "content"
     shipped = licences.collect(root)
-    made = fragments.Fragments(tuple(published.tables(root / "tests" / "published")))
+    printed = root / "tests" / "published"
+    made = fragments.Fragments(tuple(published.tables(printed)), published.searches(printed))
     try:
         limits = LimitLists.read(content)
         rules = RulesTable.read(content)
@@ -156,6 +159,7 @@ def write_pages(root: Path, staged: Path, *, only: Path | None = None) -> int:
         "railroad": railroad_fragment.railroad,
         "pocket-card": railroad_fragment.pocket_card,
         "licences": partial(licences.fragment, shipped),
+        "figures": figures_fragment.figures,
         "sources": sources_fragment.sources,
         "changes": partial(changes_fragment.changes, root),
         "protection": protection.protection,
@@ -187,7 +191,7 @@ def write_pages(root: Path, staged: Path, *, only: Path | None = None) -> int:
                 if page == name and calculator_pages.is_calculators(name):
                     finished = calculator_pages.folded(finished)
                 # The sources of a calculator stand with its proof.
-                ended = ends.add(finished, written=text, page=page)
+                ended = ends.add(with_notice(finished), written=text, page=page)
                 (staged / page).parent.mkdir(parents=True, exist_ok=True)
                 (staged / page).write_text(ended, encoding="utf-8", newline="\n")
                 count += 1

@@ -32,6 +32,7 @@ from calculators.law.rules import DEMANDS, least_rear, rear_readings
 from calculators.questions.rear_pressure import model
 from calculators.questions.rear_pressure.inputs import TESTS, RearPressureInputs
 from calculators.questions.shared.juniper_fork import readings
+from calculators.questions.shared.low_emergency import is_low
 from calculators.questions.shared.train_model import WHO, why_not_covered
 
 CURVE_FROM = 50
@@ -136,12 +137,16 @@ def rear_pressure(given: RearPressureInputs) -> RearPressure:
         Pressures in psi; what hangs on the rear is None where it was not read, and the emergency
         where it is not assured.
     """
-    car = CarBrake(piston_travel=given.piston_travel)
+    car, air = given.car.brake(), given.car.atmosphere
     least, decided = least_rear(test=given.test, operating=given.brake_pipe_setting)
-    at_rear = None if given.rear is None else full_service_pressure(charged=given.rear, car=car)
+    at_rear = (
+        None
+        if given.rear is None
+        else full_service_pressure(charged=given.rear, car=car, atmosphere=air)
+    )
     emergency = (
-        emergency_pressure(charged=given.rear, car=car)
-        if given.rear is not None and given.rear >= given.emergency_needs
+        emergency_pressure(charged=given.rear, car=car, atmosphere=air)
+        if given.rear is not None and not is_low(given.rear, given.emergency_needs)
         else None
     )
     first = RearPressure(
@@ -149,9 +154,13 @@ def rear_pressure(given: RearPressureInputs) -> RearPressure:
         least_rear=least,
         decided_by=find_limit(decided).title,
         full_service_at_rear=at_rear,
-        full_service_at_setting=full_service_pressure(charged=given.brake_pipe_setting, car=car),
+        full_service_at_setting=full_service_pressure(
+            charged=given.brake_pipe_setting, car=car, atmosphere=air
+        ),
         emergency_at_rear=emergency,
-        emergency_at_setting=emergency_pressure(charged=given.brake_pipe_setting, car=car),
+        emergency_at_setting=emergency_pressure(
+            charged=given.brake_pipe_setting, car=car, atmosphere=air
+        ),
         spread_gradient=None,
         gradient_if_at_rear=None,
         headline=_headline(given.brake_pipe_setting, given.rear, given.test),
@@ -168,7 +177,7 @@ def rear_pressure(given: RearPressureInputs) -> RearPressure:
         readings=tuple(
             _readings(given.brake_pipe_setting, given.rear, given.test, given.second_reading)
         ),
-        series=(_curve(given.brake_pipe_setting, given.rear, car),),
+        series=(_curve(given.brake_pipe_setting, given.rear, car, air),),
     )
     if given.air_flow is None:
         return first
@@ -288,7 +297,7 @@ def _notes(
     setting: float, rear: float | None, test: str, head: float | None, emergency_needs: float
 ) -> Iterator[Note]:
     least, _ = least_rear(test=test, operating=setting)
-    if rear is not None and rear < emergency_needs:
+    if rear is not None and is_low(rear, emergency_needs):
         yield Note(
             kind="warning",
             text=say(
@@ -373,7 +382,7 @@ def _readings(
         yield Reading(limit="head-rear-agreement", value=psi(abs(rear - second_reading)))
 
 
-def _curve(setting: float, rear: float | None, car: CarBrake) -> Series:
+def _curve(setting: float, rear: float | None, car: CarBrake, air: float) -> Series:
     """Full service and emergency of a car against the pressure it is charged to."""
     top = int(max(setting, rear or 0.0, CURVE_FROM + 10))
     charges = [float(charge) for charge in range(CURVE_FROM, top + 1, 5)]
@@ -384,16 +393,20 @@ def _curve(setting: float, rear: float | None, car: CarBrake) -> Series:
         lines=(
             Line(
                 name="Full service",
-                points=tuple((c, full_service_pressure(charged=c, car=car)) for c in charges),
+                points=tuple(
+                    (c, full_service_pressure(charged=c, car=car, atmosphere=air)) for c in charges
+                ),
                 color="brake_cylinder",
             ),
             Line(
                 name="Emergency",
-                points=tuple((c, emergency_pressure(charged=c, car=car)) for c in charges),
+                points=tuple(
+                    (c, emergency_pressure(charged=c, car=car, atmosphere=air)) for c in charges
+                ),
                 color="brake_pipe",
             ),
         ),
-        marked=((rear, full_service_pressure(charged=rear, car=car)),)
+        marked=((rear, full_service_pressure(charged=rear, car=car, atmosphere=air)),)
         if rear is not None and CURVE_FROM <= rear <= top
         else (),
         note="The mark is the rear car's full service." if rear is not None else "",

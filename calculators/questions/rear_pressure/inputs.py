@@ -6,8 +6,11 @@ from dataclasses import dataclass, replace
 from typing import Annotated, get_args
 
 from calculators.base.quantities import Choice, Option, Quantity
-from calculators.declaring.vocabulary import BrakePipeSetting, CarLength, Cars, PistonTravel
-from calculators.questions.shared.car import CAR
+from calculators.declaring.inputs import Takes
+from calculators.declaring.vocabulary import BrakePipeSetting, CarLength, Cars
+from calculators.figures.thresholds import EMERGENCY_NEEDS
+from calculators.questions.shared.car import CAR, CarInputs
+from calculators.questions.shared.low_emergency import EmergencyNeeds
 from calculators.questions.shared.train import JF_3
 
 YOUR_TRAIN = "Your train, with its air flow"
@@ -93,17 +96,15 @@ class RearPressureInputs:
     ] = None
     cars: Annotated[float, _CARS] = JF_3.cars
     car_length: Annotated[float, _CAR_LENGTH] = JF_3.car_length
-    piston_travel: PistonTravel = CAR.piston_travel
-    emergency_needs: Annotated[
-        float,
-        Quantity(
-            term="Emergency is not counted on below a brake pipe of",
-            setting="emergency_needs",
-            unit="psi",
-            low=40,
-            high=90,
-            help="Below this it may not start, or not run through the train.",
-            mark="M",
-            group="Your equipment",
+    car: Annotated[
+        CarInputs,
+        Takes(
+            "piston_travel",
+            "cylinder_bore",
+            "auxiliary_volume",
+            "emergency_volume",
+            "unswept_volume",
+            "atmosphere",
         ),
-    ] = 45.0
+    ] = CAR
+    emergency_needs: EmergencyNeeds = EMERGENCY_NEEDS.value
