@@ -20,7 +20,7 @@ class Order:
     verb: "Verb"
     port: int = DEFAULT_PORT
     long: bool = False
-    test_words: tuple[str, ...] = ()
+    other_words: tuple[str, ...] = ()
     page: str = ""
     worksheet: tuple[str, ...] = ()
 
@@ -83,7 +83,7 @@ def test(order: Order, project: Places) -> int:
 
     browsers.prepare(project, long_trials=order.long)
     node.prepare(project, node.RUNTIME, node.PAGE_SCRIPTS, node.TEST_TOOLS)
-    return checks.run_all(project, words=order.test_words, long_trials=order.long)
+    return checks.run_all(project, words=order.other_words, long_trials=order.long)
 
 
 def check(order: Order, project: Places) -> int:
@@ -91,7 +91,7 @@ def check(order: Order, project: Places) -> int:
     from generator import checks
 
     node.prepare(project, node.RUNTIME, node.PAGE_SCRIPTS, node.TEST_TOOLS)
-    return checks.run_quick(project, words=order.test_words)
+    return checks.run_quick(project, words=order.other_words)
 
 
 def bench(order: Order, project: Places) -> int:
@@ -100,7 +100,7 @@ def bench(order: Order, project: Places) -> int:
 
     browsers.prepare(project)
     node.prepare(project, node.RUNTIME, node.PAGE_SCRIPTS, node.TEST_TOOLS, node.BENCH_TOOLS)
-    return print_table(project.root)
+    return print_table(project.root, order.other_words)
 
 
 def rules(order: Order, project: Places) -> int:
@@ -169,7 +169,7 @@ VERBS = {
         ),
         Verb(
             name="bench",
-            help="measure start, answers, sizes and audits, and print the table",
+            help="measure start, answers, sizes and audits, and print the table; other words are its parts",
             python_lock="test",
             carry_out=bench,
         ),
@@ -193,7 +193,7 @@ VERBS = {
         ),
     )
 }
-TAKES_TEST_WORDS = ("test", "check")
+TAKES_WORDS = ("test", "check", "bench")
 
 
 def read(words: Sequence[str]) -> Order:
@@ -201,13 +201,13 @@ def read(words: Sequence[str]) -> Order:
     parser = _parser()
     known, others = parser.parse_known_args(words)
     name = known.verb or "build"
-    if others and name not in TAKES_TEST_WORDS:
+    if others and name not in TAKES_WORDS:
         parser.error(f"`{name}` does not take: {' '.join(others)}")
     return Order(
         verb=VERBS[name],
         port=getattr(known, "port", DEFAULT_PORT),
         long=getattr(known, "long", False),
-        test_words=tuple(others),
+        other_words=tuple(others),
         page=getattr(known, "page", ""),
         worksheet=tuple(getattr(known, "worksheet", ())),
     )

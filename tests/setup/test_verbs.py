@@ -64,7 +64,11 @@ def test_other_words_of_test_go_to_pytest() -> None:
     order = verbs.read(["test", "-q", "--long", "-k", "leak and not flow", "tests/air"])
 
     assert order.long
-    assert order.test_words == ("-q", "-k", "leak and not flow", "tests/air")
+    assert order.other_words == ("-q", "-k", "leak and not flow", "tests/air")
+
+
+def test_other_words_of_bench_are_its_parts() -> None:
+    assert verbs.read(["bench", "one-answer"]).other_words == ("one-answer",)
 
 
 @pytest.mark.parametrize("page", ["README.md", "DEVELOPERS.md", ".ci/run"])

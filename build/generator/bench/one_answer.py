@@ -25,6 +25,8 @@ _STOP: Mapping[str, Plain] = {"braking_ratio": 10.0, "friction": 0.3, "half_fric
 
 MORE = 60.0
 """How much longer than a blow or a move the whole train is followed. [s]"""
+EARLY = 30.0
+"""A moment at which a long train has not settled; a circuit shows the look before it. [s]"""
 DELIVERY = 60.0
 """Air that charges the train. [cfm]"""
 
@@ -105,6 +107,24 @@ def _set(asked: Asked) -> Iterator[Agreement]:
         unit="s",
         within=2.0,
         by_place={"train-run": run.exhaust_ends, "exhaust-time": blow},
+    )
+    circuit = whole(
+        "circuit",
+        **asked.of_train(),
+        circuit="service-application",
+        handle="service",
+        reduction=asked.reduction,
+        leakage=0.0,
+        moment=EARLY,
+    )
+    yield Agreement(
+        what=f"rear {EARLY:g} s after a set",
+        unit="psi",
+        within=0.6,
+        by_place={
+            "train-run": _run(asked, reduction=asked.reduction, seconds=EARLY).rear,
+            "circuit": circuit.rear_brake_pipe,
+        },
     )
     train = Train(
         cars=equal_cars(asked.cars, length=asked.car_length),
