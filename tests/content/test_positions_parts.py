@@ -291,6 +291,6 @@ def test_every_setting_of_the_forms_is_listed_with_its_mark() -> None:
             starts = (
                 str(default)
                 if isinstance(description, Choice)
-                else f"{{{{ {calculator.name}.{name} }}}}"
+                else f"{{{{ example {calculator.name}.{name} }}}}"
             )
             assert f"| {starts}{mark} |" in text, name
