@@ -21,8 +21,15 @@ def printed(texts: list[str], folder: Path) -> list[str]:
     files = sorted((folder / "in").iterdir())
     subprocess.run(
         [
-            *(node.find(PROJECT).program, compiler, *options.split(), "--ignoreConfig"),
-            *("--rootDir", folder / "in", "--outDir", folder / "out", *files),
+            node.find(PROJECT).program,
+            compiler,
+            *options.split(),
+            "--ignoreConfig",
+            "--rootDir",
+            folder / "in",
+            "--outDir",
+            folder / "out",
+            *files,
         ],
         check=False,
         capture_output=True,
