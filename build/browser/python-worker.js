@@ -396,18 +396,19 @@ async function answer(started, id, request) {
 /** @param {Started} started @param {number} id @param {string} request */
 async function answerInParts(started, id, request) {
   let parts = started.entry.stream(request);
-  let first = await withLater(started, () => parts.next(), () => {
+  const next = () => parts.next();
+  const anew = () => {
     parts.destroy();
     parts = started.entry.stream(request);
-  });
+  };
   try {
+    let part = null;
     for (;;) {
       await turn();
       if (!followed.has(id)) break;
-      const { done, value } = first ?? parts.next();
-      first = null;
-      if (done) break;
-      page.postMessage({ kind: "part", id, text: value });
+      part = part === null ? await withLater(started, next, anew) : next();
+      if (part.done) break;
+      page.postMessage({ kind: "part", id, text: part.value });
     }
     page.postMessage({ kind: "end", id });
   } finally {
