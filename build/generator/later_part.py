@@ -13,18 +13,19 @@ from pathlib import Path
 from generator.copy_stamp import MARK, SCRIPTS
 from generator.page_pieces import ENDING
 
-# Pages by their folders, and the scripts and archives that only these pages ask for.
+# Pages by their folders, their archive, and scripts that only they ask for. A script that `start.js`
+# loads with every page is of the first part, whatever it is for.
 PATTERNS = (
     "study/*",
     "teach/worksheet/*",
     "calculators/find-fault/*",
-    "browser/study*.js",
-    "browser/worksheet*.js",
-    "browser/find-fault*.js",
+    "browser/later-*.js",
     "runtime/later-*.bin",
 )
+_WITH_EVERY_PAGE = f"{SCRIPTS}/start.js"
 
 _IMPORT = re.compile(r'^import\b[^;"]*"\./([\w-]+\.js)";', re.MULTILINE)
+_ASKED_FOR = re.compile(r'\bimport\("\./([\w-]+\.js)"\)')
 _LOADED = re.compile(rf'(?:src|href)="[^"]*{SCRIPTS}-{MARK}/([\w-]+\.js)"')
 
 
@@ -64,7 +65,10 @@ def check(site: Path, paths: Iterable[str]) -> None:
 
 def _loaded(site: Path, path: str) -> Iterator[str]:
     if path.startswith(f"{SCRIPTS}/"):
-        yield from _IMPORT.findall((site / path).read_text(encoding="utf-8"))
+        script = (site / path).read_text(encoding="utf-8")
+        yield from _IMPORT.findall(script)
+        if path == _WITH_EVERY_PAGE:
+            yield from _ASKED_FOR.findall(script)
     elif path.endswith(f".html{ENDING}"):
         page = site / path.removesuffix(ENDING)
         yield from _LOADED.findall(page.read_text(encoding="utf-8"))
