@@ -18,7 +18,7 @@ export function chipWords(facts) {
   if (support !== "yes") return "On line only";
   if (ready === null || of === null) return "Looking at this copy …";
   if (ready >= of) return "All ready offline";
-  if (isFirstReady(facts)) return "Ready offline: pages and calculators";
+  if (isFirstReady(facts)) return "Ready offline; more follows";
   const share = Math.floor((100 * ready) / Math.max(1, of));
   return filling ? `Getting ready offline: ${share} %` : `Not whole yet: ${share} %`;
 }
