@@ -13,7 +13,7 @@ import { loadedAnewUnlessItFits } from "./page-fits.js";
 import { retry } from "./python-client.js";
 import { touchedBySettings } from "./settings.js";
 import { showSettingsNotes } from "./settings-notes.js";
-import { offerSharing, shareLink } from "./sharing.js";
+import { share } from "./sharing.js";
 
 const TYPING_PAUSE = 250;
 const PLAY_PAUSE = 1300;
@@ -98,7 +98,6 @@ class BrakeCircuit extends Answering {
     this.addEventListener("click", (event) => this.#clicked(event), { signal });
     this.addEventListener("keydown", (event) => this.#pressed(event), { signal });
     this.$(".circuit-settings").addEventListener("toggle", () => this.#opened(), { signal });
-    offerSharing(this);
     this.#showMoment(this.#at);
     this.begin();
   }
@@ -431,7 +430,7 @@ class BrakeCircuit extends Answering {
       return this.#showMoment(this.#at + (what === "next" ? 1 : -1));
     }
     if (what === "play") return this.#play();
-    if (what === "print") return window.print();
+    if (what === "print") return this.printSheet(this.#momentShown());
     if (what === "go-on") return this.#goOn();
     if (what === "start-over") return this.startOver();
     if (what === "text") return this.#copyAsText(button);
@@ -439,7 +438,7 @@ class BrakeCircuit extends Answering {
     if (what === "close-sheet") return this.#closeSheet();
     if (what === "veil") return this.#veil(button);
     if (what === "whole") return this.#showWhole(button);
-    if (what === "share") return shareLink(document.title, this.linkTo(this.#link()));
+    if (what === "share") return share(this.shared(String(this.#link())));
     return copyText(this.linkTo(this.#link()), button);
   }
 

@@ -8,6 +8,7 @@ const parts = [
   import("./railroad.js"),
   import("./pocket-card.js"),
   import("./offline.js"),
+  import("./news.js"),
   import("./expand.js"),
   import("./groups.js"),
   import("./list-builder.js"),
@@ -19,7 +20,9 @@ const parts = [
   import("./home.js"),
   import("./list-filter.js"),
   import("./menu.js"),
+  import("./lessons.js"),
   import("./night.js"),
+  import("./when-there.js"),
   import("./search.js"),
 ];
 

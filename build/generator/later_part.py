@@ -17,6 +17,7 @@ from generator.page_pieces import ENDING
 # loads with every page is of the first part, whatever it is for.
 PATTERNS = (
     "study/*",
+    "teach/class-screen/*",
     "teach/worksheet/*",
     "calculators/find-fault/*",
     "browser/later-*.js",

@@ -29,8 +29,10 @@ from generator import (
     calculator_pages,
     changes_fragment,
     circuit_fragment,
+    class_screen_fragment,
     embeds,
     fragments,
+    lesson_fragments,
     licences,
     offline,
     policy,
@@ -39,6 +41,7 @@ from generator import (
     railroad_fragment,
     sources_fragment,
     weight,
+    worksheet_fragment,
 )
 from generator.closed_forms import close_forms
 from generator.glossary import Glossary
@@ -49,6 +52,8 @@ from generator.reading_order import ReadingOrder
 from generator.rules_table import RulesTable
 from generator.runtime import pack
 from generator.search_index import search_words, write_search_index
+from generator.setup import node
+from generator.setup.places import Places
 from generator.theme_script import mend_theme_script
 
 Say = Callable[[str], None]
@@ -156,6 +161,11 @@ def write_pages(root: Path, staged: Path, *, only: Path | None = None) -> int:
         "sources": sources_fragment.sources,
         "changes": partial(changes_fragment.changes, root),
         "protection": protection.protection,
+        "train-run": made.train_run,
+        "drill": lesson_fragments.drill,
+        "scenario": lesson_fragments.scenario,
+        "worksheet": worksheet_fragment.worksheet_block,
+        "class-screen": class_screen_fragment.class_screen,
     }
     blocks["embeds"] = partial(authoring.embeds_list, {*blocks, "embeds"})
     count = 0
@@ -222,6 +232,8 @@ def copy_browser_code(root: Path, staged: Path) -> None:
     for script in sorted((root / "build" / "browser").glob("*.js")):
         lean = without_comments(script.read_text(encoding="utf-8"))
         (target / script.name).write_text(lean, encoding="utf-8", newline="\n")
+    codes = node.package_folder(Places(root=root), node.PAGE_SCRIPTS, "uqr")
+    shutil.copyfile(codes / "dist" / "index.mjs", target / "uqr.js")
 
 
 def listing(block: embeds.Block) -> str:
@@ -260,7 +272,8 @@ def render(root: Path, out: Path, *, only: tuple[Path, Path] | None = None) -> N
         config = load_config(
             str(root / "mkdocs.yml"),
             site_dir=str(out),
-            extra=written["extra"] | {"caution": CAUTION, "version": VERSION},
+            extra=written["extra"]
+            | {"caution": CAUTION, "version": VERSION, "entries": changes_fragment.entries(root)},
             **settings,
         )
         build(config)

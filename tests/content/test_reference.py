@@ -37,7 +37,7 @@ MINE = tuple(page for page in PAGES if page.parts[0] in ("tests", "learn", "abou
 # Pages that only lead on, or are about this copy and this device, state nothing of the trade.
 NO_SOURCE_NEEDED = re.compile(
     r"(.*/)?index\.md|about/(this-copy|changes|writing|sources|licences)\.md|my-railroad\.md|pocket-card\.md"
-    r"|teach/.*|study/.*|record/.*"
+    r"|lessons/.*|learn/juniper-fork\.md|teach/.*|study/.*|record/.*"
 )
 
 LINK = re.compile(r"\]\((?P<target>[^)#?\s]+\.md)")

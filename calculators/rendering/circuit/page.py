@@ -196,7 +196,7 @@ def _stepper(story: Story, display: Display, number: int, id: str) -> Element:
             element(
                 "button", "Whole picture", type="button", data_do="whole", aria_pressed="false"
             ),
-            element("button", "Share", type="button", data_do="share", hidden="hidden"),
+            element("button", "Share", type="button", data_do="share"),
             class_="step-tools",
         ),
         class_="stepper",
