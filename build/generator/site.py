@@ -45,6 +45,7 @@ from generator import (
 )
 from generator.closed_forms import close_forms
 from generator.glossary import Glossary
+from generator.kept_runs import keep_between_builds
 from generator.lean_scripts import without_comments
 from generator.limit_fragments import LimitLists
 from generator.page_ends import PageEnds
@@ -101,6 +102,7 @@ def build_site(root: Path, out: Path, *, report: Say) -> BuildReport:
         If a page embeds something unknown, MkDocs warns, a placeholder is left over, or the site
         weighs more than it may.
     """
+    keep_between_builds(root)
     staged = root / ".work" / "pages"
     report("Pages: putting computed figures into the text")
     count = write_pages(root, staged)

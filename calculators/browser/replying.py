@@ -64,8 +64,11 @@ def stream(request: str) -> Iterator[str]:
         answer as ``reply`` gives it; or ``failed`` with the reason.
     """
     asked: dict[str, Any] = json.loads(request)
+    kind: Any = answers
+    if asked.get("kind") == "circuit":
+        kind = import_module("calculators.browser.circuits")
     try:
-        for said in answers.parts(asked):
+        for said in kind.parts(asked):
             yield json.dumps(said, ensure_ascii=False)
     except UnknownNameError as error:
         yield json.dumps({"failed": str(error)}, ensure_ascii=False)

@@ -17,7 +17,7 @@ import pytest
 from calculators.base.quantities import Choice
 from calculators.catalog import CALCULATORS
 from calculators.circuits.catalog import CIRCUITS
-from calculators.circuits.parts import SHEETS
+from calculators.circuits.sheet.parts import SHEETS
 from calculators.law.limit_list import LIMITS
 from calculators.law.records import Limit
 from calculators.law.source_list import SOURCES
