@@ -24,6 +24,9 @@ const parts = [
   import("./night.js"),
   import("./when-there.js"),
   import("./search.js"),
+  import("./study.js"),
+  import("./study-kept.js"),
+  import("./ask-first.js"),
 ];
 
 // The watch in the page's head hears of a failed script tag, but not of these.

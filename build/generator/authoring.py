@@ -54,6 +54,11 @@ BLOCKS = (
         example="```rules\nby-section\n```",
     ),
     Embed(
+        kind="study",
+        puts="Drills: `today`, `topics`, `progress`, `keep`, or the id of a topic for a set of its questions.",
+        example="```study\ntests\n```",
+    ),
+    Embed(
         kind="protection",
         puts="The box that leads to the protection of people, before a page sends anyone to equipment.",
         example="```protection\nequipment\n```",

@@ -40,6 +40,7 @@ from generator import (
     published,
     railroad_fragment,
     sources_fragment,
+    study_fragment,
     weight,
     worksheet_fragment,
 )
@@ -163,6 +164,7 @@ def write_pages(root: Path, staged: Path, *, only: Path | None = None) -> int:
         "sources": sources_fragment.sources,
         "changes": partial(changes_fragment.changes, root),
         "protection": protection.protection,
+        "study": study_fragment.study,
         "train-run": made.train_run,
         "drill": lesson_fragments.drill,
         "scenario": lesson_fragments.scenario,

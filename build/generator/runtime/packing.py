@@ -22,6 +22,7 @@ from generator.runtime.archives import (
     write_pieces,
     zip_of,
 )
+from generator.runtime.bundled import bundled
 from generator.runtime.cargo import LATER, PACKAGE, Cargo
 from generator.runtime.compiling import (
     ENTRY,
@@ -88,6 +89,7 @@ def _cargo(root: Path) -> Cargo:
         requests=rehearsal.requests(),
         streams=rehearsal.streams(),
         later=LATER,
+        libraries=bundled(),
     )
 
 
