@@ -12,6 +12,7 @@ const parts = [
   import("./expand.js"),
   import("./groups.js"),
   import("./list-builder.js"),
+  import("./page-figures.js"),
   import("./printing.js"),
   import("./report.js"),
   import("./reports.js"),
