@@ -31,6 +31,7 @@ from generator import (
     circuit_fragment,
     class_screen_fragment,
     embeds,
+    figures_fragment,
     fragments,
     lesson_fragments,
     licences,
@@ -142,7 +143,8 @@ def write_pages(root: Path, staged: Path, *, only: Path | None = None) -> int:
     shutil.rmtree(staged, ignore_errors=True)
     content = root / "content"
     shipped = licences.collect(root)
-    made = fragments.Fragments(tuple(published.tables(root / "tests" / "published")))
+    printed = root / "tests" / "published"
+    made = fragments.Fragments(tuple(published.tables(printed)), published.searches(printed))
     try:
         limits = LimitLists.read(content)
         rules = RulesTable.read(content)
@@ -162,6 +164,7 @@ def write_pages(root: Path, staged: Path, *, only: Path | None = None) -> int:
         "railroad": railroad_fragment.railroad,
         "pocket-card": railroad_fragment.pocket_card,
         "licences": partial(licences.fragment, shipped),
+        "figures": figures_fragment.figures,
         "sources": sources_fragment.sources,
         "changes": partial(changes_fragment.changes, root),
         "protection": protection.protection,
