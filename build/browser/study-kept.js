@@ -47,6 +47,7 @@ class StudyKeep extends HTMLElement {
     this.#listening = new AbortController();
     const { signal } = this.#listening;
     for (const control of this.querySelectorAll("button, input")) control.removeAttribute("disabled");
+    this.#say("");
     this.addEventListener("click", (event) => this.#clicked(event), { signal });
     this.addEventListener("change", () => this.#read(), { signal });
     const { state, raw } = readStudy();

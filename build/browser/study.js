@@ -49,6 +49,7 @@ class StudySitting extends HTMLElement {
     this.#sitting = undefined;
     this.innerHTML = this.#built;
     for (const button of this.querySelectorAll("button")) button.disabled = false;
+    this.#say("");
     const link = this.#link;
     if (link) {
       const words = this.querySelector(".study-words");

@@ -121,9 +121,8 @@ def _sitting(name: str, page: Path, *, topics: str = "", most: str = "") -> Elem
     words = {"today": "Begin today's questions", "foot": "Ask me three"}.get(name, "Ask me")
     made = element(
         "study-sitting",
-        element("p", class_="state", role="status"),
+        element("p", _WITHOUT_SCRIPTS, class_="state", role="status"),
         element("button", words, type="button", disabled="disabled", data_do="begin"),
-        element("noscript", _WITHOUT_SCRIPTS),
         data_set=name,
         data_root=_root(page),
     )
@@ -193,6 +192,5 @@ def _keep(page: Path) -> Element:
             class_="tools",
         ),
         element("div", class_="study-sure"),
-        element("p", class_="state", role="status"),
-        element("noscript", _WITHOUT_SCRIPTS),
+        element("p", _WITHOUT_SCRIPTS, class_="state", role="status"),
     )
