@@ -220,7 +220,8 @@ export class Answering extends HTMLElement {
 
   /** @param {import("./python-client.js").State} state */
   #pythonIs(state) {
-    if (state.phase === "starting" && this.dataset.state === "working") this.show("working", state.words);
+    const isWorking = state.phase === "starting" || (state.phase === "ready" && state.words);
+    if (isWorking && this.dataset.state === "working") this.show("working", state.words);
     this.mayRetry = state.phase === "failed" && state.mayRetry;
     this.starting = state.phase === "starting" ? state.words : "";
     // It came after all: what waits for an answer gets it.

@@ -5,17 +5,19 @@
 
 import { copy } from "./offline.js";
 import { withText } from "./making.js";
-import { readyWords } from "./offline-words.js";
+import { isFirstReady, readyWords } from "./offline-words.js";
 import { readRecord } from "./settings.js";
 import { note, visits } from "./visits.js";
 
 const ROOT = new URL("..", import.meta.url);
 
 /** What a chip has room for. @param {import("./offline-words.js").CopyFacts} facts */
-export function chipWords({ support, ready, of, filling }) {
+export function chipWords(facts) {
+  const { support, ready, of, filling } = facts;
   if (support !== "yes") return "On line only";
   if (ready === null || of === null) return "Looking at this copy …";
-  if (ready >= of) return "Ready offline";
+  if (ready >= of) return "All ready offline";
+  if (isFirstReady(facts)) return "Ready offline; more follows";
   const share = Math.floor((100 * ready) / Math.max(1, of));
   return filling ? `Getting ready offline: ${share} %` : `Not whole yet: ${share} %`;
 }

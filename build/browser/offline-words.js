@@ -12,6 +12,8 @@
  * @property {string | null} built when the copy that serves was built, ISO 8601
  * @property {number | null} ready files of it that are on the device; null: not known yet
  * @property {number | null} of files it has
+ * @property {number | null} readyFirst those of its first part that are on the device
+ * @property {number | null} first files of its first part: pages and calculators
  * @property {number} bytes the room that it takes
  * @property {boolean} filling whether more of it is being fetched now
  * @property {Failure | null} failure why not
@@ -86,11 +88,19 @@ export function readyWords(facts) {
   }
 }
 
+/** Whether pages and calculators are on the device, if not all. @param {CopyFacts} facts */
+export const isFirstReady = ({ readyFirst, first }) => first !== null && readyFirst === first;
+
 /** @param {CopyFacts} facts */
-function countWords({ ready, of, filling }) {
+function countWords(facts) {
+  const { ready, of, filling } = facts;
   if (ready === null || of === null) return "Whether this copy works offline is not known yet.";
   const figure = `${ready} of ${of} files are on this device`;
-  if (ready === of) return `Ready offline: ${figure}.`;
+  if (ready === of) return `All ready offline: ${figure}.`;
+  if (isFirstReady(facts)) {
+    const rest = filling ? "are being fetched" : "are not here yet";
+    return `Pages and calculators are ready offline; study, worksheets and fault finding ${rest}: ${figure}.`;
+  }
   return filling
     ? `Not ready offline yet: ${figure}, the rest is being fetched.`
     : `Not ready offline: ${figure}.`;
@@ -167,6 +177,8 @@ export function announcement(before, facts) {
   const wasWhole = before.ready !== null && before.ready === before.of;
   const isWhole = facts.ready !== null && facts.ready === facts.of;
   if (isWhole && !wasWhole && before.ready !== null) return "The whole site is now ready offline.";
+  const isFirstNow = isFirstReady(facts) && !isFirstReady(before) && before.ready !== null;
+  if (isFirstNow && !isWhole) return "Pages and calculators are now ready offline.";
   if (facts.failure !== null && facts.failure.reason !== before.failure?.reason) {
     return readyWords(facts);
   }
@@ -188,7 +200,7 @@ export function lastingWords(lasting) {
 export function installWords(device) {
   switch (device) {
     case "apple-touch":
-      return "On an iPhone or iPad: open the Share menu and choose Add to Home Screen. Then open the site once from the home screen while there is a line and wait until it says ready offline: the home screen has a copy of its own. A copy kept only in the browser may be removed after about a week without a visit.";
+      return "On an iPhone or iPad: open the Share menu and choose Add to Home Screen. Then open the site once from the home screen while there is a line and wait until it says all ready offline: the home screen has a copy of its own. A copy kept only in the browser may be removed after about a week without a visit.";
     case "android":
       return "On an Android phone or tablet: open the browser's menu and choose Install app or Add to Home screen. The copy is then less likely to be removed.";
     case "desktop":

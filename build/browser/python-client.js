@@ -13,7 +13,8 @@ import { mendLater } from "./mending.js";
  *
  * @typedef {object} State
  * @property {"idle" | "starting" | "ready" | "failed"} phase
- * @property {string} words what a person can be told; empty unless starting or failed
+ * @property {string} words what a person can be told; empty unless starting, failed, or fetching the
+ *   second archive for somebody's question
  * @property {boolean} mayRetry whether trying again can help now
  * @property {number} [milliseconds] how long the start took
  * @property {number} [memory] bytes of the interpreter's memory after the start
@@ -235,6 +236,12 @@ function hear(said) {
     if (state.phase === "starting") change({ ...state, words });
     return;
   }
+  if (said.kind === "later") {
+    const share = Math.floor((100 * said.here) / said.wanted);
+    const words = share < 100 ? `Working: getting the part for study, worksheets and fault finding, ${share} %` : "";
+    if (state.phase === "ready") change({ ...state, words });
+    return;
+  }
   if (said.kind === "ready") {
     const { milliseconds, memory, restored } = said;
     change({ phase: "ready", words: "", mayRetry: false, milliseconds, memory, restored });
@@ -266,8 +273,13 @@ function hear(said) {
   }
   if (said.kind === "answer") question.resolve(JSON.parse(said.text));
   else if (said.kind === "end") question.resolve(question.lastPart ?? {});
-  else question.reject(new NoAnswerError(`This question could not be answered (${said.detail}).`));
+  else question.reject(new NoAnswerError(said.kind === "absent" ? absent(said.detail) : `This question could not be answered (${said.detail}).`));
   close(question);
+}
+
+/** Of the second archive, which was not to be had. @param {string} detail */
+function absent(detail) {
+  return `The part for study, worksheets and fault finding is not on this device yet (${detail}). It is fetched by itself when there is a line; then ask again.`;
 }
 
 /** @param {Reason} reason @param {string} detail */

@@ -22,8 +22,9 @@ import { unpacker } from "./unpacking.js";
  * @property {string} module
  * @property {string} entry the module that answers: its `reply` and `stream`
  * @property {object} [lockFileContents]
+ * @property {string[]} [later] the modules of the second archive, which is loaded when first asked for
  * @property {{name: string, selfTest: string}} [snapshot] named after all that is in it
- * @property {{calculators: LargeFile, interpreter?: LargeFile, standardLibrary?: LargeFile}} large
+ * @property {{calculators: LargeFile, later?: LargeFile, interpreter?: LargeFile, standardLibrary?: LargeFile}} large
  *
  * @typedef {object} Python the part of the runtime's interface that is used here
  * @property {{writeFile(path: string, bytes: Uint8Array): void}} FS
@@ -36,6 +37,7 @@ import { unpacker } from "./unpacking.js";
  */
 
 const CALCULATORS_PATH = "/lib/calculators.zip";
+const LATER_PATH = "/lib/later.zip";
 // The runtime puts a snapshot back only into the memory that it starts with.
 const LARGEST_SNAPSHOT = 31_457_280;
 const SNAPSHOT_PATIENCE_MS = 10_000;
@@ -74,7 +76,8 @@ async function file(name, options) {
     const bytes = (await keptFile(name)) ?? (await fetched(name, options));
     filesHere += 1;
     // The first file says which others there are.
-    if (filesWanted > 1) page.postMessage({ kind: "progress", here: filesHere, wanted: filesWanted });
+    if (later) page.postMessage({ kind: "later", here: filesHere, wanted: filesWanted });
+    else if (filesWanted > 1) page.postMessage({ kind: "progress", here: filesHere, wanted: filesWanted });
     return bytes;
   } catch (error) {
     const named = new StartError("file", `${name}: ${wordsOf(error)}`);
@@ -158,7 +161,7 @@ async function bytesOf(large) {
     while ((await next()) !== null);
     return next.whole;
   } catch (error) {
-    throw damaged(large, error);
+    throw error instanceof StartError ? error : damaged(large, error);
   }
 }
 
@@ -177,6 +180,7 @@ function damaged(large, error) {
  * @property {any} entry the module that answers
  * @property {{name: string, snapshot: snapshots.Snapshot} | undefined} toKeep not written yet
  * @property {boolean} restored whether it started from one
+ * @property {Manifest} manifest
  */
 
 /** @returns {Promise<Started>} */
@@ -214,12 +218,12 @@ async function start() {
     );
   if (wanted && kept) {
     await Promise.all([packed.library, packed.interpreter]);
-    return restored(load, await archive, manifest.entry, wanted, kept);
+    return restored(load, await archive, manifest, kept);
   }
   const python = /** @type {Python} */ (await load());
   putModules(python, await archive);
   const entry = python.pyimport(manifest.entry);
-  return { python, entry, toKeep: wanted && taken(python, entry, wanted), restored: false };
+  return { python, entry, toKeep: wanted && taken(python, entry, wanted), restored: false, manifest };
 }
 
 /** Gives our modules to Python. @param {Python} python @param {Uint8Array} archive */
@@ -249,21 +253,20 @@ function taken(python, entry, { name, selfTest }) {
  * thrown away.
  * @param {() => Promise<any>} load
  * @param {Uint8Array} archive
- * @param {string} name of the module that answers
- * @param {NonNullable<Manifest["snapshot"]>} wanted
+ * @param {Manifest} manifest
  * @param {snapshots.Snapshot} kept
  * @returns {Promise<Started>}
  */
-async function restored(load, archive, name, wanted, kept) {
+async function restored(load, archive, manifest, kept) {
   try {
     const python = /** @type {Python} */ (await withinPatience(load()));
     // The files are not part of the memory; what is imported later is read from them.
     python.FS.writeFile(CALCULATORS_PATH, archive);
-    const entry = python.pyimport(name);
-    if (entry.reply(wanted.selfTest) !== kept.reply) throw new Error("it answers otherwise");
+    const entry = python.pyimport(manifest.entry);
+    if (entry.reply(manifest.snapshot?.selfTest) !== kept.reply) throw new Error("it answers otherwise");
     // Without this every start would draw the same numbers; without draws the module is not there.
     python.pyimport("sys").modules.get("random")?.seed();
-    return { python, entry, toKeep: undefined, restored: true };
+    return { python, entry, toKeep: undefined, restored: true, manifest };
   } catch (error) {
     if (error instanceof StartError) throw error;
     await snapshots.remove();
@@ -384,26 +387,74 @@ function turn() {
   });
 }
 
-/** @param {any} entry @param {number} id @param {string} request */
-function answer(entry, id, request) {
-  page.postMessage({ kind: "answer", id, text: entry.reply(request) });
+/** @param {Started} started @param {number} id @param {string} request */
+async function answer(started, id, request) {
+  const text = await withLater(started, () => started.entry.reply(request));
+  page.postMessage({ kind: "answer", id, text });
 }
 
-/** @param {any} entry @param {number} id @param {string} request */
-async function answerInParts(entry, id, request) {
-  const parts = entry.stream(request);
+/** @param {Started} started @param {number} id @param {string} request */
+async function answerInParts(started, id, request) {
+  let parts = started.entry.stream(request);
+  const next = () => parts.next();
+  const anew = () => {
+    parts.destroy();
+    parts = started.entry.stream(request);
+  };
   try {
+    let part = null;
     for (;;) {
       await turn();
       if (!followed.has(id)) break;
-      const { done, value } = parts.next();
-      if (done) break;
-      page.postMessage({ kind: "part", id, text: value });
+      part = part === null ? await withLater(started, next, anew) : next();
+      if (part.done) break;
+      page.postMessage({ kind: "part", id, text: part.value });
     }
     page.postMessage({ kind: "end", id });
   } finally {
     followed.delete(id);
     parts.destroy();
+  }
+}
+
+// --- The second archive ---------------------------------------------------------------------------
+
+/** @type {Promise<void> | null} */
+let later = null;
+
+/**
+ * Does what may want a module of the second archive; if it does, loads that and does it again.
+ * @template Value
+ * @param {Started} started @param {() => Value} act @param {() => void} [anew] before the second time
+ * @returns {Promise<Value>}
+ */
+async function withLater(started, act, anew = () => {}) {
+  try {
+    return act();
+  } catch (error) {
+    const named = /No module named '([\w.]+)'/.exec(wordsOf(error))?.[1];
+    const isLater = named !== undefined && started.manifest.later?.includes(named);
+    if (!isLater) throw error;
+  }
+  later ??= addLater(started);
+  await later.catch((error) => {
+    later = null; // The next question tries again.
+    throw error;
+  });
+  anew();
+  return act();
+}
+
+/** @param {Started} started */
+async function addLater({ python, entry, manifest }) {
+  const large = /** @type {LargeFile} */ (manifest.large.later);
+  [filesWanted, filesHere] = [0, 0];
+  page.postMessage({ kind: "later", here: 0, wanted: large.pieces.length });
+  try {
+    python.FS.writeFile(LATER_PATH, await bytesOf(large));
+    entry.add_later(LATER_PATH);
+  } finally {
+    page.postMessage({ kind: "later", here: 1, wanted: 1 });
   }
 }
 
@@ -466,13 +517,15 @@ page.addEventListener("message", async ({ data }) => {
     return;
   }
   try {
-    const { entry } = await started;
-    if (told.kind === "ask") answer(entry, told.id, told.request);
-    else await answerInParts(entry, told.id, told.request);
+    const now = await started;
+    if (told.kind === "ask") await answer(now, told.id, told.request);
+    else await answerInParts(now, told.id, told.request);
     keepWhenQuiet();
   } catch (error) {
     if (isFatal(error)) {
       page.postMessage({ kind: "failed", reason: reasonOf(error), detail: wordsOf(error) });
+    } else if (error instanceof StartError) {
+      page.postMessage({ kind: "absent", id: told.id, detail: wordsOf(error) });
     } else {
       page.postMessage({ kind: "error", id: told.id, detail: wordsOf(error) });
     }

@@ -15,7 +15,7 @@ from datetime import UTC, datetime
 from fnmatch import fnmatch
 from pathlib import Path
 
-from generator import copy_stamp, manifest, page_pieces, search_pieces, worker_script
+from generator import copy_stamp, later_part, manifest, page_pieces, search_pieces, worker_script
 from generator.content_types import content_type
 from generator.digests import content_name
 from generator.not_found import built_root
@@ -46,6 +46,7 @@ _UNPACKED = {
     "interpreter": "interpreter.wasm",
     "standardLibrary": "standard-library.zip",
     "calculators": "calculators.zip",
+    "later": "later.zip",
 }
 # A first visit is ready to read once all files up to this size are there; larger ones follow.
 LARGEST_CORE_FILE = 200_000
@@ -76,6 +77,8 @@ class OfflineReport:
     """In the order in which a device fetches them."""
     core: int
     """How many of them a first visit waits for."""
+    first: int
+    """How many of them are the first part, with which pages and calculators are ready offline."""
     left_out: tuple[str, ...]
 
     @property
@@ -118,15 +121,22 @@ def finish_offline(site: Path, *, policy: str, built: str, version: str) -> Offl
     composed = page_pieces.write_pieces(site, pages(site))
     (site / STAMP).unlink(missing_ok=True)
     paths, left_out = paths_of_copy(site)
+    later_part.check(site, paths)
     listed = [_listed(site, path) for path in paths]
     content = _content_version(listed)
     stamp = {"version": version, "built": stamp_time, "content": content}
     _write_json(site / STAMP, stamp)
     files = sorted(
         [*listed, _listed(site, STAMP)],
-        key=lambda file: (file.size > LARGEST_CORE_FILE, file.size, file.path),
+        key=lambda file: (
+            later_part.is_later(file.path),
+            file.size > LARGEST_CORE_FILE,
+            file.size,
+            file.path,
+        ),
     )
-    core = sum(file.size <= LARGEST_CORE_FILE for file in files)
+    first = sum(not later_part.is_later(file.path) for file in files)
+    core = sum(file.size <= LARGEST_CORE_FILE for file in files[:first])
     page = (site / "404.html").read_text(encoding="utf-8")
     copy = {
         "version": content,
@@ -134,6 +144,7 @@ def finish_offline(site: Path, *, policy: str, built: str, version: str) -> Offl
         "policy": in_header(policy),
         "bytes": sum(file.size for file in files),
         "core": core,
+        "first": first,
         "files": [[file.path, file.sha256, file.size] for file in files],
         "joined": joined,
         "blocks": page_pieces.BLOCKS,
@@ -150,7 +161,12 @@ def finish_offline(site: Path, *, policy: str, built: str, version: str) -> Offl
     (site / WORKER).write_text(f"self.COPY = {line};\n{script}", encoding="utf-8", newline="\n")
     copy_stamp.put_on(site, content)
     return OfflineReport(
-        version=content, built=stamp_time, files=tuple(files), core=core, left_out=tuple(left_out)
+        version=content,
+        built=stamp_time,
+        files=tuple(files),
+        core=core,
+        first=first,
+        left_out=tuple(left_out),
     )
 
 

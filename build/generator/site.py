@@ -48,6 +48,7 @@ from generator import (
 from generator.closed_forms import close_forms
 from generator.glossary import Glossary
 from generator.kept_runs import keep_between_builds
+from generator.lean_scripts import without_comments
 from generator.limit_fragments import LimitLists
 from generator.page_ends import PageEnds
 from generator.reading_order import ReadingOrder
@@ -101,7 +102,8 @@ def build_site(root: Path, out: Path, *, report: Say) -> BuildReport:
     Raises
     ------
     BuildError
-        If a page embeds something unknown, MkDocs warns, or a placeholder is left over.
+        If a page embeds something unknown, MkDocs warns, a placeholder is left over, or the site
+        weighs more than it may.
     """
     keep_between_builds(root)
     staged = root / ".work" / "pages"
@@ -124,9 +126,12 @@ def build_site(root: Path, out: Path, *, report: Say) -> BuildReport:
     rules = policy.content_security_policy(out)
     policy.write_policy(out, rules)
     offline.finish_offline(out, policy=rules, built=built_when(root), version=VERSION)
-    lines = tuple(weight.report(out))
+    weights = weight.weigh(out)
+    lines = tuple(weights.table().splitlines())
     for line in lines:
         report(line)
+    if problems := weights.problems():
+        raise BuildError("the site is over its limits:\n  " + "\n  ".join(problems))
     return BuildReport(pages=count, lines=lines)
 
 
@@ -233,7 +238,8 @@ def copy_browser_code(root: Path, staged: Path) -> None:
     target = staged / "browser"
     target.mkdir(parents=True, exist_ok=True)
     for script in sorted((root / "build" / "browser").glob("*.js")):
-        shutil.copyfile(script, target / script.name)
+        lean = without_comments(script.read_text(encoding="utf-8"))
+        (target / script.name).write_text(lean, encoding="utf-8", newline="\n")
     codes = node.package_folder(Places(root=root), node.PAGE_SCRIPTS, "uqr")
     shutil.copyfile(codes / "dist" / "index.mjs", target / "uqr.js")
 

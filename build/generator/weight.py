@@ -14,11 +14,13 @@ from pathlib import Path, PurePosixPath
 from posixpath import normpath
 from urllib.parse import unquote, urlsplit
 
+from generator import later_part
 from generator.content_types import is_compressed_by_hosts
 from generator.offline import STAMP, WORKER, paths_of_copy
 from generator.page_pieces import BLOCKS, ENDING
 from generator.search_pieces import PIECES
 
+FIRST_PART_AT_MOST = 5_200_000
 WHOLE_SITE_AT_MOST = 6_000_000
 PAGE_AT_MOST = 120_000
 TEXT_EDIT_AT_MOST = 60_000
@@ -42,8 +44,12 @@ class WeightReport:
 
     whole: Weighed
     """All files of the offline copy and the service worker."""
+    first: Weighed
+    """Those of its first part: with them pages and calculators are ready offline."""
+    later: Weighed
+    """Those of its second part: study, worksheets and fault finding."""
     groups: tuple[Weighed, ...]
-    """The same by kind, the heaviest first."""
+    """The files of both parts by kind, the heaviest first."""
     heaviest_page: Weighed
     """The page that weighs most with all that it loads, but for the runtime."""
     dearest_edit: Weighed
@@ -54,6 +60,7 @@ class WeightReport:
         return [
             f"{weighed.name} weighs {weighed.sent:,} bytes as sent; the limit is {limit:,}"
             for weighed, limit in (
+                (self.first, FIRST_PART_AT_MOST),
                 (self.whole, WHOLE_SITE_AT_MOST),
                 (self.heaviest_page, PAGE_AT_MOST),
                 (self.dearest_edit, TEXT_EDIT_AT_MOST),
@@ -64,6 +71,8 @@ class WeightReport:
     def table(self) -> str:
         """Give the report as lines of text for the build's output."""
         rows = [
+            (self.first, f"{FIRST_PART_AT_MOST:,}"),
+            (self.later, ""),
             (self.whole, f"{WHOLE_SITE_AT_MOST:,}"),
             *((group, "") for group in self.groups),
             (self.heaviest_page, f"{PAGE_AT_MOST:,}"),
@@ -78,15 +87,6 @@ class WeightReport:
                 for weighed, limit in rows
             ]
         )
-
-
-def report(site: Path) -> list[str]:
-    """Give the lines of the build's weight report; figures over their limit are said last."""
-    weights = weigh(site)
-    return [
-        *weights.table().splitlines(),
-        *(f"Over the limit: {one}" for one in weights.problems()),
-    ]
 
 
 def weigh(site: Path) -> WeightReport:
@@ -111,6 +111,8 @@ def weigh(site: Path) -> WeightReport:
         groups.setdefault(_group(path), []).append(weighed)
     return WeightReport(
         whole=_sum("whole site", files.values()),
+        first=_sum("first part", [files[path] for path in files if not later_part.is_later(path)]),
+        later=_sum("second part", [files[path] for path in files if later_part.is_later(path)]),
         groups=tuple(
             sorted(
                 (_sum(f"  {name}", weighed) for name, weighed in groups.items()),

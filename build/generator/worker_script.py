@@ -9,13 +9,14 @@ anything else stops the build, and so does a name that two modules give away at 
 import re
 from pathlib import Path
 
+from generator.lean_scripts import without_comments
+
 ENTRY = "main.js"
 
 _IMPORT = re.compile(r'^import (?:\{([^}]*)\} from )?"(\.[^"]+)";\n', re.MULTILINE)
 _EXPORT = re.compile(r"^export (?=(?:async function|function|const|let|class) )", re.MULTILINE)
 _UNKNOWN = re.compile(r"^\s*(?:import|export)\b[^\n]*", re.MULTILINE)
 _TOP = re.compile(r"^(?:async function|function|const|let|class) (\w+|\[[^\]]*\])", re.MULTILINE)
-_COMMENT = re.compile(r"^[ \t]*(?:/\*\*(?:(?!\*/).)*\*/|//[^\n]*)\n", re.MULTILINE | re.DOTALL)
 _NAME = re.compile(r"\w+")
 
 
@@ -51,7 +52,7 @@ def _read(path: Path, texts: dict[Path, str], above: tuple[Path, ...]) -> None:
         raise JoinError(f"{path.name} imports itself by way of {above[-1].name}")
     if path in texts:
         return
-    text = _COMMENT.sub("", path.read_text(encoding="utf-8"))
+    text = without_comments(path.read_text(encoding="utf-8"))
     for names, address in _IMPORT.findall(text):
         source = path.parent / address
         _read(source, texts, (*above, path))

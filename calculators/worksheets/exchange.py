@@ -5,13 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from xml.etree.ElementTree import Element, SubElement, indent, tostring
 
+from calculators.base.csv_cells import cell
 from calculators.base.results import plain
 from calculators.study.items import Item
 from calculators.worksheets.asking import Worksheet
 
 HEADS = ("number", "question", "answer", "options", "wrong answers", "working", "skill", "link")
-# A table program would take a cell that begins so for a formula.
-_FORMULA = ("=", "+", "-", "@", "\t", "\r")
 
 _ITEM = "http://www.imsglobal.org/xsd/imsqtiasi_v3p0"
 _PACKAGE = "http://www.imsglobal.org/xsd/qti/qtiv3p0/imscp_v1p1"
@@ -38,20 +37,6 @@ def as_csv(sheet: Worksheet) -> str:
             )
         )
     return "".join(",".join(cell(text) for text in row) + "\r\n" for row in rows)
-
-
-def cell(text: str) -> str:
-    """A cell that every table program takes as text.
-
-    >>> cell("=1+1")
-    "'=1+1"
-    >>> cell('say "a", b')
-    '"say ""a"", b"'
-    """
-    plain_text = f"'{text}" if text.lstrip(" ").startswith(_FORMULA) else text
-    if any(sign in plain_text for sign in ',"\r\n'):
-        return '"' + plain_text.replace('"', '""') + '"'
-    return plain_text
 
 
 def as_qti(sheet: Worksheet) -> dict[str, str]:

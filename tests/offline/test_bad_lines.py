@@ -24,7 +24,7 @@ HEALS_MS = 45_000
 
 
 def whole(page: Page) -> None:
-    expect(page.locator(READY)).to_contain_text("Ready offline:", timeout=HEALS_MS)
+    expect(page.locator(READY)).to_contain_text("All ready offline:", timeout=HEALS_MS)
 
 
 @pytest.mark.parametrize("kind", KINDS)
@@ -36,7 +36,7 @@ def test_every_kind_of_fault_heals_without_a_reload(serve, visitor, kind, path):
     page = visitor.open(server.url)
     page.evaluate("window.mark = 1")
     page.wait_for_timeout(1500)
-    assert "Ready offline: " not in page.locator(READY).inner_text()
+    assert "All ready offline: " not in page.locator(READY).inner_text()
     server.mend()
 
     whole(page)
@@ -77,7 +77,7 @@ def test_a_hanging_line_is_called_so_and_keeps_nothing_waiting(serve, visitor):
     page.reload()
 
     # Said at once: what is on the device needs no line.
-    expect(page.locator(READY)).to_contain_text("Ready offline:", timeout=5000)
+    expect(page.locator(READY)).to_contain_text("All ready offline:", timeout=5000)
     expect(page.locator(CHECKED)).to_contain_text("The line hangs", timeout=HEALS_MS)
 
 

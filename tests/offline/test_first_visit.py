@@ -6,7 +6,7 @@ import pytest
 from playwright.sync_api import expect
 
 from tests.support.server import Fault
-from tests.support.standin import RUNTIME
+from tests.support.standin import LATER, RUNTIME
 from tests.support.visitor import Visitor, wait_until_ready
 from tests.support.waiting import wait_for
 
@@ -69,6 +69,45 @@ def test_pages_are_ready_before_the_runtime(serve, visitor):
 
     expect(page.get_by_role("heading", level=1)).to_have_text("Release")
     expect(page.locator(".copy-status-ready")).to_contain_text("Not ready offline")
+
+
+def test_pages_and_calculators_are_ready_before_the_second_part(serve, visitor):
+    server = serve()
+    server.spoil(LATER, Fault(bytes_per_second=20_000))
+    page = visitor.open(server.url)
+    ready = page.locator(".copy-status-ready")
+    spoken = page.locator(".copy-status").get_by_role("status")
+
+    expect(ready).to_contain_text(
+        "Pages and calculators are ready offline; study, worksheets and fault finding are being "
+        "fetched: "
+    )
+    expect(spoken).to_have_text("Pages and calculators are now ready offline.")
+    asked = [served.path for served in server.log]
+    assert asked.index(LATER) > max(asked.index(path) for path in RUNTIME)
+    server.mend()
+
+    # Unasked, in the same visit.
+    wait_until_ready(page)
+    expect(spoken).to_have_text("The whole site is now ready offline.")
+
+
+def test_the_first_part_serves_while_the_second_is_missing(serve, visitor):
+    server = serve()
+    server.spoil(LATER, Fault(refuse=True))
+    page = visitor.open(server.url)
+    ready = page.locator(".copy-status-ready")
+    expect(ready).to_contain_text("Pages and calculators are ready offline; ")
+    expect(ready).to_contain_text(f"error in place of a file ({LATER})")
+    server.close()
+
+    page = visitor.open(f"{server.url}units/")
+
+    expect(page.get_by_role("heading", level=1)).to_have_text("Units")
+    expect(ready).to_contain_text("Pages and calculators are ready offline; study, worksheets and ")
+    server.mend()
+    server.open()
+    wait_until_ready(page)
 
 
 def test_host_that_does_not_compress(serve, visitor):

@@ -15,10 +15,12 @@ from hypothesis import strategies as st
 
 from generator import page_pieces
 from generator.copy_stamp import MARK, stamped, version_of
+from generator.later_part import PartError, is_later
 from generator.offline import OfflineError, paths_of_copy
 from generator.search_pieces import split
-from generator.weight import TEXT_EDIT_AT_MOST, report, weigh
+from generator.weight import FIRST_PART_AT_MOST, TEXT_EDIT_AT_MOST, weigh
 from tests.offline.conftest import finish
+from tests.support.standin import LATER
 
 
 def copy_of(site: Path) -> dict[str, Any]:
@@ -64,11 +66,55 @@ def test_list_holds_all_but_what_is_named(site):
 
 def test_small_files_come_first_and_the_runtime_last(site):
     copy = copy_of(site)
-    sizes = [size for _, _, size in copy["files"]]
+    first, later = copy["files"][: copy["first"]], copy["files"][copy["first"] :]
+    assert copy["core"] < len(first)
+    assert all(path.startswith("runtime/") for path, _, _ in first[copy["core"] :])
+    for part in (first, later):
+        sizes = [size for _, _, size in part]
+        assert sizes == sorted(sizes)
 
-    assert sizes == sorted(sizes)
-    assert all(path.startswith("runtime/") for path, _, _ in copy["files"][copy["core"] :])
-    assert copy["core"] < len(sizes)
+
+def test_the_second_part_comes_behind_the_first(site):
+    copy = copy_of(site)
+    paths = [path for path, _, _ in copy["files"]]
+
+    assert paths[copy["first"] :] == ["study/index.html.json", LATER]
+    assert [path for path in paths if is_later(path)] == paths[copy["first"] :]
+
+
+@pytest.mark.parametrize(
+    ("path", "text"),
+    [
+        ("browser/offline.js", 'import { draw } from "./later-study.js";\n'),
+        ("browser/offline.js", 'import {\n  draw,\n  ask,\n} from "./later-store.js";\n'),
+        ("browser/start.js", 'const parts = [import("./later-study.js")];\n'),
+        ("index.html", '<script type="module" src="browser/later-study.js"></script>'),
+    ],
+)
+def test_the_first_part_never_loads_the_second_with_itself(rendered, tmp_path, path, text):
+    site = tmp_path / "site"
+    shutil.copytree(rendered, site)
+    for name in ("later-study.js", "later-store.js"):
+        (site / "browser" / name).write_text("export const draw = 1, ask = 2;\n")
+    whole = (site / path).read_text() if (site / path).is_file() else ""
+    (site / path).write_text(text + whole if path.endswith(".js") else whole + text)
+
+    with pytest.raises(PartError, match=r"loads later-(study|store)\.js with itself"):
+        finish(site)
+
+
+def test_the_first_part_may_load_the_second_when_it_is_asked_for(rendered, tmp_path):
+    site = tmp_path / "site"
+    shutil.copytree(rendered, site)
+    (site / "browser" / "later-study.js").write_text("export const draw = 1;\n")
+    script = site / "browser" / "offline.js"
+    script.write_text(
+        'export const later = () => import("./later-study.js");\n' + script.read_text()
+    )
+
+    finish(site)
+
+    assert is_later(copy_of(site)["files"][-1][0])
 
 
 def test_finishing_again_changes_no_byte(site):
@@ -182,14 +228,24 @@ def test_weights(site):
     assert weights.dearest_edit.sent < TEXT_EDIT_AT_MOST
     assert weights.heaviest_page.sent > (site / "index.html").stat().st_size / 10
     assert weights.problems() == []
-    assert report(site) == weights.table().splitlines()
+    assert weights.first.sent + weights.later.sent == weights.whole.sent
+    assert weights.later.raw == sum(size for path, _, size in files if is_later(path))
+    table = weights.table()
+    assert f"{FIRST_PART_AT_MOST:,}" in table
+    assert all(f"{one.sent:,}" in table for one in (weights.first, weights.later, weights.whole))
 
 
 def test_weight_over_its_limit_is_said(site):
-    (site / "runtime/extra.bin").write_bytes(bytes(range(256)) * 24_000)
+    (site / "runtime/later-2.bin").write_bytes(bytes(range(256)) * 12_000)
     finish(site)
+    assert [problem.split(" weighs ")[0] for problem in weigh(site).problems()] == ["whole site"]
 
-    assert report(site)[-1].startswith("Over the limit: whole site weighs ")
+    (site / "runtime/extra.bin").write_bytes(bytes(range(256)) * 10_000)
+    finish(site)
+    assert [problem.split(" weighs ")[0] for problem in weigh(site).problems()] == [
+        "first part",
+        "whole site",
+    ]
 
 
 def test_paths_are_found_without_finishing(site):

@@ -50,7 +50,7 @@ def server(tmp_path) -> Iterator[FaultyServer]:
 
 def wait_until_ready(engine: Engine, root: str) -> None:
     engine.open(root)
-    words = engine.wait_for_text(".copy-status-ready", "Ready offline:").split()
+    words = engine.wait_for_text(".copy-status-ready", "All ready offline:").split()
     assert words[2] == words[4]
 
 
@@ -64,7 +64,7 @@ def test_offline(engine, server):
     engine.open(f"{server.url}calculators/units")
     assert engine.run("return location.href") == f"{server.url}calculators/units/"
     assert "Units" in engine.text("h1")
-    engine.wait_for_text(".copy-status-ready", "Ready offline:")
+    engine.wait_for_text(".copy-status-ready", "All ready offline:")
     engine.open(f"{server.url}nothing/here")
     assert "Not found" in engine.text("h1")
     assert engine.run("return document.styleSheets.length") > 0

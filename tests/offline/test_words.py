@@ -15,6 +15,8 @@ FACTS = {
     "built": "2026-10-01T12:00:00Z",
     "ready": 3,
     "of": 3,
+    "readyFirst": 2,
+    "first": 2,
     "bytes": 7_300_000,
     "filling": False,
     "failure": None,
@@ -53,9 +55,18 @@ def words(rendered, playwright, tmp_path_factory):
 @pytest.mark.parametrize(
     ("changes", "part"),
     [
-        ({}, "Ready offline: 3 of 3 files are on this device."),
-        ({"ready": 2}, "Not ready offline: 2 of 3 files are on this device."),
-        ({"ready": 2, "filling": True}, "Not ready offline yet: 2 of 3"),
+        ({}, "All ready offline: 3 of 3 files are on this device."),
+        (
+            {"ready": 2, "readyFirst": 1},
+            "Not ready offline: 2 of 3 files are on this device.",
+        ),
+        ({"ready": 1, "readyFirst": 1, "filling": True}, "Not ready offline yet: 1 of 3"),
+        (
+            {"ready": 2, "filling": True},
+            "Pages and calculators are ready offline; study, worksheets and fault finding are being "
+            "fetched: 2 of 3 files are on this device.",
+        ),
+        ({"ready": 2}, "worksheets and fault finding are not here yet: 2 of 3 files"),
         ({"ready": None, "of": None}, "is not known yet"),
         ({"ready": 2, "failure": LINE}, "The line was lost (a.bin); fetching goes on"),
         ({"ready": 2, "failure": LINE | {"reason": "bytes"}}, "was refused (a.bin)"),
@@ -119,6 +130,12 @@ def test_newer_words(words, changes, part):
     [
         ({"ready": 1}, {"ready": 2}, ""),
         ({"ready": 2}, {"ready": 3}, "The whole site is now ready offline."),
+        (
+            {"ready": 1, "readyFirst": 1},
+            {"ready": 2},
+            "Pages and calculators are now ready offline.",
+        ),
+        ({"ready": None, "readyFirst": None}, {"ready": 2}, ""),
         ({"ready": None}, {"ready": 3}, ""),
         ({"ready": 2}, {"ready": 2, "failure": LINE}, "The line was lost"),
         ({"ready": 2, "failure": LINE}, {"ready": 2, "failure": LINE}, ""),

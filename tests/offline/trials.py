@@ -105,7 +105,7 @@ def check(found: dict[str, Any] | None, what: str) -> None:
 
 def is_whole(found: dict[str, Any] | None) -> bool:
     """Whether the page says that all files are on the device."""
-    return bool(found and re.match(r"Ready offline: (\d+) of \1 ", found["told"]))
+    return bool(found and re.match(r"All ready offline: (\d+) of \1 ", found["told"]))
 
 
 def until_well(page: Page, what: str, *, reduction: str = "20") -> float:

@@ -11,7 +11,8 @@ import pytest
 from playwright.sync_api import BrowserContext, Page, Playwright
 
 from generator.runtime import RuntimeReport, pack
-from generator.runtime.packing import Cargo, pack_cargo
+from generator.runtime.cargo import Cargo
+from generator.runtime.packing import kept_of, pack_cargo
 from generator.setup import browsers
 from generator.setup.places import Places
 from tests.runtime.trial_page import RunInPage, make_trial_site
@@ -20,6 +21,7 @@ from tests.support.visitor import FLAGS
 
 ROOT = Path(__file__).parents[2]
 STANDIN_ENTRY = Path(__file__).parent / "standin_entry.py"
+STANDIN_LATER = Path(__file__).parent / "standin_later.py"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,6 +47,9 @@ def standin(tmp_path_factory: pytest.TempPathFactory) -> Path:
     (package / "__init__.py").write_text('"""A stand-in."""\n', encoding="utf-8")
     (package / "word.txt").write_text("air\n", encoding="utf-8")
     shutil.copyfile(STANDIN_ENTRY, package / "browser.py")
+    (package / "later").mkdir()
+    shutil.copyfile(STANDIN_LATER, package / "later" / "__init__.py")
+    (package / "later" / "word.txt").write_text("brake\n", encoding="utf-8")
     return package
 
 
@@ -52,13 +57,21 @@ def standin(tmp_path_factory: pytest.TempPathFactory) -> Path:
 def packed_standin(standin: Path, tmp_path_factory: pytest.TempPathFactory) -> Packed:
     """A runtime that carries the stand-in; not to be changed."""
     folder = tmp_path_factory.mktemp("packed-standin") / "runtime"
-    cargo = Cargo(
-        package=standin,
+    project = Places(root=ROOT)
+    report = pack_cargo(project, standin_cargo(standin), folder, kept=kept_of(project))
+    return Packed(folder=folder, report=report)
+
+
+def standin_cargo(package: Path) -> Cargo:
+    """The stand-in with the requests that lead through both of its parts."""
+    return Cargo(
+        package=package,
         self_test=json.dumps({}),
-        requests=[json.dumps({})],
-        streams=[json.dumps({"parts": 2, "work": 2})],
+        requests=[json.dumps({}), json.dumps({"later": "n"})],
+        streams=[json.dumps({"parts": 2, "work": 2}), json.dumps({"parts": 1, "later": "n"})],
+        later=["later"],
+        libraries={"beside.py": b"WORD = 'beside'\n"},
     )
-    return Packed(folder=folder, report=pack_cargo(Places(root=ROOT), cargo, folder))
 
 
 @dataclass(slots=True, kw_only=True)

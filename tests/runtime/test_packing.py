@@ -3,15 +3,20 @@
 import hashlib
 import io
 import json
+import shutil
 import zipfile
 from pathlib import Path
+from typing import Any
+
+import pytest
 
 from generator.digests import content_name
 from generator.runtime.archives import uncompressed
-from generator.runtime.packing import DESK_ONLY, Cargo, pack_cargo
+from generator.runtime.cargo import DESK_ONLY
+from generator.runtime.packing import PartsError, kept_of, pack_cargo
 from generator.runtime.starting import LARGEST_SNAPSHOT, started
 from generator.setup.places import Places
-from tests.runtime.conftest import ROOT, Packed
+from tests.runtime.conftest import ROOT, Packed, standin_cargo
 
 # The target: what is ready first at most 5.2 MB, a cut download at most 0.6 MB again. The pages need
 # some of the former.
@@ -19,11 +24,9 @@ RUNTIME_BUDGET = 3.9e6
 PIECE_BUDGET = 512_000
 
 
-def manifest(folder: Path) -> dict[str, dict[str, dict[str, list[str]]]]:
+def manifest(folder: Path) -> dict[str, Any]:
     """Read what the page's worker reads."""
-    found: dict[str, dict[str, dict[str, list[str]]]] = json.loads(
-        (folder / "runtime.json").read_text(encoding="utf-8")
-    )
+    found: dict[str, Any] = json.loads((folder / "runtime.json").read_text(encoding="utf-8"))
     return found
 
 
@@ -45,9 +48,7 @@ def content(folder: Path) -> dict[str, str]:
 def test_the_same_modules_give_the_same_bytes(
     packed_standin: Packed, standin: Path, tmp_path: Path
 ) -> None:
-    cargo = Cargo(package=standin, self_test=json.dumps({}), requests=[json.dumps({})])
-
-    again = pack_cargo(Places(root=ROOT), cargo, tmp_path)
+    again = pack_cargo(Places(root=ROOT), standin_cargo(standin), tmp_path)
 
     assert content(tmp_path) == content(packed_standin.folder)
     assert again == packed_standin.report
@@ -91,6 +92,11 @@ def test_every_module_of_ours_is_in_the_archive(packed: Packed) -> None:
     held = set(zipfile.ZipFile(io.BytesIO(unpacked(packed.folder, "calculators"))).namelist())
     package = ROOT / "calculators"
 
+    if "later" in manifest(packed.folder)["large"]:
+        later = zipfile.ZipFile(io.BytesIO(unpacked(packed.folder, "later"))).namelist()
+        assert not {name for name in later if name.startswith("calculators/")} & held
+        held |= set(later)
+
     missing = [
         path
         for path in package.rglob("*.py")
@@ -99,6 +105,54 @@ def test_every_module_of_ours_is_in_the_archive(packed: Packed) -> None:
     ]
 
     assert missing == []
+
+
+def test_the_second_part_travels_apart_with_what_only_it_needs(packed_standin: Packed) -> None:
+    first, library, later = (
+        set(zipfile.ZipFile(io.BytesIO(unpacked(packed_standin.folder, name))).namelist())
+        for name in ("calculators", "standardLibrary", "later")
+    )
+
+    assert {"calculators/browser.pyc", "prepared.bin", "packed_entry.pyc"} <= first
+    assert {
+        "calculators/later/__init__.pyc",
+        "calculators/later/word.txt",
+        "beside.pyc",
+        "prepared.bin",
+        "packages.txt",
+        "colorsys.pyc",
+    } <= later
+    assert not {name for name in first if "later" in name}
+    assert "colorsys.pyc" not in library
+    assert manifest(packed_standin.folder)["later"] == ["calculators.later"]
+    assert packed_standin.report.raised == ()
+
+
+def test_a_snapshot_is_not_renamed_by_the_second_part(
+    packed_standin: Packed, standin: Path, tmp_path: Path
+) -> None:
+    """It holds nothing of it, so an update of the second part need not throw it away."""
+    package = tmp_path / "calculators"
+    shutil.copytree(standin, package)
+    (package / "later" / "word.txt").write_text("other\n", encoding="utf-8")
+    project = Places(root=ROOT)
+
+    pack_cargo(project, standin_cargo(package), tmp_path / "runtime", kept=kept_of(project))
+
+    changed = manifest(tmp_path / "runtime")
+    before = manifest(packed_standin.folder)
+    assert changed["snapshot"] == before["snapshot"]
+    assert changed["large"]["later"] != before["large"]["later"]
+    assert changed["large"]["calculators"] == before["large"]["calculators"]
+
+
+def test_a_first_part_that_needs_the_second_is_refused(standin: Path, tmp_path: Path) -> None:
+    package = tmp_path / "calculators"
+    shutil.copytree(standin, package)
+    (package / "tied.py").write_text("import calculators.later\n", encoding="utf-8")
+
+    with pytest.raises(PartsError, match=r"calculators\.tied imports calculators\.later"):
+        pack_cargo(Places(root=ROOT), standin_cargo(package), tmp_path / "runtime")
 
 
 def test_the_packed_runtime_starts_and_still_fits_a_snapshot(packed: Packed) -> None:

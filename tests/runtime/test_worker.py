@@ -273,6 +273,100 @@ def test_a_kept_memory_with_a_wrong_byte_is_not_used(
     assert here.run(NEXT_STATE.format(phase="ready", that="state.kept !== undefined"))["kept"]
 
 
+LATER = ["brake", "beside", "7", "1"]
+
+
+def test_the_second_part_is_loaded_when_first_asked_for(
+    packed_standin: Packed, trial: StartTrial
+) -> None:
+    here = trial(packed_standin)
+    here.open()
+    assert here.run("client.ask({ n: 1 })")["word"] == "air"
+    is_later = [path.name.startswith("later-") for path in packed_standin.folder.iterdir()]
+    assert any(is_later)
+    asked = [served.path for served in here.server.log]
+    assert not [path for path in asked if path.startswith("runtime/later-")]
+
+    heard = here.run(
+        """(async () => {
+          const words = [];
+          const watching = new AbortController();
+          client.watchState((state) => words.push([state.phase, state.words]), watching);
+          const reply = await client.ask({ later: "7" });
+          const again = await client.ask({ later: "8" });
+          watching.abort();
+          return { words, reply, again };
+        })()"""
+    )
+
+    assert heard["reply"] == LATER
+    assert heard["again"] == [*LATER[:2], "8", LATER[3]]
+    assert {phase for phase, _ in heard["words"]} == {"ready"}
+    said = [words for _, words in heard["words"]]
+    assert said[1] == "Working: getting the part for study, worksheets and fault finding, 0 %"
+    assert said[-1] == ""
+    pieces = [s.path for s in here.server.log if s.path and s.path.startswith("runtime/later-")]
+    assert len(pieces) == len(set(pieces)) == is_later.count(True)
+
+
+def test_a_long_answer_and_a_quick_one_want_the_second_part_at_once(
+    packed_standin: Packed, trial: StartTrial
+) -> None:
+    here = trial(packed_standin)
+    here.open()
+
+    heard = here.run(
+        """(async () => {
+          const parts = [];
+          const long = client.follow({ parts: 3, later: "7" }, { onPart: (part) => parts.push(part) });
+          const quick = client.ask({ later: "7" });
+          const usual = client.ask({ n: 1 });
+          return { usual: await usual, quick: await quick, last: await long, parts };
+        })()"""
+    )
+
+    assert heard["usual"]["word"] == "air"
+    assert heard["quick"] == LATER
+    assert [part["number"] for part in heard["parts"]] == [0, 1, 2]
+
+
+def test_a_second_part_that_is_not_there_is_said_and_the_rest_answers(
+    packed_standin: Packed, trial: StartTrial
+) -> None:
+    file = next(path.name for path in packed_standin.folder.glob("later-*"))
+    here = trial(packed_standin)
+    here.server.spoil(f"runtime/{file}", Fault(refuse=True))
+    here.open()
+
+    words = here.run("client.ask({ later: '7' }).catch((error) => error.message)")
+    usual = here.run("client.ask({ n: 1 })")
+    state = here.run("state")
+    here.server.mend()
+    reply = here.run("client.ask({ later: '7' })")
+
+    assert "The part for study, worksheets and fault finding is not on this device yet" in words
+    assert file in words
+    assert "then ask again" in words
+    assert usual["word"] == "air"
+    assert state["phase"] == "ready"
+    assert reply == LATER
+
+
+def test_a_start_from_the_kept_memory_loads_the_second_part_too(
+    packed_standin: Packed, trial: StartTrial
+) -> None:
+    here = trial(packed_standin)
+    here.open()
+    assert here.run("client.ask({ later: '7' })") == LATER
+    assert here.run(NEXT_STATE.format(phase="ready", that="state.kept !== undefined"))["kept"]
+
+    here.open()
+    reply = here.run("client.ask({ later: '7' })")
+
+    assert here.run("state.restored")
+    assert reply == LATER
+
+
 def test_a_kept_memory_that_answers_otherwise_is_thrown_away(
     packed_standin: Packed, trial: StartTrial
 ) -> None:

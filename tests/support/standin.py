@@ -14,6 +14,8 @@ PAGES = {
     "index.md": "# Start\n\nThe stand-in site. See [service](circuits/service.md#steps).\n",
     "circuits/service.md": "# Service\n\nThe handle takes the pressure down.\n\n## Steps\n\nOne.\n",
     "circuits/release.md": "# Release\n\nThe pressure comes back: the recharging word.\n",
+    # Of the second part, which follows when the first is ready.
+    "study/index.md": "# Study\n\nA page of the second part.\n",
     "units.md": "# Units\n\n| psi | kPa |\n| --- | --- |\n| 90 | 620.5 |\n",
 }
 
@@ -37,6 +39,8 @@ RUNTIME = {f"runtime/piece-{number}.bin": PIECE for number in range(4)} | {
     "runtime/interpreter.mjs": 1_100_000,
     "runtime/library.zip": 1_200_000,
 }
+LATER = "runtime/later-1.bin"
+LATER_SIZE = 250_000
 
 
 def build_standin(folder: Path, *, pages: dict[str, str] = PAGES, site_url: str = "") -> Path:
@@ -64,7 +68,7 @@ def build_standin(folder: Path, *, pages: dict[str, str] = PAGES, site_url: str 
     _render(folder / "mkdocs.yml")
     site = folder / "site"
     shutil.copytree(BROWSER_MODULES, site / "browser", ignore=_all_but_offline)
-    for name, size in RUNTIME.items():
+    for name, size in {**RUNTIME, LATER: LATER_SIZE}.items():
         content = incompressible(name, size)
         is_text = name.endswith(".mjs")
         _write(site / name, content.hex().encode()[:size] if is_text else content)

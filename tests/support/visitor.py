@@ -91,5 +91,5 @@ def wait_until_live(page: Page) -> None:
 
 def wait_until_ready(page: Page) -> None:
     """Wait until the page says that the whole copy is on the device."""
-    whole = re.compile(r"Ready offline: (\d+) of \1 files")
+    whole = re.compile(r"All ready offline: (\d+) of \1 files")
     expect(page.locator(".copy-status-ready")).to_have_text(whole, timeout=PATIENCE_MS)

@@ -13,6 +13,7 @@ from xml.etree import ElementTree
 import pytest
 
 from calculators.answering.answer import answer
+from calculators.base.csv_cells import cell
 from calculators.base.errors import InputError
 from calculators.base.units import convert
 from calculators.browser import reply
@@ -20,7 +21,7 @@ from calculators.catalog import CALCULATORS
 from calculators.rendering.worksheets import worksheet_html
 from calculators.study.catalog import find_skill
 from calculators.worksheets.asking import MOST_QUESTIONS, worksheet
-from calculators.worksheets.exchange import MANIFEST_FILE, TEST_FILE, as_csv, as_qti, cell
+from calculators.worksheets.exchange import MANIFEST_FILE, TEST_FILE, as_csv, as_qti
 
 SEEDS = 1_000
 QTI = "{http://www.imsglobal.org/xsd/imsqtiasi_v3p0}"

@@ -15,6 +15,7 @@
  * @property {ListedFile[]} files in the order in which they are fetched
  * @property {number} bytes how much room all of them take
  * @property {number} core how many of them a first visit waits for before the worker serves
+ * @property {number} first how many of them are the first part: pages and calculators
  * @property {Record<string, string[]>} joined files put together from listed ones
  * @property {string} blocks the listed file of what pages share; a page is put together from it and
  *   from the listed file of its own that is called like the page, with `.json` behind
@@ -39,6 +40,10 @@ export const copy = worker.COPY;
 export const scope = new URL(worker.registration.scope);
 /** @type {Map<string, ListedFile>} */
 export const listed = new Map(copy.files.map((file) => [file[0], file]));
+
+/** Pages and calculators, and what follows them. */
+export const firstPart = copy.files.slice(0, copy.first);
+export const laterPart = copy.files.slice(copy.first);
 
 /** All that the store may hold of this copy, for its record. */
 export const everyFile = [

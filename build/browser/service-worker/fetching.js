@@ -1,9 +1,9 @@
 // @ts-check
 // Fetching: each file checked before it is kept, on lines that cut, hang, drip or answer for others.
 
-import { copy, fileKey, isText, listed, partKey, siteUrl } from "./copy.js";
+import { copy, fileKey, firstPart, isText, laterPart, listed, partKey, siteUrl } from "./copy.js";
 import { bytesOf, CopyError, dropParts, keep, missingOf, sha256, store } from "./store.js";
-import { tell } from "./telling.js";
+import { counts, tell } from "./telling.js";
 
 /** @typedef {import("./copy.js").ListedFile} ListedFile */
 
@@ -37,14 +37,14 @@ export async function takeApart(path) {
 }
 
 /**
- * Fetch and keep all of the files that are not kept yet.
+ * Fetch and keep all of the files that are not kept yet, those of the first part first.
  * What is wrong with one file does not keep the others from coming; a lost line or a full device does.
  * @param {ListedFile[]} files
  * @param {boolean} newer whether this is a copy that waits to be taken
  */
 export async function collect(files, newer) {
-  const missing = await missingOf(files);
-  let ready = files.length - missing.length;
+  const wanted = new Set(files);
+  const missing = new Set(await missingOf(copy.files));
   /** @type {CopyError | null} */
   let wrong = null;
   const one = async (/** @type {ListedFile} */ file) => {
@@ -55,15 +55,18 @@ export async function collect(files, newer) {
       wrong = error;
       return;
     }
-    ready += 1;
-    await tell({ newer, ready, filling: true });
+    missing.delete(file);
+    await tell({ newer, ...counts([...missing]), filling: true });
   };
-  const small = missing.filter(([, , size]) => size < SMALL_FILE);
-  const lane = async () => {
-    for (let file = small.shift(); file; file = small.shift()) await one(file);
-  };
-  await Promise.all(Array.from({ length: SIDE_BY_SIDE }, lane));
-  for (const file of missing) if (file[2] >= SMALL_FILE) await one(file);
+  for (const part of [firstPart, laterPart]) {
+    const coming = part.filter((file) => wanted.has(file) && missing.has(file));
+    const small = coming.filter(([, , size]) => size < SMALL_FILE);
+    const lane = async () => {
+      for (let file = small.shift(); file; file = small.shift()) await one(file);
+    };
+    await Promise.all(Array.from({ length: SIDE_BY_SIDE }, lane));
+    for (const file of coming) if (file[2] >= SMALL_FILE) await one(file);
+  }
   if (wrong) throw wrong;
 }
 

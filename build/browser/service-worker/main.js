@@ -22,7 +22,7 @@ import {
   recordCopy,
   writeRecord,
 } from "./store.js";
-import { failure, tell, tellState, work } from "./telling.js";
+import { counts, failure, tell, tellState, work } from "./telling.js";
 import { keepUnpacked } from "./unpacked.js";
 
 // The files that nobody asks for are looked through when the page has had its own.
@@ -52,8 +52,8 @@ async function install() {
     if (isFirst) for (const path of Object.keys(copy.joined)) await takeApart(path);
     await collect(isFirst ? copy.files.slice(0, copy.core) : copy.files, !isFirst);
   } catch (error) {
-    const files = await missingOf(copy.files).catch(() => copy.files);
-    await tell({ newer: !isFirst, ready: copy.files.length - files.length, ...failure(error) });
+    const missing = await missingOf(copy.files).catch(() => copy.files);
+    await tell({ newer: !isFirst, ...counts(missing), ...failure(error) });
     throw error;
   }
 }

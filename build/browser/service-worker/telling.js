@@ -1,8 +1,10 @@
 // @ts-check
 // What the pages are told of the copy.
 
-import { copy, worker } from "./copy.js";
+import { copy, laterPart, worker } from "./copy.js";
 import { CopyError, missingOf } from "./store.js";
+
+/** @typedef {import("./copy.js").ListedFile} ListedFile */
 
 /** What is under way now. */
 export const work = { isFilling: false };
@@ -19,16 +21,23 @@ export function failure(error) {
 export async function tellState(extra = {}) {
   try {
     const missing = await missingOf(copy.files);
-    await tell({ ready: copy.files.length - missing.length, filling: work.isFilling, ...extra });
+    await tell({ ...counts(missing), filling: work.isFilling, ...extra });
   } catch (error) {
-    await tell({ ready: 0, filling: work.isFilling, ...failure(error) });
+    await tell({ ready: 0, readyFirst: 0, filling: work.isFilling, ...failure(error) });
   }
+}
+
+/** How many files are here, of all and of the first part. @param {ListedFile[]} missing */
+export function counts(missing) {
+  const later = new Set(laterPart);
+  const missingFirst = missing.filter((file) => !later.has(file)).length;
+  return { ready: copy.files.length - missing.length, readyFirst: copy.first - missingFirst };
 }
 
 /** @param {object} news */
 export async function tell(news) {
   const { version, bytes, built } = copy;
-  const message = { tell: "copy", version, of: copy.files.length, bytes, built, ...news };
+  const message = { tell: "copy", version, of: copy.files.length, first: copy.first, bytes, built, ...news };
   for (const page of await worker.clients.matchAll({ includeUncontrolled: true, type: "window" })) {
     page.postMessage(message);
   }

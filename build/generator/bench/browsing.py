@@ -56,7 +56,7 @@ def profile(
 def wait_until_whole(page: Page) -> None:
     """Wait until the page says that the whole copy is on the device."""
     expect(page.locator(".copy-status-ready")).to_contain_text(
-        re.compile("^Ready offline: "), timeout=PATIENCE_MS
+        re.compile("^All ready offline: "), timeout=PATIENCE_MS
     )
 
 

@@ -32,6 +32,7 @@ def measure(root: Path) -> Iterator[Row]:
     )
     weights = weight.weigh(first)
     for weighed, limit in (
+        (weights.first, weight.FIRST_PART_AT_MOST),
         (weights.whole, weight.WHOLE_SITE_AT_MOST),
         (weights.heaviest_page, weight.PAGE_AT_MOST),
         (weights.dearest_edit, weight.TEXT_EDIT_AT_MOST),

@@ -77,6 +77,15 @@ def zip_of(files: Mapping[str, bytes]) -> bytes:
     return buffer.getvalue()
 
 
+def joined_archives(*archives: bytes) -> bytes:
+    """Put what several archives hold into one."""
+    files: dict[str, bytes] = {}
+    for archive in archives:
+        with zipfile.ZipFile(io.BytesIO(archive)) as opened:
+            files |= {name: opened.read(name) for name in opened.namelist()}
+    return zip_of(files)
+
+
 def compressed(data: bytes) -> bytes:
     """Compress as `browser/unpacking.js` undoes it: a quarter smaller than browsers themselves can."""
     return lzma.compress(data, format=lzma.FORMAT_ALONE, filters=_FILTERS)

@@ -9,9 +9,8 @@ import gzip
 import hashlib
 import json
 import shutil
-import tempfile
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Mapping
+from dataclasses import asdict, dataclass
 from functools import partial
 from pathlib import Path
 
@@ -19,43 +18,38 @@ from generator.runtime import rehearsal
 from generator.runtime.archives import (
     Pieces,
     compressed,
-    files_below,
-    write_files,
+    joined_archives,
     write_pieces,
     zip_of,
 )
 from generator.runtime.bundled import bundled
-from generator.runtime.inside_pyodide import SCRIPTS, run_script, runtime_folder
+from generator.runtime.cargo import LATER, PACKAGE, Cargo
+from generator.runtime.compiling import (
+    ENTRY,
+    Used,
+    compiled_first,
+    compiled_later,
+    compiled_library,
+    rehearsed,
+)
+from generator.runtime.inside_pyodide import runtime_folder
 from generator.runtime.kept import NOTHING_KEPT, Kept
 from generator.runtime.lean_interpreter import Interpreter, lean_interpreter
 from generator.runtime.lean_library import lean_library
 from generator.setup.places import Places
 
 MANIFEST = "runtime.json"
-PACKAGE = "calculators"
-# Where our archive lies inside the runtime: error messages show this path.
-PACKAGE_INSIDE = "/lib/calculators.zip"
-# The module of the packed archive that the worker starts, and what it needs; of the folder `inside`.
-ENTRY = "packed_entry"
-ENTRY_NEEDS = "text_key"
-LEFT_OUT = (".pyc", ".md")
-# The command line is of no use in a page.
-DESK_ONLY = ("__main__.py", "cli.py")
+# What the pieces of each large file are called.
+STEMS = {
+    "interpreter": "interpreter",
+    "standardLibrary": "standard-library",
+    "calculators": "calculators",
+    "later": "later",
+}
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Cargo:
-    """A package to pack, and the requests that lead through all of it.
-
-    The worker asks `self_test` of a Python that it took from a snapshot.
-    """
-
-    package: Path
-    self_test: str
-    requests: Sequence[str]
-    streams: Sequence[str] = ()
-    libraries: Mapping[str, bytes] = field(default_factory=dict)
-    """Files of libraries that go along, by their path beside the package."""
+class PartsError(ValueError):
+    """A module of the first part does not load without the second; says which."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -84,15 +78,19 @@ def pack(root: Path, out_dir: Path) -> RuntimeReport:
 
     Same modules in, same bytes out.
     """
-    cargo = Cargo(
+    project = Places(root=root)
+    return pack_cargo(project, _cargo(root), out_dir, kept=kept_of(project))
+
+
+def _cargo(root: Path) -> Cargo:
+    return Cargo(
         package=root / PACKAGE,
         self_test=rehearsal.self_test(),
         requests=rehearsal.requests(),
         streams=rehearsal.streams(),
+        later=LATER,
         libraries=bundled(),
     )
-    project = Places(root=root)
-    return pack_cargo(project, cargo, out_dir, kept=_kept(project))
 
 
 def pack_cargo(
@@ -109,20 +107,38 @@ def pack_cargo(
         ),
         loader=loader,
     )
-    source = _source_archive(cargo.package, cargo.libraries)
+    sources = (zip_of(cargo.first_files), zip_of(cargo.later_files))
     lean = lean_library(runtime / "python_stdlib.zip")
-    used = json.loads(
-        kept.get(
-            "modules",
-            (version, lean, source, *cargo.requests, *cargo.streams),
-            lambda: _modules_used(project, cargo, source, lean),
+    used = Used(
+        **json.loads(
+            kept.get(
+                "modules",
+                (version, lean, *sources, *cargo.requests, *cargo.streams),
+                lambda: json.dumps(asdict(rehearsed(project, cargo, lean))).encode(),
+            )
         )
     )
-    modules: list[str] = used["modules"]
-    standard_library = kept.get(
-        "library", (version, lean, *modules), lambda: _compiled_library(project, modules, lean)
-    )
-    calculators = kept.get("package", (version, source), lambda: _compiled_package(project, cargo))
+    if used.tied:
+        raise PartsError(f"the first part does not load by itself: {'; '.join(used.tied)}")
+    archives = {
+        "interpreter": interpreter.module,
+        "standardLibrary": kept.get(
+            "library",
+            (version, lean, *used.modules),
+            lambda: compiled_library(project, used.modules, lean),
+        ),
+        "calculators": kept.get(
+            "package", (version, sources[0]), lambda: compiled_first(project, cargo)
+        ),
+    }
+    if cargo.later_modules:
+        modules = kept.get("later", (version, *sources), lambda: compiled_later(project, cargo))
+        library = kept.get(
+            "later-library",
+            (version, lean, *used.later_modules),
+            lambda: compiled_library(project, used.later_modules, lean),
+        )
+        archives["later"] = joined_archives(modules, library)
 
     _empty(out_dir)
     index = f"pyodide-{version}"
@@ -131,12 +147,13 @@ def pack_cargo(
     for name, text in (("pyodide", loader), ("pyodide.asm", interpreter.script)):
         (out_dir / index / f"{name}.js").write_text(text, encoding="utf-8", newline="\n")
     large = {
-        name: write_pieces(data, kept.get(stem, [data], partial(compressed, data)), out_dir, stem)
-        for name, stem, data in (
-            ("interpreter", "interpreter", interpreter.module),
-            ("standardLibrary", "standard-library", standard_library),
-            ("calculators", PACKAGE, calculators),
+        name: write_pieces(
+            data,
+            kept.get(f"packed-{STEMS[name]}", [data], partial(compressed, data)),
+            out_dir,
+            STEMS[name],
         )
+        for name, data in archives.items()
     }
     _write_manifest(
         out_dir,
@@ -148,26 +165,28 @@ def pack_cargo(
             "entry": ENTRY,
             "lockFileContents": _lock_without_packages(runtime),
             "large": {name: pieces.as_json() for name, pieces in large.items()},
+            "later": cargo.later_modules,
             "snapshot": {"name": _snapshot_name(version, large), "selfTest": cargo.self_test},
         },
     )
     return RuntimeReport(
         version=version,
-        modules=tuple(modules),
+        modules=tuple(used.modules),
         sizes=_sizes_on_the_wire(out_dir, large),
-        raised=tuple(used["raised"]),
+        raised=tuple(used.raised),
     )
 
 
 def pack_unmodified(root: Path, out_dir: Path) -> RuntimeReport:
     """Write the runtime package as it comes, with our modules as source: the bench's other arm."""
+    cargo = _cargo(root)
     runtime = runtime_folder(Places(root=root))
     version = _version(runtime)
     _empty(out_dir)
     names = ("pyodide.mjs", "pyodide.asm.mjs", "pyodide.asm.wasm", "python_stdlib.zip")
     for name in (*names, "pyodide-lock.json"):
         shutil.copyfile(runtime / name, out_dir / name)
-    archive = _source_archive(root / PACKAGE, bundled())
+    archive = zip_of({**cargo.first_files, **cargo.later_files})
     source = write_pieces(archive, compressed(archive), out_dir, PACKAGE)
     _write_manifest(
         out_dir,
@@ -184,96 +203,9 @@ def pack_unmodified(root: Path, out_dir: Path) -> RuntimeReport:
     return RuntimeReport(version=version, modules=(), sizes=large)
 
 
-def _kept(project: Places) -> Kept:
-    return Kept(folder=project.work / "runtime" / "kept")
-
-
-def _modules_used(project: Places, cargo: Cargo, source: bytes, library: bytes) -> bytes:
-    with _scratch(project) as folder, _scratch(project) as library_folder:
-        Path(folder, f"{PACKAGE}.zip").write_bytes(source)
-        traced = run_script(
-            project,
-            "trace_modules",
-            title="Finding the modules that the answers use",
-            given={
-                "modules": _module_names(cargo.package),
-                "requests": list(cargo.requests),
-                "streams": list(cargo.streams),
-            },
-            folders={"/package": Path(folder)},
-            standard_library=_written(library, library_folder),
-        )
-        return json.dumps(traced.result).encode()
-
-
-def _module_names(package: Path) -> list[str]:
-    names = [name.removesuffix(".py") for name in _package_files(package) if name.endswith(".py")]
-    return [f"{PACKAGE}.{name.replace('/', '.')}".removesuffix(".__init__") for name in names]
-
-
-def _source_archive(package: Path, libraries: Mapping[str, bytes]) -> bytes:
-    return zip_of({**_with_folder(_package_files(package)), **libraries})
-
-
-def _compiled_library(project: Places, modules: Sequence[str], library: bytes) -> bytes:
-    with _scratch(project) as folder, _scratch(project) as library_folder:
-        run_script(
-            project,
-            "compile_modules",
-            title="Compiling those modules",
-            given={
-                "files": list(modules),
-                "from_archive": True,
-                "prepare": [],
-            },
-            folders={"/compiled": Path(folder)},
-            standard_library=_written(library, library_folder),
-        )
-        return zip_of(files_below(Path(folder)))
-
-
-def _written(library: bytes, folder: str) -> Path:
-    place = Path(folder, "python_stdlib.zip")
-    place.write_bytes(library)
-    return place
-
-
-def _compiled_package(project: Places, cargo: Cargo) -> bytes:
-    beside = [SCRIPTS / f"{name}.py" for name in (ENTRY, ENTRY_NEEDS)]
-    files = {
-        **_with_folder(_package_files(cargo.package)),
-        **cargo.libraries,
-        **{script.name: script.read_bytes() for script in beside},
-    }
-    with _scratch(project) as compiled_folder, _scratch(project) as source:
-        write_files(Path(source), files)
-        run_script(
-            project,
-            "compile_modules",
-            title="Compiling the calculators",
-            given={
-                "files": [name for name in files if name.endswith(".py")],
-                "from_archive": False,
-                "prepare": _module_names(cargo.package),
-                "shown_below": PACKAGE_INSIDE,
-            },
-            folders={"/compiled": Path(compiled_folder), "/source": Path(source)},
-        )
-        data = {name: body for name, body in files.items() if not name.endswith(".py")}
-        return zip_of({**files_below(Path(compiled_folder)), **data})
-
-
-def _package_files(package: Path) -> dict[str, bytes]:
-    """Read the modules of the package and the data beside them, but no caches and no notes."""
-    return {
-        name: body
-        for name, body in files_below(package).items()
-        if "__pycache__" not in name and not name.endswith(LEFT_OUT) and name not in DESK_ONLY
-    }
-
-
-def _with_folder(files: Mapping[str, bytes]) -> dict[str, bytes]:
-    return {f"{PACKAGE}/{name}": body for name, body in files.items()}
+def kept_of(project: Places) -> Kept:
+    """Where the results of packing are kept, for builds and tests."""
+    return Kept(folder=project.work / "cache" / "runtime")
 
 
 def _version(runtime: Path) -> str:
@@ -283,7 +215,7 @@ def _version(runtime: Path) -> str:
 
 def _snapshot_name(version: str, large: Mapping[str, Pieces]) -> str:
     """Name the snapshots of a start from these very files."""
-    names = [name for pieces in large.values() for name in pieces.names]
+    names = [name for part, pieces in large.items() if part != "later" for name in pieces.names]
     return hashlib.sha256("\n".join([version, *names]).encode()).hexdigest()[:32]
 
 
@@ -310,9 +242,3 @@ def _sizes_on_the_wire(folder: Path, large: Mapping[str, Pieces]) -> dict[str, i
 def _empty(folder: Path) -> None:
     shutil.rmtree(folder, ignore_errors=True)
     folder.mkdir(parents=True)
-
-
-def _scratch(project: Places) -> "tempfile.TemporaryDirectory[str]":
-    work = project.work / "runtime"
-    work.mkdir(parents=True, exist_ok=True)
-    return tempfile.TemporaryDirectory(dir=work)

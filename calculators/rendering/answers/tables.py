@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from calculators.answering.answer import Answer
+from calculators.base.csv_cells import cell
 from calculators.rendering.common import axis_words
 from calculators.version import VERSION
-from calculators.worksheets.exchange import cell
 
 _HEADS = ("curve", "line", "across", "up", "x", "y")
 
@@ -36,7 +36,7 @@ def curves_csv(answer: Answer) -> str:
 
 
 def _cell(text: str) -> str:
-    """A number as it is, minus and all; anything else as `worksheets.exchange.cell` has it."""
+    """A number as it is, minus and all; anything else as `base.csv_cells.cell` has it."""
     try:
         float(text)
     except ValueError:

@@ -1,7 +1,7 @@
 """Compile modules for the runtime's own Python; runs inside the runtime.
 
-Given: the modules' files, below /source or in the standard library's archive, and the modules whose
-data classes are to be prepared. The compiled files go below /compiled, unchecked against any source,
+Given: the modules' files, below /source or in the standard library's archive, the modules whose
+data classes are to be prepared, and those whose data classes were prepared before. The compiled files go below /compiled, unchecked against any source,
 so that the interpreter never looks for one; so do the methods of the data classes, by their text.
 """
 
@@ -58,7 +58,7 @@ def leave_documentation_out(tree: ast.Module) -> None:
             node.body = rest or [ast.copy_location(ast.Pass(), first)]
 
 
-def prepared_methods(modules: list[str]) -> dict[tuple[int, int, int], bytes]:
+def prepared_methods(before: list[str], modules: list[str]) -> dict[tuple[int, int, int], bytes]:
     """Compile the texts that data classes write for their methods while the modules load."""
     texts: set[str] = set()
 
@@ -68,16 +68,18 @@ def prepared_methods(modules: list[str]) -> dict[tuple[int, int, int], bytes]:
 
     dataclasses.exec = run  # type: ignore[attr-defined]
     sys.path.append("/source")
+    for name in before:
+        importlib.import_module(name)
+    known = set(texts)
     for name in modules:
         importlib.import_module(name)
     key_of = importlib.import_module("text_key").key_of
-    codes = {
-        key_of(text): marshal.dumps(compile(text, "<string>", "exec", dont_inherit=True))
-        for text in sorted(texts)
-    }
-    if len(codes) != len(texts):
+    if len({key_of(text) for text in texts}) != len(texts):
         raise ValueError("two texts of data classes have the same key: change text_key.py")
-    return codes
+    return {
+        key_of(text): marshal.dumps(compile(text, "<string>", "exec", dont_inherit=True))
+        for text in sorted(texts - known)
+    }
 
 
 for file in job["files"]:
@@ -86,5 +88,7 @@ for file in job["files"]:
     target.write_bytes(compiled(*source_of(file)))
 
 if job["prepare"]:
-    Path("/compiled/prepared.bin").write_bytes(marshal.dumps(prepared_methods(job["prepare"])))
+    Path("/compiled/prepared.bin").write_bytes(
+        marshal.dumps(prepared_methods(job["prepared_before"], job["prepare"]))
+    )
 Path("/result.json").write_text(json.dumps(len(job["files"])), encoding="utf-8")
