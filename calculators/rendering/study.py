@@ -16,7 +16,7 @@ from calculators.study.items import Item, Line
 _WHY = "Somebody answered {shows}. Which mistake was it?"
 _HOW = {
     "order": "Choose the order.",
-    "within": "Choose how it stands, with its section.",
+    "within": "Choose how it compares, with its section.",
 }
 
 

@@ -213,7 +213,7 @@ FORMS = (
         calculator="rear-pressure",
         kind="within",
         right=lambda s: s.beside(f"rear-floor-{s.test}"),
-        words="Before a {test} test the rear reads {rear}, brake pipe setting {brake_pipe_setting}. How does it stand beside that test's own floor?",
+        words="Before a {test} test the rear reads {rear}, brake pipe setting {brake_pipe_setting}. How does that compare with that test's own floor?",
         draw=_floor,
         slips=(
             Slip(

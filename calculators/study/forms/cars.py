@@ -420,7 +420,7 @@ FORMS = (
         calculator="release",
         kind="moves",
         right=_lets_go,
-        options={"stands": "it stands"}
+        options={"stands": "it holds"}
         | {one: f"it {one}" for one in ("falls to nothing", "falls part of the way")},
         words=(
             "A car's release is {release_type}. It was charged to {brake_pipe_setting}, {reduction} came off, and the pipe at "
@@ -454,10 +454,10 @@ FORMS = (
         calculator="release",
         kind="moves",
         right=lambda s: "falls" if _lets_go(s) == "falls to nothing" else None,
-        options={"falls": "it lets go", "stands": "it stands", "rises": "it gets more"},
+        options={"falls": "it lets go", "stands": "it holds", "rises": "it gets more"},
         words=(
-            "After a set from {brake_pipe_setting} the brake valve was cut out to read the leakage: the equalizing reservoir stands "
-            "at {reservoir:psi}, the brake pipe has leaked down to {pipe:psi}. Now the valve is cut in as it is. What does the brake of a "
+            "After a set from {brake_pipe_setting} the brake valve was cut out to read the leakage: the equalizing reservoir reads "
+            "{reservoir:psi}, the brake pipe has leaked down to {pipe:psi}. Now the valve is cut in as it is. What does the brake of a "
             "car with direct release do?"
         ),
         draw=_cut_in,

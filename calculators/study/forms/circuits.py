@@ -60,7 +60,7 @@ def _rear_next(seen: Seen) -> str | None:
     return "rises" if change > 0 else "falls"
 
 
-_NEXT = {"falls": "it falls", "stands": "it stands", "rises": "it rises"}
+_NEXT = {"falls": "it falls", "stands": "it holds", "rises": "it rises"}
 
 FORMS = (
     Form(

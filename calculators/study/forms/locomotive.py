@@ -160,7 +160,7 @@ def _after(seen: Seen) -> str:
     return "rises" if then > seen.brake_cylinder else "falls"
 
 
-_MOVES = {"falls": "it falls", "stands": "it stands", "rises": "it rises"}
+_MOVES = {"falls": "it falls", "stands": "it holds", "rises": "it rises"}
 
 
 def _independent_set(draws: Draws) -> Drawn:
