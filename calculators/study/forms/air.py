@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from calculators.base.units import ATMOSPHERE
 from calculators.study.draws import Draws
 from calculators.study.model import Drawn, Form, Seen, Slip
 
@@ -53,7 +54,7 @@ def _pipe_only(seen: Seen) -> float:
     """Minutes to fill the pipe alone, which is what the head gauge seems to show [min]."""
     volume = float(seen.other("leakage-and-flow", cars=seen.cars).pipe_volume)
     rise = float(seen.brake_pipe_setting - seen.from_pressure)
-    return volume * rise / 14.7 / float(seen.delivery)
+    return volume * rise / ATMOSPHERE / float(seen.delivery)
 
 
 def _compressor(draws: Draws) -> Drawn:
@@ -262,7 +263,7 @@ FORMS = (
                 why="only the rise counts; the air that is there at atmosphere has not to be pumped.",
                 gives=lambda s: (
                     s.time_lower_bound
-                    * (s.brake_pipe_setting + 14.7)
+                    * (s.brake_pipe_setting + ATMOSPHERE)
                     / (s.brake_pipe_setting - s.from_pressure)
                 ),
             ),
@@ -380,7 +381,7 @@ FORMS = (
                 mistake="gauge-and-absolute",
                 step="Pump-up without leakage",
                 why="the air that is there at atmosphere has not to be pumped.",
-                gives=lambda s: s.time * (s.to_pressure + 14.7) / (s.to_pressure - s.from_pressure),
+                gives=lambda s: s.time * (s.to_pressure + ATMOSPHERE) / (s.to_pressure - s.from_pressure),
             ),
         ),
     ),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from calculators.base.units import ATMOSPHERE
 from calculators.study.draws import Draws
 from calculators.study.model import Drawn, Form, Seen, Slip
 
@@ -13,7 +14,7 @@ _FROM_AUXILIARY = "Auxiliary's air in the cylinder"
 _FULL = "Full service, auxiliary and cylinder meet"
 _EMERGENCY = "Emergency, both reservoirs and cylinder meet"
 # The sea-level atmosphere, for the sum that forgets it [psi].
-_A = 14.7
+_A = ATMOSPHERE
 
 _PIPE_MULTIPLIED = Slip(
     mistake="pipe-multiplied",
