@@ -247,8 +247,8 @@ class BrakeCircuit extends Answering {
   /** @param {Record<string, string>} entries @param {{form?: boolean}} [wanted] */
   async #tell(entries, { form = false } = {}) {
     const turn = ++this.turn;
-    // A link to a moment needs the whole move; else its begin can be seen while the rest is followed.
-    const first = !entries.moment;
+    // A link to a moment needs the whole move, and so does one to its end, where it names none.
+    const first = entries.moment === undefined;
     const reply = await this.askPython({ kind: "circuit", entries, form, first });
     if (turn !== this.turn || reply.superseded) return undefined;
     if (reply.failed !== undefined) {

@@ -216,13 +216,12 @@ def test_a_position_says_what_every_place_does_and_how_to_leave_it(stem: str) ->
 
 
 def test_presets_that_stand_for_a_setting_equal_it() -> None:
-    # The pages ask the car for the reduction that a position makes; both must stay the same.
+    # The pages ask for a position by its name, so that the car's figure follows the settings too.
     defaults = LOCOMOTIVE.defaults()
     text = body(CONTENT / "positions" / "index.md")
-    assert defaults["minimum_reduction"] == 6.0
-    assert "reduction=6 }}" in text
-    assert defaults["suppression_reduction"] == 26.0
-    assert "reduction=26 }}" in text
+    for handle in ("minimum-reduction", "suppression"):
+        assert f"{{{{ locomotive-brake.car_brake_cylinder handle={handle} }}}}" in text
+    assert not re.findall(r"reduction=(?:6|26) }}", text)
     assert defaults["brake_pipe_setting"] == CAR.defaults()["brake_pipe_setting"] == 90.0
     assert defaults["reduction"] == CAR.defaults()["reduction"]
 

@@ -381,7 +381,9 @@ FORMS = (
                 mistake="gauge-and-absolute",
                 step="Pump-up without leakage",
                 why="the air that is there at atmosphere has not to be pumped.",
-                gives=lambda s: s.time * (s.to_pressure + ATMOSPHERE) / (s.to_pressure - s.from_pressure),
+                gives=lambda s: (
+                    s.time * (s.to_pressure + ATMOSPHERE) / (s.to_pressure - s.from_pressure)
+                ),
             ),
         ),
     ),
