@@ -24,6 +24,7 @@ LAYERS = (
     "equipment",
     "answering",
     "circuits",
+    "finding",
     "questions",
     "catalog",
     "kept",

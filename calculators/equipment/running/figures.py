@@ -202,6 +202,10 @@ class Setup:
     air_supply: AirSupply | None = None
     """None is the usual reservoir and compressor, kept at `Equipment.main_reservoir`."""
     change: Change = SOUND
+    other_cars: tuple[tuple[int, Car], ...] = ()
+    """Cars that are not like the rest, by number from the head."""
+    pipe_leaks: tuple[PipeLeak, ...] = ()
+    """Leaks of the brake pipe at cars, beside the spread ``leakage``."""
 
     def train(self) -> Train:
         """The train for the train model, its leaks as a flow."""
@@ -210,8 +214,9 @@ class Setup:
             compressor_starts=self.equipment.main_reservoir,
             compressor_stops=self.equipment.main_reservoir,
         )
+        usual, other = Car(length=self.car_length, valve=self.car_valve), dict(self.other_cars)
         train = Train(
-            cars=(Car(length=self.car_length, valve=self.car_valve),) * self.cars,
+            cars=tuple(other.get(number, usual) for number in range(1, self.cars + 1)),
             brake_pipe_setting=self.equipment.brake_pipe_setting,
             locomotives=self.locomotives,
             remote=self.remote,
@@ -222,10 +227,11 @@ class Setup:
             brake_valve=self.brake_valve,
             air_supply=supply,
         )
-        if self.leakage <= 0.0:
-            return train
-        pipe = sum(lay_out(train).volume) / CUBIC_FOOT
-        return replace(train, leaks=(PipeLeak(flow=pipe * self.leakage / self.atmosphere),))
+        leaks = self.pipe_leaks
+        if self.leakage > 0.0:
+            pipe = sum(lay_out(train).volume) / CUBIC_FOOT
+            leaks = (*leaks, PipeLeak(flow=pipe * self.leakage / self.atmosphere))
+        return replace(train, leaks=leaks)
 
     def holds(self, valve: str) -> str:
         """Where a valve is held, or an empty text."""
