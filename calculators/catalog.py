@@ -14,6 +14,7 @@ from calculators.questions.circuit.declaration import circuit
 from calculators.questions.cylinder_leak_off.declaration import cylinder_leak_off
 from calculators.questions.daily_brake_test.declaration import daily_brake_test
 from calculators.questions.exhaust_time.declaration import exhaust_time
+from calculators.questions.find_fault.declaration import find_fault
 from calculators.questions.full_service_figures.declaration import full_service_figures
 from calculators.questions.grade_balance.declaration import grade_balance
 from calculators.questions.hand_brakes.declaration import hand_brakes
@@ -41,6 +42,7 @@ CALCULATORS: dict[str, Calculator] = {
         cylinder_leak_off,
         daily_brake_test,
         exhaust_time,
+        find_fault,
         full_service_figures,
         grade_balance,
         hand_brakes,

@@ -30,12 +30,14 @@ WRONG_READING = 0.003
 """Share of readings that mean nothing: written down wrong, or of another moment. From memory."""
 READ_WITHIN = 120.0
 """What a reading that means nothing is spread over. [psi]"""
-HEARD_IF_THERE, HEARD_IF_NOT = 0.92, 0.02
+HEARD_IF_THERE, HEARD_IF_NOT = 0.92, 0.005
 """How often a blow is heard, there or not. From memory."""
 SEEN_RIGHT = 0.98
 PROVED_RIGHT = 0.97
 LOOSE = (2.0, 2.0, 2.0, 5.0, 3.0)
 """How nearly a gauge is known that was only called as usual. [psi, cfm] From memory."""
+GIVEN_UP = 7
+"""A hypothesis to which so many readings mean nothing is not followed further: each more counts as such."""
 _BIAS = len(UNKNOWNS)
 _PLACE = _BIAS + BIASED
 _STATES = _PLACE + 1
@@ -152,11 +154,13 @@ def foreseen(
 def told(belief: Belief, expected: Expected, said: Read) -> Belief:
     """A belief after a reading."""
     figure = said.figure
+    junk = WRONG_READING / READ_WITHIN
+    if belief.junk >= GIVEN_UP:
+        return Belief(belief.mean, belief.spread, belief.likelihood + log(junk), belief.junk + 1)
     foretold, S = foreseen(belief, expected, said.gauge, loose=said.loose)
     # A gauge does not go under nothing: there a reading of nought says no more than that.
     off = figure - max(0.0, foretold)
     good = (1.0 - WRONG_READING) * exp(-0.5 * off * off / S) / sqrt(2.0 * pi * S)
-    junk = WRONG_READING / READ_WITHIN
     likelihood = belief.likelihood + log(good + junk)
     if good < junk:
         return Belief(belief.mean, belief.spread, likelihood, belief.junk + 1)
@@ -171,10 +175,21 @@ def told(belief: Belief, expected: Expected, said: Read) -> Belief:
     return Belief(mean, spread, likelihood, belief.junk)
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ranked:
+    """A group in its place: its weight, its likeliest hypothesis, what that cannot explain."""
+
+    group: int
+    weight: float
+    hypothesis: int
+    against: tuple[Observation, ...]
+
+
 class Finder:
     """The table's hypotheses, ready to be asked again and again; what was worked out is kept."""
 
     def __init__(self, rows: Sequence[Row]) -> None:
+        self.rows = tuple(rows)
         self.hypotheses = hypotheses(rows)
         self.groups = groups(rows)
         self.group_of = {fault: n for n, group in enumerate(self.groups) for fault in group}
@@ -263,6 +278,22 @@ class Finder:
         """The hypothesis of a group that weighs most."""
         own = [n for n, h in enumerate(self.hypotheses) if self.group_of[h.fault] == group]
         return max(own, key=lambda number: (weights[number], -number))
+
+    def ranked(self, found: Sequence[Observation]) -> list[Ranked]:
+        """Groups, the likeliest first; one that contradicts what was seen stands behind those that do not."""
+        weights = self.weigh(found)
+        made = []
+        for group, weight in self.by_group(weights):
+            number = self.best(group, weights)
+            made.append(
+                Ranked(
+                    group=group,
+                    weight=weight,
+                    hypothesis=number,
+                    against=tuple(self.contradicts(number, found)),
+                )
+            )
+        return sorted(made, key=lambda one: any(isinstance(said, Read) for said in one.against))
 
     def contradicts(self, number: int, found: Sequence[Observation]) -> list[Observation]:
         """What was seen and the hypothesis cannot explain, by gauge error, spread and ear."""

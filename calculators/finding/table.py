@@ -33,9 +33,9 @@ FLOW_ERROR = 2.0
 """What a flow indicator cannot show. [cfm] From memory."""
 LEAST_ERRORS = 2.0
 """A fault is looked for from the size that moves some gauge by so many of its errors."""
-SIZES = 4
+SIZES = 3
 """Signatures of a fault that can be small or large."""
-HALVINGS = 6
+HALVINGS = 5
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -45,8 +45,8 @@ def test_in_order():
         ("ten-off-60", 80, 80, 25),
         ("cut-out-60", 80, 80, 25),
         ("cut-in", 75, 75, 37.5),
-        ("half-back", 75, 75, 37.5),
-        ("bail-off", 75, 75, 0),
+        ("half-back", 80, 80, 25),
+        ("bail-off", 60, 60, 0),
         ("thirty-off", 60, 60, 60),
         ("released", 90, 90, 0),
         ("full-again", 60, 60, 60),
@@ -126,9 +126,9 @@ BY_HAND = [
     ("independent-not-released", 12.0, "released", "cylinder", 12.0),
     ("independent-not-released", 12.0, "ten-off", "cylinder", 25.0),
     # Bail-off path lost: a set cannot be taken off (TEA Q142, T10).
-    ("bail-off-lost", None, "bail-off", "cylinder", 37.5),
+    ("bail-off-lost", None, "bail-off", "cylinder", 60.0),
     # Actuating pipe broken: the same, as it never fills.
-    ("actuating-pipe-leaking", None, "bail-off", "cylinder", 37.5),
+    ("actuating-pipe-leaking", None, "bail-off", "cylinder", 60.0),
     # Trucks: the other truck's faults are invisible on gauges (FAULTS 1).
     ("gauge-truck-cut-out", None, "ten-off", "cylinder", 0.0),
     ("other-truck-cut-out", None, "ten-off", "cylinder", 25.0),

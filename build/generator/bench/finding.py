@@ -1,0 +1,212 @@
+"""How fault finding does against readings of the same model: upper bounds for a real locomotive.
+
+Every case is a fault (or none) of a random size on a locomotive with other settings, its gauges off
+by what 49 CFR 229.53 allows, handles put a little beside, readings taken to a psi. What is counted is
+the group, faults that give the same gauges being one.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from math import exp, log
+from random import Random
+
+from calculators.equipment.faults import FAULTS, Fault
+from calculators.finding.checking import SETTLED, stage_checks
+from calculators.finding.making import INDEPENDENT, SETUP
+from calculators.finding.observing import Heard, Observation, Piston, Read, ordered
+from calculators.finding.ranking import Finder
+from calculators.finding.series import SOUNDS, STAGES
+from calculators.finding.signatures import Asked, Signature, signature
+from calculators.finding.table import UNKNOWNS
+from calculators.law.gauge_error import gauge_error
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Case:
+    """A drawn locomotive: its fault by id (none in order), what it shows, how its gauges are off."""
+
+    fault: str
+    shows: Signature
+    bias: tuple[float, ...]
+    seed: int
+
+
+def cases(finder: Finder, number: int, *, seed: int = 1) -> Iterator[Case]:
+    """Draw cases, the faults in turn; every sixth is in order."""
+    draw = Random(seed)
+    least = {}
+    for one in finder.hypotheses:
+        least.setdefault(one.fault, one.low)
+    for count in range(number):
+        fault: Fault | None = None
+        if count % 6:
+            fault = FAULTS[(count - count // 6) % len(FAULTS)]
+        yield _case(fault, least, draw, count)
+
+
+def _case(fault: Fault | None, least: dict[str, float], draw: Random, seed: int) -> Case:
+    off = {u.id: draw.gauss(0.0, u.spread) for u in UNKNOWNS}
+    settings = {u.setting: off[u.id] for u in UNKNOWNS if u.setting}
+    equipment = SETUP.equipment
+    own = replace(
+        equipment, **{name: getattr(equipment, name) + by for name, by in settings.items()}
+    )
+    asked = Asked(
+        independent=INDEPENDENT + off["independent"],
+        moved={u.stage: off[u.id] for u in UNKNOWNS if u.stage},
+    )
+    size = 1.0
+    if fault is not None and fault.graded:
+        low = least[fault.id]
+        size = exp(draw.uniform(log(low), log(fault.largest)))
+    shows = signature(replace(SETUP, equipment=own), fault, size, asked=asked)
+    bias = tuple(draw.uniform(-1.0, 1.0) for _ in range(4))
+    return Case(fault="" if fault is None else fault.id, shows=shows, bias=bias, seed=seed)
+
+
+def seen(
+    case: Case, *, sounds: bool, share: float, only: Sequence[int] | None = None
+) -> tuple[Observation, ...]:
+    """What a person writes down of a case: a share of the gauges, with or without sounds."""
+    draw = Random(case.seed * 7919 + 17)
+    found: list[Observation] = []
+    for stage, shown in enumerate(case.shows):
+        if shown is None:
+            continue
+        for gauge, figure in enumerate(shown.gauges()):
+            error, taken = draw.gauss(0.0, 1.0), draw.random() < share
+            wrong = draw.random() < 0.003
+            if not taken:
+                continue
+            if gauge < 4:
+                figure += case.bias[gauge] * gauge_error(figure) + 0.5 * error
+                if wrong:
+                    figure = draw.uniform(0.0, 120.0)
+            else:
+                figure += 1.5 * error
+            found.append(Read(stage, gauge, max(0.0, float(round(figure)))))
+        for place in SOUNDS:
+            chance, taken = draw.random(), draw.random() < share
+            if sounds and taken:
+                heard = chance < (0.92 if place in shown.blows else 0.005)
+                found.append(Heard(stage, place, heard))
+        for truck in (0, 1):
+            chance, taken = draw.random(), draw.random() < share
+            if sounds and taken:
+                found.append(Piston(stage, truck, shown.out[truck] == (chance < 0.98)))
+    if only is not None:
+        found = [one for one in found if getattr(one, "stage", -1) in only]
+    return ordered(found)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Arm:
+    """Shares of one arm: right group first, in the first three; healthy and faulty called healthy."""
+
+    first: float
+    three: float
+    healthy: float
+    missed: float
+    number: int
+
+
+def arm(
+    finder: Finder, drawn: Sequence[Case], *, sounds: bool, share: float
+) -> tuple[Arm, Counter[tuple[str, str]]]:
+    """Rank every case; without sounds, faults that no gauge shows are not asked for."""
+    first = three = right = missed = faulty = healthy = 0
+    confused: Counter[tuple[str, str]] = Counter()
+    for case in drawn:
+        group = finder.group_of[case.fault]
+        in_order = finder.group_of[""]
+        if case.fault and group == in_order and not sounds:
+            continue
+        weights = finder.weigh(seen(case, sounds=sounds, share=share))
+        order = _order(finder, weights, case.fault, split=sounds)
+        rank = order.index(_key(finder, case.fault, split=sounds))
+        if case.fault:
+            faulty += 1
+            first += rank == 0
+            three += rank < 3
+            missed += order[0] == _key(finder, "", split=sounds)
+            if rank:
+                confused[(case.fault, str(order[0]))] += 1
+        else:
+            healthy += 1
+            right += rank == 0
+    return (
+        Arm(
+            first=first / faulty,
+            three=three / faulty,
+            healthy=right / max(1, healthy),
+            missed=missed / faulty,
+            number=faulty + healthy,
+        ),
+        confused,
+    )
+
+
+def _key(finder: Finder, fault: str, *, split: bool) -> str:
+    """A group by its first fault; with sounds and pistons those that gauges call in order stand apart."""
+    group = finder.groups[finder.group_of[fault]]
+    if "" in group and split:
+        return fault
+    return group[0]
+
+
+def _order(finder: Finder, weights: Sequence[float], fault: str, *, split: bool) -> list[str]:
+    sums: dict[str, float] = {}
+    for one, weight in zip(finder.hypotheses, weights, strict=True):
+        key = _key(finder, one.fault, split=split)
+        sums[key] = sums.get(key, 0.0) + weight
+    return sorted(sums, key=lambda key: (-sums[key], key))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sessions:
+    """Sessions led by the next check, or through the series in order, until a group is settled."""
+
+    stages: float
+    seconds: float
+    right: float
+
+
+def sessions(finder: Finder, drawn: Sequence[Case], *, led: bool) -> Sessions:
+    """Go through faulty cases, reading one stage at a time with its sounds."""
+    stages = seconds = right = 0.0
+    faulty = [c for c in drawn if finder.group_of[c.fault] != finder.group_of[""]]
+    for case in faulty:
+        read: list[int] = []
+        stands = ""
+        while True:
+            found = seen(case, sounds=True, share=1.0, only=read)
+            weights = finder.weigh(found)
+            ranked = finder.by_group(weights)
+            if read and (ranked[0][1] > SETTLED and ranked[0][0] != finder.group_of[""]):
+                break
+            left = [n for n in range(len(STAGES)) if n not in read and case.shows[n] is not None]
+            if not left:
+                break
+            at = left[0]
+            if led:
+                offered = [
+                    c
+                    for c in stage_checks(finder, weights, found, stands=stands)
+                    if case.shows[STAGES.index(c.stage)] is not None
+                ]
+                if offered:
+                    at = STAGES.index(offered[0].stage)
+                    seconds += offered[0].seconds
+                else:
+                    seconds += STAGES[at].seconds
+            else:
+                seconds += 8.0 + STAGES[at].seconds + STAGES[at].recharge
+            stands = STAGES[at].id
+            read.append(at)
+        stages += len(read)
+        right += ranked[0][0] == finder.group_of[case.fault]
+    n = len(faulty)
+    return Sessions(stages=stages / n, seconds=seconds / n, right=right / n)
