@@ -27,6 +27,7 @@ LAYERS = (
     "finding",
     "questions",
     "catalog",
+    "study",
     "kept",
     "cards",
     "rendering",
@@ -129,6 +130,7 @@ def test_module(name: str):
         ("circuits.story", "questions.circuit.words"),
         ("answering.answer", "rendering.common"),
         ("kept.settings", "cards.pocket"),
+        ("study.items", "kept.settings"),
         ("cards.pocket", "rendering.common"),
         ("rendering.circuit.page", "questions.circuit.asked"),
         ("rendering.answers.html", "catalog"),
@@ -150,6 +152,7 @@ def test_the_drawing_refuses(importer: str, imports: str):
         ("questions.circuit.declaration", "questions.shared.locomotive"),
         ("questions.circuit.declaration", "questions.circuit.words"),
         ("rendering.answers.card", "version"),
+        ("study.items", "catalog"),
         ("__main__", "cli"),
     ],
 )

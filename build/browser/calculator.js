@@ -52,6 +52,10 @@ class BrakeCalculator extends Answering {
   #built = { html: "", bar: "", line: "", state: "", headline: "", beside: /** @type {Record<string, string>} */ ({}) };
   /** The result that the gauge shows otherwise. */
   #differing = "";
+  /** What a link or the settings ask while the fields still hold the example. @type {Record<string, string> | undefined} */
+  #awaited;
+  /** What a person has entered meanwhile. @type {Set<string>} */
+  #own = new Set();
 
   connectedCallback() {
     if (loadedAnewUnlessItFits()) return;
@@ -107,15 +111,22 @@ class BrakeCalculator extends Answering {
     return this.#spoken;
   }
 
-  /** The entries as typed; a bare pressure carries the unit beside it. */
+  /**
+   * The entries as typed; a bare pressure carries the unit beside it. Until the fields hold what a link
+   * or the settings ask, only what a person has entered counts of them.
+   */
   entries() {
-    return { ...this.#beside, ...this.fields.entries(this.fields.text("pressure_unit") || BUILT_UNIT) };
+    const typed = this.fields.entries(this.fields.text("pressure_unit") || BUILT_UNIT);
+    if (!this.#awaited) return { ...this.#beside, ...typed };
+    return { ...this.#awaited, ...Object.fromEntries(Object.entries(typed).filter(([name]) => this.#own.has(name))) };
   }
 
   // --- Asking ----------------------------------------------------------------------------------
 
-  #soon() {
+  /** @param {string[]} names the fields that were changed, where it is some of them */
+  #soon(...names) {
     this.touched = true;
+    for (const name of names) this.#own.add(name);
     // What no field holds and Python has refused in words is not asked again: no field could mend it.
     for (const name of Object.keys(this.#reply?.errors ?? {})) delete this.#beside[name];
     this.repeated = [];
@@ -125,7 +136,12 @@ class BrakeCalculator extends Answering {
     this.show("working", this.starting || "Working out the new figures …");
     this.#noteEntries();
     // No pause for typing: in the client's lane the newest question takes the place of one that waits.
-    void this.#answer(this.entries());
+    void this.#answerTyped();
+  }
+
+  async #answerTyped() {
+    const reply = await this.#answer(this.entries());
+    if (reply && this.#awaited) await this.#takeIn(reply);
   }
 
   /** Let the address ask what stands in the fields. */
@@ -285,8 +301,15 @@ class BrakeCalculator extends Answering {
    * @param {Record<string, string>} entries
    */
   async #fill(entries) {
+    this.#awaited = entries;
+    this.#own.clear();
     const reply = await this.#answer(entries);
-    if (!reply) return;
+    if (reply) await this.#takeIn(reply);
+  }
+
+  /** Put the texts that Python took into the form; what a person has entered stays as typed. @param {Reply} reply */
+  async #takeIn(reply) {
+    const { turn } = this;
     const unit = reply.pressure_unit ?? BUILT_UNIT;
     let texts = reply.texts ?? {};
     if (unit !== BUILT_UNIT) {
@@ -294,6 +317,10 @@ class BrakeCalculator extends Answering {
       const said = await this.askPython({ kind: "restate", unit, entries: texts }, `${this.id} unit`);
       texts = { ...texts, ...said.entries };
     }
+    // Something was entered while the unit was asked: its own answer brings the texts.
+    if (turn !== this.turn) return;
+    if (unit === BUILT_UNIT) texts = Object.fromEntries(Object.entries(texts).filter(([name]) => !this.#own.has(name)));
+    this.#awaited = undefined;
     this.#takeTexts(texts, unit);
     this.shownFor = this.asText();
     this.markStale();
@@ -325,17 +352,17 @@ class BrakeCalculator extends Answering {
     const field = event.target;
     if (field instanceof HTMLSelectElement) return;
     if (field instanceof HTMLInputElement && isRadio(field)) return;
-    this.#soon();
+    this.#soon(/** @type {HTMLInputElement} */ (field).name);
   }
 
   /** @param {Event} event */
   async #changed(event) {
     const field = event.target;
     // A text has told of itself while it was typed; leaving its field asks nothing new.
-    if (field instanceof HTMLInputElement && isRadio(field)) return this.#soon();
+    if (field instanceof HTMLInputElement && isRadio(field)) return this.#soon(field.name);
     if (!(field instanceof HTMLSelectElement)) return;
     if (field.name !== "pressure_unit") {
-      this.#soon();
+      this.#soon(field.name);
       return;
     }
     const turn = ++this.turn;
@@ -387,13 +414,13 @@ class BrakeCalculator extends Answering {
   #fillOne(name, value) {
     if (!this.fields.first(name)) return;
     this.fields.set(name, value, this.unit);
-    this.#soon();
+    this.#soon(name);
   }
 
   /** Fill in one of the examples that the form offers. @param {Record<string, string>} entries */
   #take(entries) {
     for (const [name, text] of Object.entries(entries)) this.fields.set(name, text, this.unit);
-    this.#soon();
+    this.#soon(...Object.keys(entries));
   }
 
   /** @param {string} name @param {number} by @param {HTMLElement} button */
@@ -406,13 +433,13 @@ class BrakeCalculator extends Answering {
     const number = Number(field.value.trim());
     const next = (Number.isFinite(number) ? number : 0) + by * step;
     field.value = String(Math.max(0, Math.round(next * 1000) / 1000));
-    this.#soon();
+    this.#soon(name);
   }
 
   /** @param {HTMLButtonElement} button */
   #turnUnit(button) {
     this.fields.turnUnit(button, this.unit);
-    this.#soon();
+    this.#soon(button.dataset.unitOf ?? "");
   }
 
   // --- The gauge reads something else ----------------------------------------------------------
@@ -482,6 +509,8 @@ class BrakeCalculator extends Answering {
     this.#stopping?.abort();
     this.#form.reset();
     this.#beside = {};
+    this.#awaited = undefined;
+    this.#own.clear();
     this.repeated = [];
     this.#reply = undefined;
     this.touched = false;

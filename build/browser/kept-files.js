@@ -7,7 +7,7 @@
 // is thrown away. What is not there comes the usual way.
 
 const root = new URL("..", import.meta.url);
-// As in service-worker.js.
+// As in service-worker/store.js.
 const STORE = { cacheName: `site copy ${root.pathname}` };
 const NAMED_BY_DIGEST = /\.([\w-]{43})\.bin$/;
 
@@ -19,10 +19,19 @@ const NAMED_BY_DIGEST = /\.([\w-]{43})\.bin$/;
  */
 export async function keptFile(name) {
   const digest = digestIn(name);
-  const response = digest === undefined ? undefined : await stored(digest);
-  if (digest === undefined || response === undefined) return undefined;
-  const bytes = await response.arrayBuffer().catch(() => new ArrayBuffer(0));
-  if (await isSound(bytes, digest)) return bytes;
+  return digest === undefined ? undefined : keptUnder(digest);
+}
+
+/**
+ * The bytes that are kept under a digest, as those of unpacked files are; undefined if there are none,
+ * or they were damaged.
+ * @param {string} digest
+ * @returns {Promise<ArrayBuffer | undefined>}
+ */
+export async function keptUnder(digest) {
+  const response = await stored(digest);
+  const bytes = await response?.arrayBuffer().catch(() => new ArrayBuffer(0));
+  if (bytes === undefined || (await isSound(bytes, digest))) return bytes;
   await throwAway(digest);
   return undefined;
 }

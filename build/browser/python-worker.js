@@ -6,8 +6,9 @@
 // between two parts the worker hears whatever else it is told, a cancel too.
 
 import { ours } from "./copy-stamp.js";
-import { digestIn, isSound, keptFile, keptUnpacked } from "./kept-files.js";
+import { digestIn, isSound, keptFile, keptUnder, keptUnpacked } from "./kept-files.js";
 import * as snapshots from "./python-snapshot.js";
+import { unpacker } from "./unpacking.js";
 
 /**
  * @typedef {object} LargeFile a file that the build compressed and cut
@@ -117,27 +118,45 @@ function heard(promise) {
 }
 
 /**
- * Puts a cut file together while it comes.
- * @param {LargeFile} large @param {string} type
- * @returns {Response}
+ * Unpacks a cut file while it comes, part by part.
+ * @param {LargeFile} large
+ * @returns {(() => Promise<Uint8Array<ArrayBuffer> | null>) & {whole: Uint8Array<ArrayBuffer>}} the next
+ *   part, null after the last; the whole stands together when all were asked for
  */
-function joined(large, type) {
+function parts(large) {
   const pieces = large.pieces.map((name) => heard(file(name)));
-  const packed = new ReadableStream({
+  const { take, whole } = unpacker(large.size);
+  let isOver = false;
+  const next = async () => {
+    if (isOver) return null;
+    const piece = await pieces.shift();
+    isOver = piece === undefined;
+    return take(piece ? new Uint8Array(piece) : null);
+  };
+  return Object.assign(next, { whole });
+}
+
+/** @param {LargeFile} large @param {string} type */
+function response(large, type) {
+  const next = parts(large);
+  const stream = new ReadableStream({
     async pull(controller) {
-      const piece = pieces.shift();
-      if (piece === undefined) controller.close();
-      else controller.enqueue(new Uint8Array(await piece));
+      const part = await next();
+      if (part === null) controller.close();
+      else controller.enqueue(part);
     },
   });
-  const stream = packed.pipeThrough(new DecompressionStream("gzip"));
   return new Response(stream, { headers: { "Content-Type": type } });
 }
 
 /** @param {LargeFile} large @returns {Promise<Uint8Array<ArrayBuffer>>} */
 async function bytesOf(large) {
+  const kept = await keptUnder(large.unpacked);
+  if (kept) return new Uint8Array(kept);
   try {
-    return new Uint8Array(await joined(large, "application/zip").arrayBuffer());
+    const next = parts(large);
+    while ((await next()) !== null);
+    return next.whole;
   } catch (error) {
     throw damaged(large, error);
   }
@@ -266,9 +285,6 @@ function checkBrowser() {
   if (typeof WebAssembly === "undefined") {
     throw new StartError("refused", "WebAssembly is switched off");
   }
-  if (typeof DecompressionStream === "undefined") {
-    throw new StartError("browser", "DecompressionStream");
-  }
   try {
     new WebAssembly.Module(Uint8Array.of(0, 0x61, 0x73, 0x6d, 1, 0, 0, 0));
   } catch (error) {
@@ -300,7 +316,7 @@ async function compiled(large) {
     // The pieces are as good, only slower.
   }
   try {
-    return await WebAssembly.compileStreaming(joined(large, "application/wasm"));
+    return await WebAssembly.compileStreaming(response(large, "application/wasm"));
   } catch (error) {
     throw error instanceof RangeError ? failed(error) : damaged(large, error);
   }

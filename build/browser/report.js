@@ -3,6 +3,7 @@
 // version, to be kept on the device and sent by the user later. Nothing leaves the site by itself.
 
 import { copyText } from "./copying.js";
+import { isRadio } from "./fields.js";
 import { buttonWith, toolsOf, withText } from "./making.js";
 import { keepReport } from "./reports.js";
 import { saveText } from "./saving.js";
@@ -139,6 +140,7 @@ function inputsOf(form) {
   for (const field of form.elements) {
     if (!(field instanceof HTMLInputElement || field instanceof HTMLSelectElement)) continue;
     if (!field.name || !field.value.trim()) continue;
+    if (field instanceof HTMLInputElement && isRadio(field) && !field.checked) continue;
     const unit = textOf(field.closest(".entry")?.querySelector("[data-unit-label], span.unit"));
     const bare = !/[^\d\s.,/+−–-]/.test(field.value);
     found.push(`${field.name} = ${field.value}${unit && bare ? ` ${unit}` : ""}`);

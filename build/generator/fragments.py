@@ -31,7 +31,7 @@ from calculators.rendering.elements import append, element, html
 from calculators.rendering.forms.fields import mark_element
 from calculators.rendering.forms.form import form_html
 from generator.embeds import Block
-from generator.published import Table, ours
+from generator.published import Expected, Row, Table, agreement, ours
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,7 +134,10 @@ class Fragments:
         if not mine:
             note = "No published figure was found that this calculator could be checked against."
             return html(element("div", element("p", note), class_="published"))
-        return html(element("div", *(_published(table) for table in mine), class_="published"))
+        counted = element("p", agreement(tuple(mine)))
+        return html(
+            element("div", counted, *(_published(table) for table in mine), class_="published")
+        )
 
     def inline(self, words: str) -> str:
         """A figure inside a sentence: ``NAME.RESULT field=value``, ``limit ID``, ``source ID``.
@@ -282,7 +285,8 @@ def _published(table: Table) -> Element:
                     element("td", expected.printed),
                     element("td", text),
                     element("td", _difference(expected.printed, value)),
-                    element("td", row.reason or "its printed digits"),
+                    element("td", _allowed_by(row, expected)),
+                    **({"class_": "disagrees"} if expected.how == "disagrees" else {}),
                 )
             )
     head = element(
@@ -308,6 +312,14 @@ def _published(table: Table) -> Element:
             data_search_exclude="",
         ),
     )
+
+
+def _allowed_by(row: Row, expected: Expected) -> str:
+    if expected.how == "digits":
+        return "its printed digits"
+    if expected.how == "disagrees":
+        return f"nothing: it does not agree. {row.reason[:1].upper()}{row.reason[1:]}"
+    return row.reason
 
 
 def _difference(printed: str, value: float) -> str:

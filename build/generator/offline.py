@@ -15,7 +15,7 @@ from datetime import UTC, datetime
 from fnmatch import fnmatch
 from pathlib import Path
 
-from generator import copy_stamp, manifest, page_pieces, search_pieces
+from generator import copy_stamp, manifest, page_pieces, search_pieces, worker_script
 from generator.content_types import content_type
 from generator.digests import content_name
 from generator.not_found import built_root
@@ -41,6 +41,12 @@ LEFT_OUT = (
     ".*",
     "*/.*",
 )
+# What the packed files of Python are called when the worker hands them out unpacked.
+_UNPACKED = {
+    "interpreter": "interpreter.wasm",
+    "standardLibrary": "standard-library.zip",
+    "calculators": "calculators.zip",
+}
 # A first visit is ready to read once all files up to this size are there; larger ones follow.
 LARGEST_CORE_FILE = 200_000
 
@@ -131,17 +137,17 @@ def finish_offline(site: Path, *, policy: str, built: str, version: str) -> Offl
         "files": [[file.path, file.sha256, file.size] for file in files],
         "joined": joined,
         "blocks": page_pieces.BLOCKS,
-        "interpreter": _interpreter(site),
+        "unpacked": _unpacked(site),
         "types": {
             Path(path).suffix: content_type(path)
-            for path in [*paths, *joined, *composed, STAMP, "sitemap.xml", "interpreter.wasm"]
+            for path in [*paths, *joined, *composed, STAMP, "sitemap.xml", *_UNPACKED.values()]
         },
         "root": built_root(page),
         "mark": copy_stamp.MARK,
     }
-    template = (BROWSER / WORKER).read_text(encoding="utf-8")
+    script = worker_script.joined(BROWSER / "service-worker")
     line = json.dumps(copy, ensure_ascii=True, separators=(",", ":"))
-    (site / WORKER).write_text(f"self.COPY = {line};\n{template}", encoding="utf-8", newline="\n")
+    (site / WORKER).write_text(f"self.COPY = {line};\n{script}", encoding="utf-8", newline="\n")
     copy_stamp.put_on(site, content)
     return OfflineReport(
         version=content, built=stamp_time, files=tuple(files), core=core, left_out=tuple(left_out)
@@ -176,17 +182,21 @@ def _check(site: Path) -> None:
             raise OfflineError(f"the built site has no {needed}, which its offline copy needs")
 
 
-def _interpreter(site: Path) -> dict[str, object] | None:
-    """Say of which pieces the worker may make the unpacked interpreter; none without a runtime."""
+def _unpacked(site: Path) -> list[dict[str, object]]:
+    """Say of which pieces the worker may make the unpacked files of Python; none without a runtime."""
     manifest_file = site / "runtime" / MANIFEST
     if not manifest_file.is_file():
-        return None
-    packed = json.loads(manifest_file.read_text(encoding="utf-8"))["large"].get("interpreter")
-    return packed and {
-        "hash": packed["unpacked"],
-        "size": packed["size"],
-        "pieces": [f"runtime/{name}" for name in packed["pieces"]],
-    }
+        return []
+    large = json.loads(manifest_file.read_text(encoding="utf-8"))["large"]
+    return [
+        {
+            "name": _UNPACKED[name],
+            "hash": packed["unpacked"],
+            "size": packed["size"],
+            "pieces": [f"runtime/{piece}" for piece in packed["pieces"]],
+        }
+        for name, packed in sorted(large.items())
+    ]
 
 
 def _listed(site: Path, path: str) -> ListedFile:

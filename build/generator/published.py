@@ -12,25 +12,32 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from decimal import Decimal, InvalidOperation
 from pathlib import Path
-from typing import Any
+from typing import Any, Literal
 
 from calculators.answering.answer import Answer, answer
 from calculators.answering.follow import with_results
 from calculators.base.quantities import Quantity
 from calculators.catalog import find_calculator
 
+How = Literal["digits", "wider", "disagrees"]
+
 _KEYS = {"source", "place", "calculator", "title", "notes", "row"}
-_ROW_KEYS = {"id", "inputs", "expect", "tolerance", "reason", "what"}
+_ROW_KEYS = {"id", "inputs", "expect", "tolerance", "disagrees", "reason", "what"}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Expected:
-    """What a print says of one result: bounds for ours, and whether they are its own digits."""
+    """What a print says of one result, with the bounds that ours is held to.
+
+    ``how`` says what they are: the printed digits themselves, a wider allowance with a reason, or
+    the most by which ours is known to differ where it does not agree.
+    """
 
     result: str
     printed: str
     low: float
     high: float
+    how: How = "digits"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -80,16 +87,18 @@ def _table(file: Path) -> Table:
     rows = []
     for row in data["row"]:
         _refuse_unknown(file, row, _ROW_KEYS)
-        tolerance = row.get("tolerance", {})
-        if tolerance and not row.get("reason"):
-            raise ValueError(f"{file.name}: row {row['id']} has a wider tolerance and no reason")
+        tolerance, disagrees = row.get("tolerance", {}), row.get("disagrees", {})
+        if (tolerance or disagrees) and not row.get("reason"):
+            raise ValueError(
+                f"{file.name}: row {row['id']} has a wider tolerance or disagrees, and no reason"
+            )
         rows.append(
             Row(
                 id=row["id"],
                 what=row.get("what", ""),
                 inputs={name: str(text) for name, text in row["inputs"].items()},
                 expected=tuple(
-                    expectation(name, printed, tolerance.get(name, ""))
+                    expectation(name, printed, tolerance.get(name, ""), disagrees.get(name, ""))
                     for name, printed in row["expect"].items()
                 ),
                 reason=row.get("reason", ""),
@@ -106,8 +115,10 @@ def _table(file: Path) -> Table:
     )
 
 
-def expectation(result: str, printed: str, tolerance: str = "") -> Expected:
+def expectation(result: str, printed: str, tolerance: str = "", disagrees: str = "") -> Expected:
     """Turn printed text into bounds: "50", "50.0", "10 to 25", "at most 25", "at least 30".
+
+    ``tolerance`` is a wider allowance, ``disagrees`` the most by which ours is known to differ.
 
     >>> expectation("x", "50.0").low
     49.95
@@ -128,10 +139,29 @@ def expectation(result: str, printed: str, tolerance: str = "") -> Expected:
         raise ValueError(f"{result}: {printed!r} is no printed figure") from None
     exponent = exact.as_tuple().exponent
     assert isinstance(exponent, int)
-    slack = float(tolerance) if tolerance else 0.5 * 10.0**exponent
+    slack = float(disagrees or tolerance or 0.5 * 10.0**exponent)
     return Expected(
-        result=result, printed=printed, low=float(exact) - slack, high=float(exact) + slack
+        result=result,
+        printed=printed,
+        low=float(exact) - slack,
+        high=float(exact) + slack,
+        how="disagrees" if disagrees else "wider" if tolerance else "digits",
     )
+
+
+def agreement(tables: tuple[Table, ...]) -> str:
+    """How many printed figures agree, and how many do not, in one sentence.
+
+    >>> agreement(())
+    '0 printed figures: 0 agree within the printed digits.'
+    """
+    all_of_them = [e.how for table in tables for row in table.rows for e in row.expected]
+    parts = [f"{all_of_them.count('digits')} agree within the printed digits"]
+    if wider := all_of_them.count("wider"):
+        parts.append(f"{wider} within a wider allowance, with its reason")
+    if not_at_all := all_of_them.count("disagrees"):
+        parts.append(f"{not_at_all} {'does' if not_at_all == 1 else 'do'} not agree")
+    return f"{len(all_of_them)} printed figures: {', '.join(parts)}."
 
 
 def ours(found: Answer, result: str) -> tuple[float, str]:

@@ -211,12 +211,11 @@ def parted(
 
 
 def copy_browser_code(root: Path, staged: Path) -> None:
-    """Put our scripts beside the pages; the service worker's template is no script of a page."""
+    """Put our scripts beside the pages; those of the service worker are no scripts of a page."""
     target = staged / "browser"
     target.mkdir(parents=True, exist_ok=True)
     for script in sorted((root / "build" / "browser").glob("*.js")):
-        if script.name != offline.WORKER:
-            shutil.copyfile(script, target / script.name)
+        shutil.copyfile(script, target / script.name)
 
 
 def listing(block: embeds.Block) -> str:

@@ -148,13 +148,16 @@ def psi(amount: float, digits: int = 0, *, band: float = 0.0) -> Value:
 class Step:
     """One line of the working: what is worked out, how, and what comes out.
 
-    ``decides`` marks the step that settled the answer.
+    ``decides`` marks the step that settled the answer. ``shows`` is the published name of the
+    result that this step ends in: its value is then that result, neither rounded nor worked out a
+    second time, which one test asks of every calculator.
     """
 
     label: str
     how: Phrase
     value: Value | None = None
     decides: bool = False
+    shows: str = ""
 
 
 NoteKind = Literal["note", "warning"]

@@ -62,7 +62,12 @@ KINDS: dict[str, str] = {
 }
 
 _UNITS = (
-    Unit(symbol="psi", kind="pressure", factor=PSI, spellings=("lb/in²", "lb/in2", "lbs", "psig")),
+    Unit(
+        symbol="psi",
+        kind="pressure",
+        factor=PSI,
+        spellings=("lb/in²", "lb/in2", "lbs", "lb", "pounds", "pound", "psig"),
+    ),
     Unit(symbol="kPa", kind="pressure", factor=1e3, spellings=("kpa",)),
     Unit(symbol="bar", kind="pressure", factor=1e5, spellings=("bars",)),
     Unit(symbol="kgf/cm²", kind="pressure", factor=GRAVITY * 1e4, spellings=("kgf/cm2", "kg/cm2")),

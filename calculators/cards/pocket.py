@@ -14,7 +14,7 @@ from calculators.answering.duty import duty_words
 from calculators.answering.links import PRESSURE_UNIT_FIELD
 from calculators.answering.shown import shown
 from calculators.base.quantities import Choice, Quantity
-from calculators.base.results import Display, Reading, Value
+from calculators.base.results import Display, Reading, Value, plain
 from calculators.base.units import PRESSURE_UNITS
 from calculators.catalog import find_calculator
 from calculators.kept.settings import check, settings, settings_for
@@ -155,19 +155,19 @@ def _service(asked: _Asked) -> Part:
     first = asked.ask("locomotive-brake", handle="minimum-reduction")
     setting = _input(first, "brake_pipe_setting")
     named = {
-        float(ceil(asked.number(full, "full_service_reduction"))): "a car's full service",
+        ceil(10 * asked.number(full, "full_service_reduction")) / 10: "a car's full service",
         _input(first, "minimum_reduction"): "first notch",
     }
     rows: list[Row] = []
     for reduction in sorted({*REDUCTIONS, *named}):
         if not 0 < reduction <= setting:
             continue
-        locomotive = asked.ask("locomotive-brake", handle="service", reduction=f"{reduction:g}")
-        car = asked.ask("car-brake", application="service", reduction=f"{reduction:g}")
+        locomotive = asked.ask("locomotive-brake", handle="service", reduction=plain(reduction))
+        car = asked.ask("car-brake", application="service", reduction=plain(reduction))
         words = f", {named[reduction]}" if reduction in named else ""
         rows.append(
             Row(
-                term=asked.display.value(Value(reduction, "psi")) + words,
+                term=asked.display.value(Value(reduction, "psi", int(reduction % 1 > 0))) + words,
                 cells=(
                     asked.shown(locomotive, "brake_pipe"),
                     asked.shown(locomotive, "brake_cylinder"),

@@ -182,3 +182,18 @@ def test_texts_have_a_longest_length_and_single_spaces():
     assert parse("moves", text, "  take 10 \n wait  60 ") == "take 10 wait 60"
     with pytest.raises(InputError, match="Moves is too long a text; shorten it"):
         parse("moves", text, "x" * (LONGEST_LIST + 1))
+
+
+@pytest.mark.parametrize(
+    ("text", "value"),
+    [
+        ("12 pounds", 12),
+        ("12 lb", 12),
+        ("1 pound", 1),
+        ("0.3333333333333333", 1 / 3),
+        ("85.57226515890001", 85.57226515890001),
+        ("12.0000000000000001", 12),
+    ],
+)
+def test_pounds_and_a_machine_s_digits_are_read(text: str, value: float):
+    assert parse("service_limit", PRESSURE, text) == value

@@ -110,6 +110,8 @@ def test_back_closes_the_menu_before_it_leaves(phone: Tab):
     opener = page.get_by_role("button", name="Open the menu")
     opener.click()
     expect(page.locator("#__drawer")).to_be_checked()
+    # The step in the history is taken with the word that a screen reader hears.
+    expect(opener).to_have_attribute("aria-expanded", "true")
     page.go_back()
     expect(page.locator("#__drawer")).not_to_be_checked()
     expect(page.locator("h1")).to_contain_text("Leakage method")

@@ -74,15 +74,19 @@ def test_a_mark_on_a_page_that_was_asked_with_inputs_leaves_the_answer_alone(pho
     page = phone.open("calculators/car-brake/?v=1&reduction=20")
     expect(page.locator("brake-calculator")).to_have_attribute("data-state", "answered")
     page.evaluate("document.querySelector('brake-calculator').dataset.kept = 'yes'")
-    page.locator("#how-to-read-it .headerlink").click()
-    assert clipboard(page) == f"{phone.root}calculators/car-brake/#how-to-read-it"
+    mark = page.locator("#car-brake-cylinder .headerlink")
+    mark.click()
+    expect(mark).to_have_text("Copied")
+    assert clipboard(page) == f"{phone.root}calculators/car-brake/#car-brake-cylinder"
     expect(page.locator("brake-calculator")).to_have_attribute("data-kept", "yes")
     assert page.url.endswith("?v=1&reduction=20")
 
 
 def test_the_mark_behind_a_limit_copies_the_link_to_it(phone: Tab):
     page = phone.open("limits/")
-    page.locator("#main-reservoir-leakage .headerlink").click()
+    mark = page.locator("#main-reservoir-leakage .headerlink")
+    mark.click()
+    expect(mark).to_have_text("Copied")
     link = clipboard(page)
     assert link == f"{phone.root}limits/#main-reservoir-leakage"
     page.goto(link)

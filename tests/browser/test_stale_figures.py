@@ -92,6 +92,9 @@ def test_scripts_off(scriptless: Tab, path: str):
 def test_each_script_missing(shared: Tab, module: str):
     """A typed figure is answered, or cannot be typed and the page says why; and it heals alone."""
     page, address = shared.page, re.compile(rf"/browser[^/]*/{re.escape(module)}")
+    # A page loads itself anew only so often in one session: each trial is a session of its own.
+    shared.open("units/")
+    page.evaluate("sessionStorage.clear()")
     page.route(address, lambda route: route.fulfill(status=404, body="no"))
     try:
         shared.open(PAGE)

@@ -18,7 +18,7 @@ from calculators.answering.shown import STILL_OPEN, result_rows
 from calculators.catalog import CALCULATORS
 from tests.browser.conftest import ROOT, SITE, Tab
 from tests.support.server import FaultyServer
-from tests.support.visitor import Visitor, wait_until_ready
+from tests.support.visitor import Visitor, wait_until_live, wait_until_ready
 
 pytestmark = pytest.mark.browser
 
@@ -198,6 +198,7 @@ def test_sliders_and_taps_move_the_readings(phone: Tab):
 def test_sliders_answer_to_keys(phone: Tab):
     page = phone.open(PAGE)
     slider = page.locator("train-picture").get_by_label("Time", exact=True)
+    wait_until_live(page)
     slider.focus()
     page.keyboard.press("Home")
     expect(slider).to_have_attribute("aria-valuetext", "0.0 s")

@@ -242,6 +242,7 @@ def test_every_circuit_with_the_server_stopped(playwright: Playwright, tmp_path)
             frames = module_frames(circuit=circuit.id)["frames"]
             expect(status(page)).to_have_text(frames[0]["status"])
         page = visitor.open(f"{root}{SERVICE}")
+        wait_until_live(page)
         choose(page, "handle", "emergency")
         answered(page)
         element(page).locator("[data-step]").press("End")

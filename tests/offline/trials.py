@@ -7,7 +7,6 @@ by the copy that the page is of, or it is struck out or not shown.
 
 from __future__ import annotations
 
-import gzip
 import io
 import json
 import re
@@ -27,6 +26,7 @@ from calculators.answering.shown import result_rows
 from calculators.catalog import CALCULATORS
 from generator.copy_stamp import stamped, take_off, version_of
 from generator.digests import content_name
+from generator.runtime.archives import compressed, uncompressed
 from tests.offline.conftest import finish
 from tests.support.server import KINDS, Fault, FaultyServer
 
@@ -199,7 +199,7 @@ def _reword_python(runtime: Path) -> None:
     listing = runtime / "runtime.json"
     manifest = json.loads(listing.read_text(encoding="utf-8"))
     packed = manifest["large"]["calculators"]
-    whole = gzip.decompress(b"".join((runtime / name).read_bytes() for name in packed["pieces"]))
+    whole = uncompressed(b"".join((runtime / name).read_bytes() for name in packed["pieces"]))
     made = io.BytesIO()
     count = 0
     with zipfile.ZipFile(io.BytesIO(whole)) as old, zipfile.ZipFile(made, "w") as new:
@@ -210,7 +210,7 @@ def _reword_python(runtime: Path) -> None:
     if not count:
         raise LookupError(f"no module says {OLD_WORDS!r}")
     archive = made.getvalue()
-    body = gzip.compress(archive, mtime=0)
+    body = compressed(archive)
     name = f"calculators-1.{content_name(body)}.bin"
     for piece in packed["pieces"]:
         (runtime / piece).unlink()

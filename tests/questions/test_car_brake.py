@@ -210,3 +210,20 @@ def test_every_input_in_range_has_an_answer(setting, share, travel, bore, applic
     assert 0 <= found.retained <= found.brake_cylinder
     assert found.emergency_pressure >= found.full_service_pressure - 1e-9
     assert sum(step.decides for step in found.working) == 1
+
+
+@pytest.mark.parametrize("setting", ["60", "80", "90", "110"])
+def test_nothing_is_said_of_the_other_0_psi(setting: str):
+    full = result("full_service_reduction", brake_pipe_setting=setting)
+    said = notes(ask(brake_pipe_setting=setting, reduction=f"{full + 0.01:.6f}"))
+    assert "The other" not in said
+    assert "deeper set adds nothing" in said
+    assert "The other 2 psi" in notes(ask(brake_pipe_setting=setting, reduction=f"{full + 2:.6f}"))
+
+
+def test_what_an_empty_car_loses_is_said_before_the_figures():
+    found = ask(load_device="empty", reduction="20")
+    assert "no harder than 16 psi to 28 psi" in notes(found, "warning")
+    found = ask(load_device="empty", reduction="20", empty_share="50")
+    assert "no harder than 23 psi to 23 psi" in notes(found, "warning")
+    assert "no harder" not in notes(ask(load_device="loaded", reduction="20"), "warning")

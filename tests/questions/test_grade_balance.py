@@ -165,10 +165,25 @@ def test_brakes_that_do_not_work_ask_more_of_the_others():
     assert "100 of 118 brakes work" in said(found)
 
 
-def test_more_brakes_than_cars_is_refused():
-    found = answer(grade_balance, {"cars": "10", "weight": "1000", "operative_brakes": "11"})
+def test_more_brakes_than_there_are_is_refused_with_the_way_out():
+    ten = {"cars": "10", "weight": "1000"}
+    found = answer(grade_balance, {**ten, "operative_brakes": "11"})
 
     assert list(found.errors) == ["operative_brakes"]
+    assert "brakes in the train" in found.errors["operative_brakes"]
+    found = answer(grade_balance, {**ten, "operative_brakes": "31", "control_valves": "30"})
+    assert list(found.errors) == ["operative_brakes"]
+
+
+def test_articulated_cars_have_more_brakes_than_there_are_cars():
+    """Ten cars of three brakes each, one of them cut out: 29 of 30 share the load."""
+    ten = {**BRAKES, "cars": "10", "weight": "1000", "grade": "1"}
+    articulated = ask(**{**ten, "operative_brakes": "29", "control_valves": "30"})
+    all_work = ask(**{**ten, "operative_brakes": "10"})
+
+    assert "29 of 30 brakes work" in said(articulated)
+    assert articulated.results()["reduction"] > all_work.results()["reduction"]  # type: ignore[operator]
+    assert articulated.results()["tons_per_operative_brake"] == pytest.approx(1000 / 29)
 
 
 def test_heat_stands_first_on_every_answer():

@@ -141,3 +141,9 @@ def test_flow_there_and_back(cars, length, leakage, low, high):
     back = leakage_and_flow.outcome(air_flow=flow, **known).leakage_from_flow  # type: ignore[attr-defined]
 
     assert back == pytest.approx(leakage, abs=1e-9)
+
+
+def test_a_flow_at_the_limit_is_not_called_under_it():
+    said = notes(ask(air_flow="60"))
+    assert "is under 60" not in said
+    assert "not over 60.0 cfm, yet" in said

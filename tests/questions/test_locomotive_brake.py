@@ -291,3 +291,9 @@ def test_the_pipe_never_stands_above_what_it_was_charged_to(
     )
     assert 0 <= outcome.brake_pipe <= min(setting, supply)
     assert outcome.car_brake_cylinder >= 0
+
+
+@pytest.mark.parametrize(("independent", "over"), [("18", False), ("18.4", True), ("30", True)])
+def test_too_much_air_in_dynamic_is_a_warning(independent: str, over: bool):
+    found = ask(dynamic_brake="on", independent=independent)
+    assert ("over the 18 psi" in warnings(found)) == over

@@ -169,3 +169,12 @@ def test_any_record_gives_a_card_or_says_why_not(record: dict[str, str]):
     assert bool(made.errors) != bool(made.parts)
     card_html(made, own=True)
     card_text(made, own=True)
+
+
+@given(setting=st.integers(60, 110))
+def test_full_service_is_one_figure_on_the_card(setting: int):
+    made = card({"brake_pipe_setting": str(setting)})
+    (row,) = [row for row in part(made, "Taken off").rows if "a car's full service" in row.term]
+    most = cells(made, "The most", "Car, reduction for it")[0]
+    assert abs(float(row.term.split()[0]) - float(most.split()[0])) <= 0.55, (row.term, most)
+    assert row.cells[2] == cells(made, "The most", "Car, full service")[0]

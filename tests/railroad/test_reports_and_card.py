@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import re
+import shlex
 import subprocess
 
 import pytest
@@ -44,7 +45,11 @@ def test_a_report_holds_all_that_is_needed(phone: Tab):
     assert "The gauge read 33, not 30." in text
     assert f"version {VERSION}" in text
     assert "reduction = 12 psi" in text
-    assert "python3 -m calculators locomotive-brake 'brake_pipe_setting=90 psi'" in text
+    (command,) = [line for line in text.splitlines() if "python3 -m calculators" in line]
+    words = shlex.split(command)
+    assert words[:4] == ["python3", "-m", "calculators", "locomotive-brake"]
+    assert {"brake_pipe_setting=90 psi", "reduction=12 psi", "handle=service"} <= set(words[4:])
+    assert len({word.split("=")[0] for word in words[4:]}) == len(words[4:])
     assert "service_limit = 58" in text
     assert "locomotive cylinder 30 psi" in text
     assert phone.root + LOCOMOTIVE in text
@@ -184,5 +189,5 @@ def test_the_page_about_this_copy_leads_to_every_licence(phone: Tab):
         address = link.evaluate("e => e.href").removeprefix(phone.root)
         assert address == f"{TEXTS.as_posix()}/{part.file}"
         assert (SITE / address).is_file()
-    ours = page.get_by_role("link", name="MIT licence").evaluate("e => e.href")
+    ours = page.get_by_role("link", name="MIT license").evaluate("e => e.href")
     assert (SITE / ours.removeprefix(phone.root)).is_file()

@@ -192,6 +192,33 @@ def test_from_110_to_90_in_what_was_read():
     assert lag * log(124.7 / 104.7) == pytest.approx(5.75)
 
 
+@pytest.mark.parametrize("cars", [0, 1, 3, 26])
+def test_air_is_kept_while_the_pipe_leaks_and_is_fed(cars):
+    brake = charged(cars, leakage=15.0)
+    for _ in range(5):
+        brake.advance(1.0)
+        assert brake.mass_error() < 1e-12
+    brake.handle("service", reduction=12.0)
+    brake.advance(3600.0)
+    assert brake.mass_error() < 1e-9
+
+
+@pytest.mark.parametrize("cars", [0, 1, 40])
+def test_no_gauge_goes_under_zero_as_the_pipe_empties(cars):
+    for way in ("emergency", "penalty"):
+        brake = charged(cars)
+        if way == "emergency":
+            brake.handle("emergency")
+        else:
+            brake.penalty("pedal")
+            brake.cut_off("out" if cars == 0 else "freight")
+        for _ in range(300):
+            brake.advance(0.1)
+            assert min(brake.gauges().values()) >= 0.0
+            assert min(brake.brake_pipe(), default=0.0) >= 0.0
+        assert brake.mass_error() < 1e-12
+
+
 def test_no_gauge_goes_under_zero_however_long_it_leaks():
     for cars in (0, 26):
         brake = charged(cars, leakage=20.0)

@@ -389,7 +389,7 @@ class TestInterface:
     @pytest.mark.parametrize(
         ("make", "field"),
         [
-            (lambda: Train(cars=()), "cars"),
+            (lambda: run(Train(cars=()), (), seconds=5.0), "cars"),
             (lambda: equal_cars(251), "cars"),
             (lambda: Car(length=39.0), "car_length"),
             (lambda: Car(piston_travel=13.0), "piston_travel"),

@@ -12,13 +12,13 @@ import shutil
 import tempfile
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 
 from generator.runtime import rehearsal
 from generator.runtime.archives import (
     Pieces,
     compressed,
-    compressed_hard,
     files_below,
     write_files,
     write_pieces,
@@ -26,6 +26,7 @@ from generator.runtime.archives import (
 )
 from generator.runtime.inside_pyodide import SCRIPTS, run_script, runtime_folder
 from generator.runtime.kept import NOTHING_KEPT, Kept
+from generator.runtime.lean_interpreter import Interpreter, lean_interpreter
 from generator.runtime.lean_library import lean_library
 from generator.setup.places import Places
 
@@ -96,7 +97,14 @@ def pack_cargo(
     """Write the runtime for any package with the entry `browser.reply`."""
     runtime = runtime_folder(project)
     version = _version(runtime)
-    interpreter = (runtime / "pyodide.asm.wasm").read_bytes()
+    loader = (runtime / "pyodide.mjs").read_text(encoding="utf-8")
+    interpreter = lean_interpreter(
+        Interpreter(
+            module=(runtime / "pyodide.asm.wasm").read_bytes(),
+            script=(runtime / "pyodide.asm.mjs").read_text(encoding="utf-8"),
+        ),
+        loader=loader,
+    )
     source = _source_archive(cargo.package)
     lean = lean_library(runtime / "python_stdlib.zip")
     used = json.loads(
@@ -118,16 +126,15 @@ def pack_cargo(
     index = f"pyodide-{version}"
     (out_dir / index).mkdir()
     # The ending .js, because not every host knows .mjs, and a browser refuses a wrong type.
-    for name in ("pyodide", "pyodide.asm"):
-        shutil.copyfile(runtime / f"{name}.mjs", out_dir / index / f"{name}.js")
+    for name, text in (("pyodide", loader), ("pyodide.asm", interpreter.script)):
+        (out_dir / index / f"{name}.js").write_text(text, encoding="utf-8", newline="\n")
     large = {
-        "interpreter": write_pieces(
-            interpreter, _packed_interpreter(project, interpreter), out_dir, "interpreter"
-        ),
-        "standardLibrary": write_pieces(
-            standard_library, compressed_hard(standard_library), out_dir, "standard-library"
-        ),
-        "calculators": write_pieces(calculators, compressed_hard(calculators), out_dir, PACKAGE),
+        name: write_pieces(data, kept.get(stem, [data], partial(compressed, data)), out_dir, stem)
+        for name, stem, data in (
+            ("interpreter", "interpreter", interpreter.module),
+            ("standardLibrary", "standard-library", standard_library),
+            ("calculators", PACKAGE, calculators),
+        )
     }
     _write_manifest(
         out_dir,
@@ -173,16 +180,6 @@ def pack_unmodified(root: Path, out_dir: Path) -> RuntimeReport:
     )
     large = {path.name: path.stat().st_size for path in sorted(out_dir.iterdir())}
     return RuntimeReport(version=version, modules=(), sizes=large)
-
-
-def _packed_interpreter(project: Places, interpreter: bytes) -> bytes:
-    """Compress the interpreter as hard as can be: it is most of the site and hardly ever new."""
-
-    def compress() -> bytes:
-        print("- Compressing the interpreter, which takes a while the first time ...", flush=True)
-        return compressed_hard(interpreter)
-
-    return _kept(project).get("interpreter", [interpreter], compress)
 
 
 def _kept(project: Places) -> Kept:

@@ -1,12 +1,12 @@
 """What a start of the packed runtime takes: memory, and texts that had to be compiled."""
 
-import gzip
 import json
 import tempfile
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from generator.runtime.archives import uncompressed
 from generator.runtime.inside_pyodide import run_script
 from generator.setup.places import Places
 
@@ -56,4 +56,4 @@ def started(project: Places, packed: Path) -> Start:
 
 
 def _unpacked(packed: Path, large: dict[str, Any]) -> bytes:
-    return gzip.decompress(b"".join((packed / name).read_bytes() for name in large["pieces"]))
+    return uncompressed(b"".join((packed / name).read_bytes() for name in large["pieces"]))

@@ -196,6 +196,8 @@ class Brake:
             pressure = state.pressure[-1]
         elif place == "brake_pipe":
             pressure = state.pressure[0]
+        elif place == "main_reservoir" and self.locomotive.leads:
+            pressure = self.locomotive.main
         else:
             pressure = self.locomotive.pressure[PLACES.index(place)]
         return (pressure - state.grid.atmosphere) / PSI

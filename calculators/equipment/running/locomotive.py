@@ -114,9 +114,12 @@ class Locomotive(Relay):
 
     def content(self) -> float:
         """All air of the locomotive but that in the brake pipe."""
-        own = sum(p * V for p, V in zip(self.pressure, self.volume, strict=True))
-        own -= self.pressure[BRAKE_PIPE] * self.volume[BRAKE_PIPE]
-        return own if self.leads else own + self.main * self.figures.reservoir_volume
+        p, V = self.pressure, self.volume
+        own = sum(p[place] * V[place] for place in range(MAIN + 1, len(PLACES)))
+        own -= p[BRAKE_PIPE] * V[BRAKE_PIPE]
+        # The train's relay has drawn on `main` since the locomotive last moved.
+        own += self.main * self.figures.reservoir_volume
+        return own if self.leads else own + p[MAIN] * V[MAIN]
 
     @property
     def leads(self) -> bool:

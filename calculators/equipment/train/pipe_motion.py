@@ -136,6 +136,35 @@ def _choke(state: State) -> None:
             w[i] = -half * p[i]
 
 
+def fill_up(state: State, step: float) -> None:
+    """Bring cells that a step left under the atmosphere back to it; no gauge reads under 0.
+
+    In a pipe that is as good as empty the flow of the step before can take more out of a cell than
+    stands in it above the atmosphere. The neighbors give it back, and the flow through the face
+    between is made less by that. What they lack too has gone out through a vent, a leak or the
+    brake valve's exhaust within the step, and comes back in by the same way.
+    """
+    grid = state.grid
+    p, w, volume, atmosphere = state.pressure, state.flow, grid.volume, grid.atmosphere
+    cells = grid.cells
+    for toward in (1, -1):
+        for i in range(cells) if toward > 0 else range(cells - 1, -1, -1):
+            other = i + toward
+            if p[i] >= atmosphere or not 0 <= other < cells:
+                continue
+            face = max(i, other)
+            if state.cocks.get(face, 0.0) is None:
+                continue
+            content = (atmosphere - p[i]) * volume[i]
+            p[i] = atmosphere
+            p[other] -= content / volume[other]
+            w[face] -= toward * content / step
+    for i in range(cells):
+        if p[i] < atmosphere:
+            state.vented -= (atmosphere - p[i]) * volume[i]
+            p[i] = atmosphere
+
+
 def long_step(
     state: State,
     step: float,

@@ -13,7 +13,7 @@ from calculators.equipment.train.car_valves import (
     act_released,
     vent,
 )
-from calculators.equipment.train.pipe_motion import long_step, wave_step
+from calculators.equipment.train.pipe_motion import fill_up, long_step, wave_step
 from calculators.equipment.train.records import Sample
 from calculators.equipment.train.relays import Relay
 from calculators.equipment.train.schedule import Due
@@ -185,6 +185,8 @@ class Simulation:
 
     def _end_step(self, before: list[float], step: float) -> None:
         p = self.state.pressure
+        if min(p) < self.state.grid.atmosphere:
+            fill_up(self.state, step)
         self._rate = max(abs(new - old) for new, old in zip(p, before, strict=True)) / step
         self.seconds += step
 

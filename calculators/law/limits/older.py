@@ -7,23 +7,28 @@ judged by them.
 
 from __future__ import annotations
 
-from calculators.law.limits.entry import ANNUAL_2015, entry
+from functools import partial
+
+from calculators.law.limits.entry import ANNUAL_2015, ECFR_2026, entry
 from calculators.law.records import Limit
 
 OLDER = "Not for today's freight trains: the rules of before 31 May 2001"
 
 
-def _older(
+def _fact(
+    kind: str,
     id: str,
     title: str,
     figure: float,
     unit: str,
     *,
     section: str,
+    edition: str,
     condition: str = "",
     upper: float | None = None,
     digits: int = 0,
 ) -> Limit:
+    """A figure that judges nothing; its condition says first of what kind it is."""
     return entry(
         id,
         title,
@@ -32,34 +37,14 @@ def _older(
         unit,
         upper=upper,
         digits=digits,
-        condition=f"{OLDER}{'; ' + condition if condition else ''}",
+        condition=f"{kind}; {condition}" if condition else kind,
         section=section,
+        edition=edition,
     )
 
 
-def _passenger(
-    id: str,
-    title: str,
-    figure: float,
-    unit: str,
-    *,
-    section: str,
-    condition: str = "",
-    upper: float | None = None,
-    digits: int = 0,
-) -> Limit:
-    return entry(
-        id,
-        title,
-        "fact",
-        figure,
-        unit,
-        upper=upper,
-        digits=digits,
-        condition=f"Passenger equipment, for contrast{'; ' + condition if condition else ''}",
-        section=section,
-        edition=ANNUAL_2015,
-    )
+_older = partial(_fact, OLDER, edition=ECFR_2026)
+_passenger = partial(_fact, "Passenger equipment, for contrast", edition=ANNUAL_2015)
 
 
 LIMITS: tuple[Limit, ...] = (

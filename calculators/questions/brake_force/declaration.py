@@ -190,6 +190,7 @@ def _headline(given: BrakeForceInputs, found: _Found) -> Phrase:
 def _working(given: BrakeForceInputs, found: _Found) -> Iterator[Step]:
     yield Step(
         label="Force of the pistons",
+        shows="piston_force",
         how=say(
             "{cylinders} × π/4 × {bore}² × {air}",
             cylinders=Value(given.cylinders, ""),
@@ -206,6 +207,7 @@ def _working(given: BrakeForceInputs, found: _Found) -> Iterator[Step]:
         return
     yield Step(
         label="Force of all shoes",
+        shows="shoe_force",
         how=say(
             "{piston} × {ratio} × {efficiency}",
             piston=Value(found.piston, "lbf"),
@@ -217,12 +219,14 @@ def _working(given: BrakeForceInputs, found: _Found) -> Iterator[Step]:
     )
     yield Step(
         label="Force of one shoe",
+        shows="force_per_shoe",
         how=say("{force} / {shoes}", force=Value(found.shoe, "lbf"), shoes=Value(given.shoes, "")),
         value=Value(found.shoe / given.shoes, "lbf"),
     )
     if found.made is not None and given.weight is not None:
         yield Step(
             label="Braking ratio",
+            shows="braking_ratio",
             how=say(
                 "{force} / ({weight} × 2,000)",
                 force=Value(found.shoe, "lbf"),

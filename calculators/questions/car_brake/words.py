@@ -22,6 +22,11 @@ from calculators.equipment.retaining import (
     slow_direct_pressure,
 )
 from calculators.questions.car_brake.inputs import CarBrakeInputs
+from calculators.questions.shared.low_emergency import (
+    NOT_ASSURED,
+    is_low,
+    warnings_of_low_emergency,
+)
 
 # Share of the loaded force that an empty/load device leaves [S: ARRC-96, p. 67].
 EMPTY_SHARE_LOW, EMPTY_SHARE_HIGH = 35.0, 60.0
@@ -30,6 +35,8 @@ PARTED = 3.0
 LONGEST_EFFECTIVE_TRAVEL = 10.5
 LONGEST_TRAVEL = 9.0
 CURVE_TO = 36
+# Less than this past full service is not seen on a gauge. [psi]
+LEAST_OVER = 0.5
 
 Decisive = Literal["not moved", "quick service", "volumes", "equalization", "emergency"]
 
@@ -57,7 +64,8 @@ def headline(given: CarBrakeInputs, found: Found) -> Phrase:
     """The answer in one sentence."""
     if found.decisive == "emergency":
         return say(
-            "Emergency off {charged}: about {cylinder} in the car's brake cylinder.",
+            "Emergency off {charged}: about {cylinder} in the car's brake cylinder."
+            + (NOT_ASSURED if is_low(found.charged) else ""),
             charged=psi(found.charged),
             cylinder=psi(found.cylinder),
         )
@@ -75,6 +83,15 @@ def headline(given: CarBrakeInputs, found: Found) -> Phrase:
     )
 
 
+def empty_shares(given: CarBrakeInputs) -> tuple[float, float]:
+    """Least and most that this car's empty/load device leaves of the loaded force, in percent."""
+    if given.load_device != "empty":
+        return 100.0, 100.0
+    if given.empty_share is not None:
+        return given.empty_share, given.empty_share
+    return EMPTY_SHARE_LOW, EMPTY_SHARE_HIGH
+
+
 def working(given: CarBrakeInputs, found: Found) -> Iterator[Step]:
     """Whiteboard steps with the user's figures."""
     car, A = found.car, psi(given.car.atmosphere, 1)
@@ -90,6 +107,7 @@ def working(given: CarBrakeInputs, found: Found) -> Iterator[Step]:
     yield from _service_steps(given, found)
     yield Step(
         label="Emergency, both reservoirs and cylinder meet",
+        shows="emergency_pressure",
         how=say(
             "(({charged} + {A}) × {reservoirs} + {A2} × {unswept}) / {all} − {A3}",
             charged=psi(found.charged),
@@ -112,6 +130,7 @@ def _service_steps(given: CarBrakeInputs, found: Found) -> Iterator[Step]:
     car, A = found.car, psi(given.car.atmosphere, 1)
     yield Step(
         label="Full service, auxiliary and cylinder meet",
+        shows="full_service_pressure",
         how=say(
             "(({charged} + {A}) × {auxiliary} + {A2} × {unswept}) / {all} − {A3}",
             charged=psi(found.charged),
@@ -130,6 +149,7 @@ def _service_steps(given: CarBrakeInputs, found: Found) -> Iterator[Step]:
     if found.decisive == "not moved":
         yield Step(
             label="Valve",
+            shows="brake_cylinder",
             how=say(
                 "{off} is less than the {least} that moves it",
                 off=psi(given.reduction),
@@ -155,6 +175,7 @@ def _service_steps(given: CarBrakeInputs, found: Found) -> Iterator[Step]:
     )
     yield Step(
         label="Quick service",
+        shows="brake_cylinder",
         how=(
             say(
                 "Fills the cylinder from the pipe to {limit}, which is more.",
@@ -186,20 +207,23 @@ def _rule_steps(given: CarBrakeInputs, found: Found) -> Iterator[Step]:
             off=psi(given.reduction),
             full=rule_full,
         )
-    yield Step(label="Rule of thumb, beside it", how=how, value=psi(found.rule))
+    yield Step(
+        label="Rule of thumb, beside it", shows="rule_of_thumb", how=how, value=psi(found.rule)
+    )
 
 
 def _load_steps(given: CarBrakeInputs, found: Found) -> Iterator[Step]:
     if given.load_device != "empty":
         return
-    if given.empty_share is not None:
+    low, high = empty_shares(given)
+    if low == high:
         yield Step(
             label="Empty/load device, empty",
             how=say(
                 "{share} of the loaded force: as much as this would give on a loaded car",
-                share=Value(given.empty_share, "%"),
+                share=Value(low, "%"),
             ),
-            value=psi(found.cylinder * given.empty_share / 100),
+            value=psi(found.cylinder * low / 100),
         )
         return
     yield Step(
@@ -207,10 +231,10 @@ def _load_steps(given: CarBrakeInputs, found: Found) -> Iterator[Step]:
         how=say(
             "{low} to {high} of the loaded force: as much as {least} to {most} would give on a "
             "loaded car",
-            low=Value(EMPTY_SHARE_LOW, "%"),
-            high=Value(EMPTY_SHARE_HIGH, "%"),
-            least=psi(found.cylinder * EMPTY_SHARE_LOW / 100),
-            most=psi(found.cylinder * EMPTY_SHARE_HIGH / 100),
+            low=Value(low, "%"),
+            high=Value(high, "%"),
+            least=psi(found.cylinder * low / 100),
+            most=psi(found.cylinder * high / 100),
         ),
     )
 
@@ -230,6 +254,7 @@ def _retaining_steps(given: CarBrakeInputs, found: Found) -> Iterator[Step]:
         how = say("Holds {held} after a release.", held=psi(held))
     yield Step(
         label="Retaining valve",
+        shows="retained",
         how=how,
         value=psi(held_pressure(position=found.position, brake_cylinder=found.cylinder)),
     )
@@ -241,6 +266,7 @@ def _warn(template: str, **parts: Value | str) -> Note:
 
 def notes(given: CarBrakeInputs, found: Found) -> Iterator[Note]:
     """What to know beside the figures; warnings come first on the page."""
+    yield from warnings_of_low_emergency(found.charged)
     travel = found.car.piston_travel
     if travel > LONGEST_EFFECTIVE_TRAVEL:
         yield _warn(
@@ -262,16 +288,27 @@ def notes(given: CarBrakeInputs, found: Found) -> Iterator[Note]:
             charged2=psi(found.charged),
             setting=psi(given.brake_pipe_setting),
         )
+    low, high = empty_shares(given)
+    if given.load_device == "empty" and found.cylinder > 0:
+        yield _warn(
+            "Empty/load device in the empty position: what is in the cylinder brakes no harder than "
+            "{least} to {most} would on the same car loaded.",
+            least=psi(found.cylinder * low / 100),
+            most=psi(found.cylinder * high / 100),
+        )
     if found.decisive == "equalization":
         over = given.reduction - (found.charged - found.full)
-        yield Note(
-            text=say(
-                "Full service came at {full} off. The other {over} added nothing and must be "
-                "recharged before a release can begin.",
-                full=psi(found.charged - found.full),
-                over=psi(max(0.0, over)),
+        if over < LEAST_OVER:
+            yield Note(text=say("This is full service: a deeper set adds nothing on this car."))
+        else:
+            yield Note(
+                text=say(
+                    "Full service came at {full} off. The other {over} added nothing and must be "
+                    "recharged before a release can begin.",
+                    full=psi(found.charged - found.full),
+                    over=psi(over),
+                )
             )
-        )
     if found.decisive == "quick service":
         yield Note(
             text=say(

@@ -342,6 +342,7 @@ def _working(train: _Train, cars: float, bound: float | None, rule: float) -> It
     )
     yield Step(
         label="Free air",
+        shows="air_needed",
         how=say(
             "{cars} × {volume} × ({setting} − {start}) ÷ {atmosphere}",
             cars=Value(cars, ""),
@@ -360,9 +361,16 @@ def _working(train: _Train, cars: float, bound: float | None, rule: float) -> It
                 delivery=Value(train.delivery, "cfm"),
                 leakage=Value(train.leakage, "cfm"),
             )
-        yield Step(label="Least time", how=how, value=_minutes(bound), decides=True)
+        yield Step(
+            label="Least time",
+            shows="time_lower_bound",
+            how=how,
+            value=_minutes(bound),
+            decides=True,
+        )
     yield Step(
         label="Rule",
+        shows="rule_time",
         how=say(
             "{cars} ÷ 10 × {minutes}",
             cars=Value(cars, ""),

@@ -160,6 +160,7 @@ def working(charged: Charged) -> Iterator[Step]:
     if charged.seconds is not None:
         yield Step(
             label="By the train model",
+            shows="time",
             how=say(
                 "Until the last car's reservoirs are within {within} of the {settles} they come to",
                 within=psi(CHARGED_WITHIN),
@@ -170,6 +171,7 @@ def working(charged: Charged) -> Iterator[Step]:
     if charged.rear_gauge_seconds is not None:
         yield Step(
             label="Its rear gauge",
+            shows="rear_gauge_time",
             how=say("Within {within} of the setting", within=psi(REAR_WITHIN)),
             value=minutes(charged.rear_gauge_seconds),
         )

@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from typing import Any
-
 from calculators.circuits.asking import Asked, Handles
 from calculators.equipment.locomotive import Equipment
 from calculators.equipment.locomotive_time import Setup
+from calculators.questions.circuit.inputs import CircuitInputs
 
 # What a suppression covers, by the words of the choice.
 COVERED = {
@@ -17,53 +15,57 @@ COVERED = {
 }
 
 
-def asked_of(values: Mapping[str, Any]) -> Asked:
-    """The question that a set of parsed inputs asks."""
-
-    def handles(prefix: str) -> Handles:
-        return Handles(
-            handle=values[f"{prefix}handle"],
-            reduction=values[f"{prefix}reduction"],
-            independent=values[f"{prefix}independent"],
-            bail_off=values[f"{prefix}bail_off"],
-            cut_off=values[f"{prefix}cut_off"],
-            event=values[f"{prefix}event"],
-        )
-
+def asked_of(given: CircuitInputs) -> Asked:
+    """The question that a set of inputs asks."""
+    locomotive = given.locomotive
     equipment = Equipment(
-        brake_pipe_setting=values["brake_pipe_setting"],
-        minimum_reduction=values["minimum_reduction"],
-        suppression_reduction=values["suppression_reduction"],
-        multiplier=values["multiplier"],
-        service_limit=values["service_limit"],
-        emergency_limit=values["emergency_limit"],
-        emergency_threshold=values["emergency_threshold"],
-        relay_ratio_automatic=values["relay_ratio_automatic"],
-        relay_ratio_independent=values["relay_ratio_independent"],
-        main_reservoir=values["main_reservoir"],
+        brake_pipe_setting=given.brake_pipe_setting,
+        minimum_reduction=locomotive.minimum_reduction,
+        suppression_reduction=locomotive.suppression_reduction,
+        multiplier=locomotive.multiplier,
+        service_limit=locomotive.service_limit,
+        emergency_limit=locomotive.emergency_limit,
+        emergency_threshold=locomotive.emergency_threshold,
+        relay_ratio_automatic=locomotive.relay_ratio_automatic,
+        relay_ratio_independent=locomotive.relay_ratio_independent,
+        main_reservoir=locomotive.main_reservoir,
         cut_off="freight",
-        release_type=values["release_type"],
+        release_type="graduated" if given.release_type == "graduated" else "direct",
         unit="lead",
-        dead_engine_setting=values["dead_engine_setting"],
+        dead_engine_setting=locomotive.dead_engine_setting,
         auxiliary_volume=None,
-        pipe_16_volume=values["pipe_16_volume"],
+        pipe_16_volume=locomotive.pipe_16_volume,
         emergency_drops_dynamic=True,
     )
     return Asked(
-        circuit=values["circuit"],
-        stage=round(values["stage"]),
-        handles=handles(""),
-        start=handles("from_"),
-        earlier_reduction=values["earlier_reduction"],
-        reduction_at_bail_off=values["reduction_at_bail_off"],
-        leakage=values["leakage"],
+        circuit=given.circuit,
+        stage=round(given.stage),
+        handles=Handles(
+            handle=given.handle,
+            reduction=given.reduction,
+            independent=given.independent,
+            bail_off=given.bail_off,
+            cut_off=given.cut_off,
+            event=given.event,
+        ),
+        start=Handles(
+            handle=given.from_handle,
+            reduction=given.from_reduction,
+            independent=given.from_independent,
+            bail_off=given.from_bail_off,
+            cut_off=given.from_cut_off,
+            event=given.from_event,
+        ),
+        earlier_reduction=given.earlier_reduction,
+        reduction_at_bail_off=given.reduction_at_bail_off,
+        leakage=given.leakage,
         setup=Setup(
             equipment=equipment,
-            cars=round(values["cars"]),
-            car_length=values["car_length"],
-            cylinders=values["cylinders"],
-            cylinder_volume=values["cylinder_volume"],
-            compressor_delivery=values["compressor_delivery"],
+            cars=round(given.cars),
+            car_length=given.car_length,
+            cylinders=given.cylinders,
+            cylinder_volume=given.cylinder_volume,
+            compressor_delivery=given.compressor_delivery,
         ),
-        suppression_holds=values["penalty_source"] in COVERED[values["suppression_covers"]],
+        suppression_holds=given.penalty_source in COVERED[given.suppression_covers],
     )

@@ -9,9 +9,7 @@ from calculators.circuits.asking import Asked
 from calculators.circuits.story import Event, Frame, Story
 from calculators.circuits.words import seconds
 from calculators.equipment import car
-
-# Below this an emergency application may not start or run through the train [M].
-EMERGENCY_NOT_ASSURED = 45.0
+from calculators.questions.shared.low_emergency import EMERGENCY_NEEDS, is_low
 
 
 def headline(story: Story, frame: Frame) -> Phrase:
@@ -95,7 +93,7 @@ def suppression_notes(asked: Asked, story: Story) -> Iterator[Note]:
 
 def _train_notes(story: Story) -> Iterator[Note]:
     rest, move = story.run.after, story.now.move
-    low = rest.brake_pipe < EMERGENCY_NOT_ASSURED
+    low = is_low(rest.brake_pipe)
     by_service = story.now.command.handle != "emergency" and story.now.command.vented == "nowhere"
     if low and by_service:
         yield Note(
@@ -103,7 +101,7 @@ def _train_notes(story: Story) -> Iterator[Note]:
             text=say(
                 "With the brake pipe under about {least} an emergency is not assured on the cars "
                 "(from memory): secure first.",
-                least=psi(EMERGENCY_NOT_ASSURED),
+                least=psi(EMERGENCY_NEEDS),
             ),
         )
     before = story.before.rest.brake_pipe if story.before is not None else 0.0

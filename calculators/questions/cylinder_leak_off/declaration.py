@@ -178,11 +178,13 @@ def _working(
     )
     yield Step(
         label="It slows as the pressure falls",
+        shows="hours_to_nothing",
         how=say("The same hole passes less air at less pressure, so the last of it goes slowly."),
         value=Value(nothing, "h", 1),
     )
     yield Step(
         label="After the wait",
+        shows="brake_cylinder_left",
         how=say("{wait} through that hole", wait=Value(wait, "h", 1)),
         value=psi(left),
         decides=True,

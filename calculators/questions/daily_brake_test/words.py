@@ -52,10 +52,12 @@ def steps(found: StandingTest, equipment: Equipment, moves: Moves) -> Iterator[S
         "First set",
         "Take {off} off; when the exhaust has stopped, cut OUT. " + _GAUGES,
         found.first_set,
+        shows="first_cylinder",
         off=psi(moves.first_reduction),
     )
     yield Step(
         label="One minute",
+        shows="least_brake_pipe",
         how=say(
             "The equalizing reservoir does not fall. The brake pipe falls by {most} at the most: not "
             "under the figure here.",
@@ -74,6 +76,7 @@ def steps(found: StandingTest, equipment: Equipment, moves: Moves) -> Iterator[S
         "First bring the equalizing reservoir a little under the pipe, then cut IN, then go to {off} "
         "off in all. Only what came off since the bail-off counts here. " + _GAUGES,
         found.second_set,
+        shows="second_cylinder",
         off=psi(moves.second_reduction),
     )
     yield _step(
@@ -85,12 +88,14 @@ def steps(found: StandingTest, equipment: Equipment, moves: Moves) -> Iterator[S
         "Full service",
         "Release, recharge, then {off} off. " + _GAUGES,
         found.full_service,
+        shows="full_service_cylinder",
         off=psi(moves.full_reduction),
     )
     yield _step(
         "Independent",
         "Release, then full independent, {asked} asked for. " + _GAUGES,
         found.independent,
+        shows="independent_cylinder",
         asked=psi(moves.independent),
     )
     yield _step(
@@ -98,11 +103,13 @@ def steps(found: StandingTest, equipment: Equipment, moves: Moves) -> Iterator[S
         "Brake pipe to zero at once, equalizing reservoir in {low} to {high}; power cut, sanders run. "
         + _GAUGES,
         found.emergency,
+        shows="emergency_cylinder",
         low=Value(EMERGENCY_SECONDS[0], "s"),
         high=Value(EMERGENCY_SECONDS[1], "s"),
     )
     yield Step(
         label="Bail off in emergency",
+        shows="emergency_cylinder",
         how=say(
             "Pressed: cylinder {held}. Let go: it comes back to {back}.",
             held=psi(found.emergency_held.brake_cylinder),
@@ -115,14 +122,17 @@ def steps(found: StandingTest, equipment: Equipment, moves: Moves) -> Iterator[S
 _GAUGES = "Equalizing reservoir {reservoir}, brake pipe {pipe}, cylinder {cylinder}."
 
 
-def _step(label: str, template: str, state: AtRest, **parts: Value) -> Step:
+def _step(label: str, template: str, state: AtRest, *, shows: str = "", **parts: Value) -> Step:
     gauges = {
         "reservoir": psi(state.equalizing_reservoir),
         "pipe": psi(state.brake_pipe),
         "cylinder": psi(state.brake_cylinder),
     }
     return Step(
-        label=label, how=Phrase(template, {**parts, **gauges}), value=psi(state.brake_cylinder)
+        label=label,
+        shows=shows,
+        how=Phrase(template, {**parts, **gauges}),
+        value=psi(state.brake_cylinder),
     )
 
 

@@ -290,6 +290,7 @@ def _working(facts: _Facts) -> Iterator[Step]:
     )
     yield Step(
         label="At least",
+        shows="shortest",
         how=say(
             "{share} of that, as quick service lets much of it out on the cars, and not under {part} "
             "of the equalizing reservoir's time",
@@ -300,6 +301,7 @@ def _working(facts: _Facts) -> Iterator[Step]:
     )
     yield Step(
         label="At most",
+        shows="longest",
         how=say(
             "{share} of the friction, the equalizing reservoir's time, and {end} for the exhaust to "
             "shut",

@@ -29,6 +29,11 @@ from calculators.equipment.car import (
 )
 from calculators.law.records import Citation
 from calculators.questions.full_service_figures.inputs import FullServiceFiguresInputs
+from calculators.questions.shared.low_emergency import (
+    NOT_ASSURED,
+    is_low,
+    warnings_of_low_emergency,
+)
 
 # The table that crews usually carry, from memory [M]: shown beside the model, never a check of it.
 USUAL_FULL_SERVICE = ((70.0, 50.0), (80.0, 57.0), (90.0, 64.0), (110.0, 78.0))
@@ -103,14 +108,15 @@ def full_service_figures(given: FullServiceFiguresInputs) -> FullServiceFigures:
         emergency_over_full=emergency / full,
         rule_of_thumb=rule,
         headline=say(
-            "Off {charged}: full service {full} after {off} off, emergency {emergency}.",
+            "Off {charged}: full service {full} after {off} off, emergency {emergency}."
+            + (NOT_ASSURED if is_low(P) else ""),
             charged=psi(P),
             full=psi(full),
             off=psi(P - full),
             emergency=psi(emergency),
         ),
         working=tuple(_working(P, car, given.car.atmosphere, full, emergency, rule)),
-        notes=tuple(_notes(car)),
+        notes=(*warnings_of_low_emergency(P), *_notes(car)),
         readings=(Reading(limit="piston-travel", value=Value(given.car.piston_travel, "in", 1)),),
         series=(_curve(car, given.car.atmosphere, P, full),),
     )
@@ -121,12 +127,19 @@ def _working(
 ) -> Iterator[Step]:
     A = psi(atmosphere, 1)
     unswept = Value(car.unswept, "cu in")
-    for label, reservoirs, value in (
-        ("Full service: the auxiliary alone", car.auxiliary_volume, full),
-        ("Emergency: both reservoirs", car.auxiliary_volume + car.emergency_volume, emergency),
+    both = car.auxiliary_volume + car.emergency_volume
+    for label, shows, reservoirs, value in (
+        (
+            "Full service: the auxiliary alone",
+            "full_service_pressure",
+            car.auxiliary_volume,
+            full,
+        ),
+        ("Emergency: both reservoirs", "emergency_pressure", both, emergency),
     ):
         yield Step(
             label=label,
+            shows=shows,
             how=say(
                 "(({charged} + {A}) × {reservoirs} + {A2} × {unswept}) / {all} − {A3}",
                 charged=psi(charged),
@@ -141,11 +154,13 @@ def _working(
         )
     yield Step(
         label="Full service reduction",
+        shows="full_service_reduction",
         how=say("{charged} − {full}", charged=psi(charged), full=psi(full)),
         value=psi(charged - full),
     )
     yield Step(
         label="Rule of thumb, beside it",
+        shows="rule_of_thumb",
         how=say("{charged} / {factor}", charged=psi(charged), factor=Value(1.4, "", 1)),
         value=psi(rule),
     )

@@ -119,13 +119,13 @@ def grade_balance(given: GradeBalanceInputs) -> GradeBalance:
     Raises
     ------
     InputError
-        If more brakes work than there are cars, or weight and cars do not fit.
+        If more brakes work than there are, or weight and cars do not fit.
     """
-    if given.operative_brakes is not None and given.operative_brakes > given.train.cars:
+    if given.operative_brakes is not None and given.operative_brakes > given.brakes:
         raise InputError(
             "operative_brakes",
-            f"Operative brakes are {given.operative_brakes:g} on {given.train.cars:g} cars; "
-            "there cannot be more than one for each car.",
+            f"Operative brakes are {given.operative_brakes:g} of {given.brakes:g}; no more can work "
+            "than there are. Where articulated cars have several, give the brakes in the train.",
         )
     rolling = given.rolling.of_train(weight=given.train.weight, cars=given.train.cars)
     law = given.shoes.law()
@@ -156,7 +156,7 @@ def grade_balance(given: GradeBalanceInputs) -> GradeBalance:
     assert law is not None
     assert ratio is not None
     assert given.operative_brakes is not None
-    share = given.operative_brakes / given.train.cars
+    share = given.operative_brakes / given.brakes
 
     def balanced_at(mph: float, held_otherwise: float) -> tuple[float, float | None]:
         return _balance(

@@ -36,9 +36,9 @@ class GradeBalanceInputs:
             term="Operative brakes",
             unit="",
             low=1,
-            high=250,
+            high=600,
             whole=True,
-            help="Cars whose brake is cut in and works. Count them, do not guess.",
+            help="Brakes that are cut in and work. Count them, do not guess.",
             blank="needed for an answer",
         ),
     ] = None
@@ -72,3 +72,20 @@ class GradeBalanceInputs:
         ),
     ] = None
     rolling: RollingInputs = ROLLING
+    control_valves: Annotated[
+        float | None,
+        Quantity(
+            term="Brakes in the train",
+            unit="",
+            low=1,
+            high=600,
+            whole=True,
+            help="Articulated cars have more than one control valve: count all, working or not.",
+            blank="one for each car",
+        ),
+    ] = None
+
+    @property
+    def brakes(self) -> float:
+        """How many brakes the train has, working or not."""
+        return self.train.cars if self.control_valves is None else self.control_valves

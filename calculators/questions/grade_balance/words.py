@@ -84,6 +84,7 @@ def working(
     """The working as on a whiteboard, with the user's figures."""
     yield Step(
         label="Pull of the grade",
+        shows="grade_force",
         how=say(
             "20 × {weight} × {grade}",
             weight=Value(given.train.weight, "tons"),
@@ -94,6 +95,7 @@ def working(
     if tons is not None and given.operative_brakes is not None:
         yield Step(
             label="Weight on each operative brake",
+            shows="tons_per_operative_brake",
             how=say(
                 "{weight} / {brakes}",
                 weight=Value(given.train.weight, "tons"),
@@ -141,6 +143,7 @@ def working(
     )
     yield Step(
         label="Cylinder pressure needed",
+        shows="" if balance.reduction is None else "brake_cylinder",
         how=say(
             "{stated} × {pull} / {full}",
             stated=psi(given.shoes.ratio_pressure),
@@ -153,6 +156,7 @@ def working(
     if balance.reduction is not None:
         yield Step(
             label="Reduction that gives it",
+            shows="reduction",
             how=say(
                 "A car's volumes turned round, from {charged}",
                 charged=psi(given.brake_pipe_setting),
@@ -163,6 +167,7 @@ def working(
     if found.dynamic > 0:
         yield Step(
             label="Dynamic brake, apart",
+            shows="dynamic_force",
             how=say(
                 "{axles} axles together, {each} for each ton of the train",
                 axles=Value(given.dynamic_axles, ""),
@@ -258,9 +263,9 @@ def _balance_notes(given: GradeBalanceInputs, found: Found, balance: Balance) ->
     if balance.share < 1.0 and given.operative_brakes is not None:
         yield Note(
             text=say(
-                "{operative} of {cars} brakes work, so each has to hold more than its own car.",
+                "{operative} of {all} brakes work, so each has to hold more than its own load.",
                 operative=Value(given.operative_brakes, ""),
-                cars=Value(given.train.cars, ""),
+                all=Value(given.brakes, ""),
             )
         )
 

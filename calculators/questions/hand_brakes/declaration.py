@@ -155,6 +155,7 @@ def _working(
 ) -> Iterator[Step]:
     yield Step(
         label="Pull of the grade",
+        shows="grade_force",
         how=say(
             "20 × {weight} × {grade}", weight=Value(weight, "tons"), grade=Value(grade, "%", 2)
         ),
@@ -162,12 +163,14 @@ def _working(
     )
     yield Step(
         label="With the margin",
+        shows="force_with_margin",
         how=say("{pull} and {margin} more", pull=Value(pull, "lbf"), margin=Value(margin, "%")),
         value=Value(wanted, "lbf"),
     )
     if holding_force is not None and number is not None:
         yield Step(
             label="Hand brakes",
+            shows="number",
             how=say(
                 "{wanted} / {each} = {quotient}, a part counts as a whole one, and at least one",
                 wanted=Value(wanted, "lbf"),

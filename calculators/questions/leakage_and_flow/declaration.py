@@ -229,6 +229,7 @@ def _headline(train: Train, leakage: float | None, air_flow: float | None) -> Ph
 def _pipe_step(train: Train, cars: float, car_length: float, pipe_bore: str) -> Step:
     return Step(
         label="Brake pipe",
+        shows="pipe_volume",
         how=say(
             "{cars} cars × {length} of pipe, {bore} inside",
             cars=Value(cars, ""),
@@ -255,12 +256,14 @@ def _working(
     fall = find_limit("brake-pipe-leakage").figure
     yield Step(
         label="The leakage limit on this train",
+        shows="flow_at_leakage_limit",
         how=say("{fall}, in the same way", fall=_fall(fall)),
         value=_flow(train.flow(fall)),
     )
     for flow in sorted({find_limit(id).figure for id in flow_limits(air_sources)}):
         yield Step(
             label="The air flow limit on this train",
+            shows="leakage_at_flow_limit" if flow == find_limit("air-flow").figure else "",
             how=say("{flow}, in the same way", flow=_flow(flow)),
             value=_fall(train.fall(flow)),
         )
@@ -280,6 +283,7 @@ def _leakage_steps(train: Train, leakage: float) -> Iterator[Step]:
     )
     yield Step(
         label="The same holes, charged",
+        shows="flow_from_leakage",
         how=say(
             "{flow} × ({charged} + {atmosphere}) ÷ ({low} + {again})",
             flow=_flow(read),
@@ -310,6 +314,7 @@ def _flow_steps(train: Train, air_flow: float) -> Iterator[Step]:
     )
     yield Step(
         label="The pipe would fall by",
+        shows="leakage_from_flow",
         how=say(
             "{flow} × {atmosphere} ÷ {volume}",
             flow=_flow(after),
@@ -353,7 +358,7 @@ def _notes(train: Train, air_flow: float | None, air_sources: str, falling: str)
     if air_flow is not None and air_flow <= flow and train.fall(air_flow) > fall:
         yield Note(
             text=say(
-                "This air flow is under {flow}, yet read as leakage the same holes would show about "
+                "This air flow is not over {flow}, yet read as leakage the same holes would show about "
                 "{as_fall}, over {fall}: the other method would not have it.",
                 flow=_flow(flow),
                 as_fall=_fall(train.fall(air_flow)),

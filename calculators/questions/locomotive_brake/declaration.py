@@ -162,7 +162,7 @@ def locomotive_brake(given: LocomotiveBrakeInputs) -> LocomotiveBrake:
             service_limit=given.locomotive.service_limit, multiplier=given.locomotive.multiplier
         ),
         car_brake_cylinder=cars,
-        headline=headline(state, cars),
+        headline=headline(equipment, command, state, cars),
         working=tuple(working(equipment, command, state, cars)),
         notes=tuple(notes(equipment, command, state)),
         readings=(

@@ -14,6 +14,11 @@ from calculators.equipment.locomotive import (
     asked_reduction,
     double_check,
 )
+from calculators.questions.shared.low_emergency import (
+    NOT_ASSURED,
+    is_low,
+    warnings_of_low_emergency,
+)
 
 # A cylinder above this is worth a second look on this equipment [P].
 PLAUSIBLE_CYLINDER = 75.0
@@ -23,14 +28,22 @@ CYLINDER_IN_DYNAMIC = 18.0
 RELEASE_FROM = 10.0
 
 
-def headline(state: AtRest, cars: float) -> Phrase:
+def headline(equipment: Equipment, command: Command, state: AtRest, cars: float) -> Phrase:
     """Say what the gauges show; ``cars`` is a car's cylinder [psi]."""
+    low = command.handle == "emergency" and is_low(_pipe_before(equipment, command))
     return say(
-        "Brake pipe {pipe}, locomotive cylinder {cylinder}; a car about {car}.",
+        "Brake pipe {pipe}, locomotive cylinder {cylinder}; a car about {car}."
+        + (NOT_ASSURED if low else ""),
         pipe=psi(state.brake_pipe),
         cylinder=psi(state.brake_cylinder),
         car=psi(cars),
     )
+
+
+def _pipe_before(equipment: Equipment, command: Command) -> float:
+    """What the brake pipe held when the handle was moved [psi]."""
+    charged = min(equipment.brake_pipe_setting, equipment.main_reservoir)
+    return max(0.0, charged - command.earlier_reduction)
 
 
 def working(equipment: Equipment, command: Command, state: AtRest, cars: float) -> Iterator[Step]:
@@ -40,6 +53,7 @@ def working(equipment: Equipment, command: Command, state: AtRest, cars: float) 
     yield from _cylinder_steps(equipment, state)
     yield Step(
         label="The cars",
+        shows="car_brake_cylinder",
         how=(
             say("Emergency joins both of a car's reservoirs to its cylinder.")
             if command.handle == "emergency"
@@ -70,13 +84,21 @@ def _command_steps(equipment: Equipment, command: Command, state: AtRest) -> Ite
                 earlier_again=psi(command.earlier_reduction),
             )
     if lead_er is None:
-        yield Step(
-            label="Equalizing reservoir",
-            how=say("A unit that is not in control has none in use."),
-            value=psi(0),
+        how = say("A unit that is not in control has none in use.")
+    elif (
+        command.handle not in ("handle-off", "emergency")
+        and lead_er == equipment.main_reservoir < equipment.brake_pipe_setting
+    ):
+        how = say(
+            "The main reservoir has only {supply} to fill it with.",
+            supply=psi(equipment.main_reservoir),
         )
-    else:
-        yield Step(label="Equalizing reservoir", how=how, value=psi(lead_er))
+    yield Step(
+        label="Equalizing reservoir",
+        shows="equalizing_reservoir",
+        how=how,
+        value=psi(lead_er or 0.0),
+    )
     if command.handle == "emergency":
         pipe = say("Vented straight to atmosphere, cut in or cut out.")
     elif equipment.unit != "lead":
@@ -87,7 +109,7 @@ def _command_steps(equipment: Equipment, command: Command, state: AtRest) -> Ite
         pipe = say("Cannot be fed above what the main reservoir or the cut-off valve allows.")
     else:
         pipe = say("Follows the equalizing reservoir.")
-    yield Step(label="Brake pipe", how=pipe, value=psi(state.brake_pipe))
+    yield Step(label="Brake pipe", shows="brake_pipe", how=pipe, value=psi(state.brake_pipe))
 
 
 def _automatic_steps(equipment: Equipment, command: Command, state: AtRest) -> Iterator[Step]:
@@ -98,6 +120,17 @@ def _automatic_steps(equipment: Equipment, command: Command, state: AtRest) -> I
         how = say(
             "After the bail-off only what has come off since then counts, times {times}.",
             times=times,
+        )
+    elif state.brake_pipe > state.control_reservoir:
+        how = say(
+            "The brake pipe at {pipe} is over the control reservoir at {charged}: it asks for nothing.",
+            charged=psi(state.control_reservoir),
+            pipe=psi(state.brake_pipe),
+        )
+    elif state.demand == 0 and state.brake_pipe < state.control_reservoir:
+        how = say(
+            "The brake pipe rose to {pipe}, and direct release gives everything away at once.",
+            pipe=psi(state.brake_pipe),
         )
     else:
         how = say(
@@ -112,21 +145,30 @@ def _automatic_steps(equipment: Equipment, command: Command, state: AtRest) -> I
         value=psi(state.demand),
         decides=state.decisive == "demand",
     )
-    held = state.demand > state.limit
+    nullified = state.pipe_16 == 0 and state.demand > 0
+    passed = min(state.demand, state.limit)
+    if state.supply < passed:
+        how = say(
+            "Set at {limit}, but there is only {supply} to fill pipe 16.",
+            limit=psi(state.limit),
+            supply=psi(state.supply),
+        )
+    elif state.demand > state.limit or command.handle == "emergency":
+        how = say("Holds pipe 16 at {limit}.", limit=psi(state.limit))
+    else:
+        how = say("Set at {limit}: not reached.", limit=psi(state.limit))
     yield Step(
         label=state.limited_by[0].upper() + state.limited_by[1:],
-        how=(
-            say("Holds pipe 16 at {limit}.", limit=psi(state.limit))
-            if held or command.handle == "emergency"
-            else say("Set at {limit}: not reached.", limit=psi(state.limit))
-        ),
-        value=psi(min(state.demand, state.limit)),
+        shows="" if nullified else "pipe_16",
+        how=how,
+        value=psi(min(passed, state.supply)),
         decides=state.decisive == "limit",
     )
-    if state.pipe_16 == 0 and state.demand > 0:
+    if nullified:
         held_off = command.bail_off == "held" and equipment.unit != "dead"
         yield Step(
             label="Bail-off" if held_off else "Dynamic brake interlock",
+            shows="pipe_16",
             how=say("Takes the automatic application off this locomotive."),
             value=psi(0),
             decides=state.decisive in ("bail-off", "dynamic brake"),
@@ -154,6 +196,7 @@ def _cylinder_steps(equipment: Equipment, state: AtRest) -> Iterator[Step]:
             )
     yield Step(
         label="Double check valve",
+        shows="pilot",
         how=how,
         value=psi(state.pilot),
         decides=state.decisive == "independent",
@@ -170,6 +213,7 @@ def _cylinder_steps(equipment: Equipment, state: AtRest) -> Iterator[Step]:
         parts["supply"] = psi(state.supply)
     yield Step(
         label="Relay valve fills the cylinder to",
+        shows="brake_cylinder",
         how=Phrase(template, parts),
         value=psi(state.brake_cylinder),
         decides=state.decisive == "supply",
@@ -222,6 +266,8 @@ def _equipment_notes(equipment: Equipment, command: Command, state: AtRest) -> I
 
 
 def _handling_notes(equipment: Equipment, command: Command, state: AtRest) -> Iterator[Note]:
+    if command.handle == "emergency":
+        yield from warnings_of_low_emergency(_pipe_before(equipment, command))
     moving_back = command.earlier_reduction > asked_reduction(equipment, command)
     if command.bail_off != "none" and equipment.unit != "dead":
         yield Note(text=say("Bail-off acts on the locomotive only: the cars stay as they are."))
@@ -229,7 +275,14 @@ def _handling_notes(equipment: Equipment, command: Command, state: AtRest) -> It
             yield _warn(
                 "In emergency the cylinder stays down only while the handle is held; let go, it returns."
             )
-    if command.dynamic_brake:
+    if command.dynamic_brake and state.brake_cylinder > CYLINDER_IN_DYNAMIC:
+        yield _warn(
+            "In dynamic the cylinder has {cylinder}, over the {most} at or under which one railroad "
+            "keeps it: the wheels are braked twice and may slide.",
+            cylinder=psi(state.brake_cylinder),
+            most=psi(CYLINDER_IN_DYNAMIC),
+        )
+    elif command.dynamic_brake:
         yield Note(
             text=say(
                 "In dynamic the independent still adds; one railroad keeps the cylinder at or under {most}.",

@@ -271,6 +271,7 @@ def _pump_steps(pumping: _Pumping, time: float | None, measured: float | None) -
     volume = Value(pumping.volume, "cu ft", 1)
     yield Step(
         label="Pump-up without leakage",
+        shows="" if pumping.leak.fall > 0 else "time",
         how=say(
             "{volume} × {rise} ÷ ({atmosphere} × {delivery})",
             volume=volume,
@@ -283,6 +284,7 @@ def _pump_steps(pumping: _Pumping, time: float | None, measured: float | None) -
     if pumping.leak.fall > 0:
         yield Step(
             label="With the leakage",
+            shows="time",
             how=say(
                 "{fall} read from {start}; the leak grows with absolute pressure",
                 fall=Value(pumping.leak.fall, "psi/min", 1),
@@ -293,6 +295,7 @@ def _pump_steps(pumping: _Pumping, time: float | None, measured: float | None) -
     if measured is not None:
         yield Step(
             label="Delivery by your timing",
+            shows="measured_delivery",
             how=say(
                 "{volume} × {rise} ÷ ({atmosphere} × the time read)",
                 volume=volume,
@@ -311,26 +314,31 @@ def _setting_steps(found: Settings, pipe: float, working: float) -> Iterator[Ste
 
     yield Step(
         label="Compressor starts no lower than",
+        shows="compressor_start",
         how=over("compressor-start-over-brake-pipe", pipe, "brake pipe +"),
         value=psi(found.compressor_start),
     )
     yield Step(
         label="and stops no lower than",
+        shows="compressor_stop",
         how=over("compressor-run", found.compressor_start, "+"),
         value=psi(found.compressor_stop),
     )
     yield Step(
         label="Governor at the most",
+        shows="governor_high",
         how=over("governor-error", working, "working +"),
         value=psi(found.governor_high),
     )
     yield Step(
         label="Safety valve keeps it under",
+        shows="safety_valve",
         how=over("safety-valve-over-working", working, "working +"),
         value=psi(found.safety_valve),
     )
     yield Step(
         label="Leakage test starts at",
+        shows="leakage_start",
         how=say(
             "{share} of {working}",
             share=Value(find_limit("main-reservoir-leakage-start").figure, "%"),
@@ -347,6 +355,7 @@ def _orifice_steps(
         return
     yield Step(
         label="Orifice",
+        shows="orifice_delivery",
         how=say(
             "{diameter} at {pressure}, choked: flow in proportion to area and absolute pressure, "
             "times {coefficient}",

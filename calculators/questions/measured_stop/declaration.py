@@ -175,6 +175,7 @@ def _headline(given: MeasuredStopInputs, found: _Found) -> Phrase:
 def _working(given: MeasuredStopInputs, found: _Found) -> Iterator[Step]:
     yield Step(
         label="Mean slowing",
+        shows="mean_slowing",
         how=say(
             "(({fast} × 22/15)² − ({slow} × 22/15)²) / (2 × {distance})",
             fast=Value(given.speed, "mph", 2 if given.speed * 10 % 1 else 1),
@@ -185,11 +186,13 @@ def _working(given: MeasuredStopInputs, found: _Found) -> Iterator[Step]:
     )
     yield Step(
         label="By the grade",
+        shows="grade_part",
         how=say("g × sin(atan({grade}))", grade=Value(given.grade, "%", 2)),
         value=_rate(found.by_grade),
     )
     yield Step(
         label="By brakes and resistance",
+        shows="brakes_slowing",
         how=say(
             "{mean}, {mass} more for turning wheels, less ({grade})",
             mean=_rate(found.mean),
@@ -200,6 +203,7 @@ def _working(given: MeasuredStopInputs, found: _Found) -> Iterator[Step]:
     )
     yield Step(
         label="Of the weight",
+        shows="share_of_weight",
         how=say("{slowing} / 32.174", slowing=_rate(found.by_brakes)),
         value=Value(found.share, "%", 2),
         decides=True,
@@ -207,6 +211,7 @@ def _working(given: MeasuredStopInputs, found: _Found) -> Iterator[Step]:
     if found.dead is not None and given.time is not None:
         yield Step(
             label="Dead time",
+            shows="dead_time",
             how=say(
                 "2 × {distance} / ({speed} × 22/15) − {time}",
                 distance=Value(given.distance, "ft"),
@@ -218,6 +223,7 @@ def _working(given: MeasuredStopInputs, found: _Found) -> Iterator[Step]:
     if found.implied is not None and given.braking_ratio is not None:
         yield Step(
             label="Efficiency × friction",
+            shows="efficiency_times_friction",
             how=say(
                 "{share} / {ratio}",
                 share=Value(found.share, "%", 2),

@@ -127,6 +127,7 @@ def over_reduction(given: OverReductionInputs) -> OverReduction:
         working=(
             Step(
                 label="Full service",
+                shows="full_service_reduction",
                 how=say(
                     "Auxiliary and cylinder meet at {pressure}, that is {full} off {charged}",
                     pressure=psi(P - full),
@@ -137,6 +138,7 @@ def over_reduction(given: OverReductionInputs) -> OverReduction:
             ),
             Step(
                 label="Past it",
+                shows="over_reduction",
                 how=say(
                     "{off} − {full}, not less than nothing",
                     off=psi(given.reduction),
@@ -147,6 +149,7 @@ def over_reduction(given: OverReductionInputs) -> OverReduction:
             ),
             Step(
                 label="Air let out for nothing",
+                shows="air_wasted",
                 how=say(
                     "{volume} of pipe × {over} / {atmosphere}",
                     volume=Value(volume, "cu ft", 1),
@@ -157,6 +160,7 @@ def over_reduction(given: OverReductionInputs) -> OverReduction:
             ),
             Step(
                 label="Time to pump it back",
+                shows="time_to_replace",
                 how=say(
                     "{air} / {delivery}, if nothing leaks",
                     air=Value(air, "cu ft", 1),

@@ -237,6 +237,7 @@ def _demand_steps(setting: float, rear: float | None, test: str) -> Iterator[Ste
     if rear is not None:
         yield Step(
             label="Gradient",
+            shows="gradient",
             how=say("{setting} − {rear}", setting=psi(setting), rear=psi(rear)),
             value=psi(setting - rear),
         )
@@ -246,6 +247,7 @@ def _demand_steps(setting: float, rear: float | None, test: str) -> Iterator[Ste
         within = find_limit(demand.gradient).figure
         yield Step(
             label="Within the gradient",
+            shows="least_rear" if decided == demand.gradient else "",
             how=say(
                 "The rear within {within} of {setting}", within=psi(within), setting=psi(setting)
             ),
@@ -255,6 +257,7 @@ def _demand_steps(setting: float, rear: float | None, test: str) -> Iterator[Ste
     if demand.floor is not None:
         yield Step(
             label="Floor",
+            shows="least_rear" if decided == demand.floor else "",
             how=say("{test} has a floor of its own", test=TESTS.words_of(test)),
             value=psi(find_limit(demand.floor).figure),
             decides=decided == demand.floor,
@@ -267,12 +270,14 @@ def _rear_car_steps(
     if rear is not None and full is not None:
         yield Step(
             label="Rear car, full service",
+            shows="full_service_at_rear",
             how=say("Its auxiliary at {rear} meets its cylinder", rear=psi(rear)),
             value=psi(full),
         )
     if rear is not None and emergency is not None:
         yield Step(
             label="Rear car, emergency",
+            shows="emergency_at_rear",
             how=say("Both reservoirs at {rear} meet the cylinder", rear=psi(rear)),
             value=psi(emergency),
         )

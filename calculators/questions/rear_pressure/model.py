@@ -89,13 +89,24 @@ def bands(found: Gradients) -> dict[str, float]:
 
 def working(train: Train, found: Gradients) -> Iterator[Step]:
     """Where the flow was let leak, and what gradient it made."""
-    for label, gradient, template in (
-        ("By the train model", found.spread, "{flow} leaking evenly along {cars} cars"),
-        ("At the far end", found.at_rear, "{flow} leaking at the last of {cars} cars alone"),
+    for label, shows, gradient, template in (
+        (
+            "By the train model",
+            "spread_gradient",
+            found.spread,
+            "{flow} leaking evenly along {cars} cars",
+        ),
+        (
+            "At the far end",
+            "gradient_if_at_rear",
+            found.at_rear,
+            "{flow} leaking at the last of {cars} cars alone",
+        ),
     ):
         if gradient is not None:
             yield Step(
                 label=label,
+                shows=shows,
                 how=say(template, flow=Value(found.flow, "cfm"), cars=len(train.cars)),
                 value=psi(gradient, band=band("gradient and flow", gradient)),
             )

@@ -208,6 +208,7 @@ class _Direct:
         auxiliary = self.charged - min(full, self.reduction)
         yield Step(
             label="Cylinder before",
+            shows="brake_cylinder_before",
             how=say("{off} off {charged}", off=psi(self.reduction), charged=psi(self.charged)),
             value=psi(self.before()),
         )
@@ -225,6 +226,7 @@ class _Direct:
         )
         yield Step(
             label="Brake pipe at this car",
+            shows="brake_pipe",
             how=say("{pipe} + {rise}", pipe=psi(pipe), rise=psi(rise, 1)),
             value=psi(pipe + rise),
         )
@@ -244,6 +246,7 @@ class _Direct:
         if left is not None and self.before() > 0:
             yield Step(
                 label="Cylinder after",
+                shows="brake_cylinder",
                 how=(
                     say("Lets go, and lets all of it go.")
                     if left == 0
@@ -285,12 +288,13 @@ class _Graduated:
 
     def working(self, rise: float, left: float | None) -> Iterator[Step]:
         times = Value(self.multiplier, "", 2 if self.multiplier * 10 % 1 else 1)
-        for label, off, value in (
-            ("Cylinder before", self.reduction, self.before()),
-            ("Cylinder after", self.reduction - rise, left),
+        for label, shows, off, value in (
+            ("Cylinder before", "brake_cylinder_before", self.reduction, self.before()),
+            ("Cylinder after", "brake_cylinder", self.reduction - rise, left),
         ):
             yield Step(
                 label=label,
+                shows=shows,
                 how=say(
                     "{times} × ({charged} − {pipe}), at most {limit}",
                     times=times,

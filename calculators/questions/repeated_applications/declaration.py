@@ -85,7 +85,7 @@ class RepeatedApplications(Outcome):
             term="By the train model: an emergency",
             unit="psi",
             help="a nominal train; not to be counted on",
-            blank="not assured by the train model either",
+            blank="not assured",
         ),
     ]
 
@@ -352,6 +352,9 @@ def _with_model(
 ) -> Generator[Progress, None, RepeatedApplications]:
     """The first answer with what the train model's last car has left; the lesser of both counts."""
     left = yield from model.run_moves(moves, emergency_needs=facts.emergency_needs)
+    if facts.emergency_left is None:
+        # Not assured by the count: then no figure of a train in order may say otherwise.
+        left = replace(left, emergency=None)
     counted = replace(
         facts,
         service_left=min(facts.service_left, left.full_service),
@@ -364,16 +367,27 @@ def _with_model(
     modelled = tuple(model.working(left))
     if lowered:
         modelled = (*modelled, *words.lesser(counted, pipe=left.run.samples[-1].rear))
+    brake_cylinder = min(first.brake_cylinder, left.run.samples[-1].brake_cylinder[-1])
+    no_more = {"full_service_left", "emergency_left"} if lowered else set()
+    if brake_cylinder < first.brake_cylinder:
+        no_more.add("brake_cylinder")
     return replace(
         first,
         headline=words.headline(counted),
         full_service_left=counted.service_left,
         emergency_left=counted.emergency_left,
-        brake_cylinder=min(first.brake_cylinder, left.run.samples[-1].brake_cylinder[-1]),
+        brake_cylinder=brake_cylinder,
         model_full_service=left.full_service,
         model_emergency=left.emergency,
         working=(
-            *(replace(step, decides=step.decides and not lowered) for step in first.working),
+            *(
+                replace(
+                    step,
+                    decides=step.decides and not lowered,
+                    shows="" if step.shows in no_more else step.shows,
+                )
+                for step in first.working
+            ),
             *modelled,
         ),
         notes=(

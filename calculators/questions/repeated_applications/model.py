@@ -210,6 +210,7 @@ def working(left: Left) -> Iterator[Step]:
     end = left.run.samples[-1]
     yield Step(
         label="By the train model",
+        shows="model_full_service",
         how=say(
             "Last car's auxiliary {auxiliary}, emergency reservoir {emergency}, cylinder {cylinder}; "
             "a full service from there",

@@ -98,11 +98,12 @@ def working(facts: Facts) -> Iterator[Step]:
     for event in facts.events:
         if event.kind == "set":
             number += 1
-            yield _set_step(event, number)
+            yield _set_step(event, number, last=event is facts.events[-1])
         else:
             yield _release_step(event, number)
     yield Step(
         label="Full service from here",
+        shows="full_service_left",
         how=say("Auxiliary and cylinder share what is left."),
         value=psi(facts.service_left),
         decides=facts.emergency_left is None,
@@ -110,6 +111,7 @@ def working(facts: Facts) -> Iterator[Step]:
     if facts.emergency_left is None:
         yield Step(
             label="Emergency from here",
+            shows="emergency_left",
             how=say(
                 "Not assured: the pipe counts as {pipe}, under {needs}.",
                 pipe=psi(facts.events[-1].after.brake_pipe),
@@ -119,6 +121,7 @@ def working(facts: Facts) -> Iterator[Step]:
     else:
         yield Step(
             label="Emergency from here",
+            shows="emergency_left",
             how=say(
                 "Both reservoirs and the cylinder share what is left, the worse of two ways: the air "
                 "of the releases stopped in the pipe, or went into the auxiliary and was spent."
@@ -132,6 +135,7 @@ def lesser(counted: Facts, *, pipe: float) -> Iterator[Step]:
     """The last steps, where the train model has less than the count; its last car's pipe in psi."""
     yield Step(
         label="Full service counted on",
+        shows="full_service_left",
         how=say("The lesser of the count and the train model."),
         value=psi(counted.service_left),
         decides=counted.emergency_left is None,
@@ -139,6 +143,7 @@ def lesser(counted: Facts, *, pipe: float) -> Iterator[Step]:
     if counted.emergency_left is None:
         yield Step(
             label="Emergency counted on",
+            shows="emergency_left",
             how=say(
                 "Not assured: by the count or by the train model, whose pipe at the last car is "
                 "at {pipe}, the pipe is under {needs}.",
@@ -149,6 +154,7 @@ def lesser(counted: Facts, *, pipe: float) -> Iterator[Step]:
     else:
         yield Step(
             label="Emergency counted on",
+            shows="emergency_left",
             how=say("The lesser of the count and the train model."),
             value=psi(counted.emergency_left),
             decides=True,
@@ -174,7 +180,7 @@ def lower_by_the_model(facts: Facts, counted: Facts) -> Iterator[Note]:
         )
 
 
-def _set_step(event: Event, number: int) -> Step:
+def _set_step(event: Event, number: int, *, last: bool) -> Step:
     parts: dict[str, Value | str] = {
         "off": psi(event.amount),
         "target": psi(event.target),
@@ -189,7 +195,10 @@ def _set_step(event: Event, number: int) -> Step:
         little = event.cylinder < FELT
         template += ", too little to put anything in the cylinder." if little else "."
     return Step(
-        label=f"Set {number}, cylinder", how=Phrase(template, parts), value=psi(event.cylinder)
+        label=f"Set {number}, cylinder",
+        shows="brake_cylinder" if last else "",
+        how=Phrase(template, parts),
+        value=psi(event.cylinder),
     )
 
 

@@ -142,6 +142,7 @@ def working(found: Modeled) -> Iterator[Step]:
     if found.stop.stopped:
         yield Step(
             label="Stop with that build-up",
+            shows="model_distance",
             how=say("All else as above; its band is only that of the build-up"),
             value=Value(found.stop.distance, "ft", -1, found.band),
         )

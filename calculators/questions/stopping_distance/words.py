@@ -103,7 +103,7 @@ def build_up_steps(given: StoppingDistanceInputs, found: Found) -> Iterator[Step
             off=psi(given.reduction),
             charged=psi(given.train.brake_pipe_setting),
         )
-    yield Step(label="Brake cylinders", how=how, value=psi(found.cylinder))
+    yield Step(label="Brake cylinders", shows="brake_cylinder", how=how, value=psi(found.cylinder))
     yield Step(
         label="Reaction",
         how=say(
@@ -115,6 +115,7 @@ def build_up_steps(given: StoppingDistanceInputs, found: Found) -> Iterator[Step
     )
     yield Step(
         label="Build-up",
+        shows="build_up_time",
         how=say(
             "{travel} until the last car starts and {fill} for its cylinder",
             travel=Value(found.travel, "s", 1),
@@ -146,6 +147,7 @@ def working(given: StoppingDistanceInputs, found: Found, stops: Stops) -> Iterat
     )
     yield Step(
         label="Brakes hold back, at the start",
+        shows="effort",
         how=say(
             "{ratio} × {friction}",
             ratio=Value(stops.ratio, "%", 1),
@@ -168,6 +170,7 @@ def working(given: StoppingDistanceInputs, found: Found, stops: Stops) -> Iterat
     if stops.nominal.stopped:
         yield Step(
             label="Followed step by step",
+            shows="distance",
             how=say(
                 "reaction {reaction}, build-up {build_up}, full brake {full}; {mass} added for "
                 "turning wheels",

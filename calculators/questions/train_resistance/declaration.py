@@ -97,19 +97,27 @@ def train_resistance(given: TrainResistanceInputs) -> TrainResistance:
         resistance_force=total * given.weight,
         headline=_headline(total, total * given.weight, given.speed),
         working=(
-            Step(label="Rolling and air", how=model.how(given.speed), value=_each(rolling)),
+            Step(
+                label="Rolling and air",
+                shows="rolling",
+                how=model.how(given.speed),
+                value=_each(rolling),
+            ),
             Step(
                 label="Grade",
+                shows="grade_part",
                 how=say("20 × {grade}", grade=Value(rising, "%", 2)),
                 value=_each(by_grade),
             ),
             Step(
                 label="Curve",
+                shows="curve_part",
                 how=say("0.8 × {curve}", curve=Value(given.curve, "deg", 1)),
                 value=_each(by_curve),
             ),
             Step(
                 label="Together",
+                shows="resistance",
                 how=say(
                     "{rolling} + ({grade}) + {curve}",
                     rolling=_each(rolling),
@@ -121,6 +129,7 @@ def train_resistance(given: TrainResistanceInputs) -> TrainResistance:
             ),
             Step(
                 label="For the train",
+                shows="resistance_force",
                 how=say("{each} × {weight}", each=_each(total), weight=Value(given.weight, "tons")),
                 value=Value(total * given.weight, "lbf"),
             ),

@@ -6,11 +6,9 @@ from collections.abc import Iterator
 
 from calculators.base.results import Note, psi
 from calculators.equipment.train import Run
+from calculators.questions.shared.low_emergency import EMERGENCY_NEEDS, is_low
 from calculators.questions.shared.spacing import warn, warnings_of_spacing
 from calculators.questions.train_run.asked import Asked
-
-EMERGENCY_NEEDS = 45.0
-"""Brake pipe below which an emergency is not counted on. [psi] Nominal, from memory."""
 
 
 def low_emergency(asked: Asked, run: Run | None) -> float | None:
@@ -27,7 +25,7 @@ def low_emergency(asked: Asked, run: Run | None) -> float | None:
     if run is not None:
         # At the first only: what it has emptied, a second one cannot be asked for.
         low = min([one for one in run.samples if one.seconds <= first][-1].brake_pipe)
-    return low if low is not None and low < EMERGENCY_NEEDS else None
+    return low if low is not None and is_low(low) else None
 
 
 def warnings_of_pressure(asked: Asked, run: Run | None) -> Iterator[Note]:
@@ -43,7 +41,7 @@ def warnings_of_pressure(asked: Asked, run: Run | None) -> Iterator[Note]:
         )
         return
     start = asked.train.starting_pressure
-    if start is not None and start < EMERGENCY_NEEDS:
+    if start is not None and is_low(start):
         yield warn(
             "Emergency not assured: the train starts at {start}. Until the brake pipe is above "
             "about {needs} along the whole train, nominal and from memory, it may have no emergency.",

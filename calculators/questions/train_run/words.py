@@ -269,6 +269,7 @@ def working(asked: Asked) -> Iterator[Step]:
     if soonest is not None:
         yield Step(
             label="Sound reaches the last car",
+            shows="soonest",
             how=say(
                 "From where the application starts, at {speed} in air of {temperature}, rounded down",
                 speed=Value(asked.sound(), "ft/s"),
@@ -280,6 +281,7 @@ def working(asked: Asked) -> Iterator[Step]:
     if by_volumes is not None:
         yield Step(
             label="A cylinder by volumes alone",
+            shows="by_volumes",
             how=say("A car charged to {setting}, settled", setting=psi(train.brake_pipe_setting)),
             value=psi(by_volumes),
         )
@@ -292,6 +294,7 @@ def working_of_run(asked: Asked, run: Run) -> Iterator[Step]:
         assert run.last_car_starts is not None
         yield Step(
             label="Speed of the start",
+            shows="propagation_speed",
             how=say(
                 "First to last working car, from {first} to {last}",
                 first=Value(run.first_car_starts, "s", 1),

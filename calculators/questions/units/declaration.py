@@ -81,7 +81,7 @@ def units(given: UnitsInputs) -> Units:
     return Units(
         value=converted,
         headline=say("{here} is {there}.", here=here, there=there),
-        working=(Step(label="Convert", how=how, value=Value(converted, "", 4)),),
+        working=(Step(label="Convert", shows="value", how=how, value=Value(converted, "", 4)),),
     )
 
 

@@ -8,8 +8,15 @@ from typing import Annotated
 from calculators.base.quantities import Choice, Option, Quantity
 from calculators.base.units import KINDS, UNITS
 
+# Without a field that says what is measured, pounds are a weight, not a pressure.
+_A_WEIGHT = {"lb", "pound", "pounds"}
+
 _OPTIONS = tuple(
-    Option(value=unit.symbol, words=f"{unit.symbol} ({kind})", spellings=unit.spellings)
+    Option(
+        value=unit.symbol,
+        words=f"{unit.symbol} ({kind})",
+        spellings=tuple(s for s in unit.spellings if kind != "pressure" or s not in _A_WEIGHT),
+    )
     for kind in KINDS
     for unit in UNITS.values()
     if unit.kind == kind and unit.symbol

@@ -1,0 +1,1 @@
+"""Study: questions made from the calculators, the mistakes they ask after, grading and schedule."""

@@ -1,0 +1,43 @@
+"""All forms, skills, topics and mistakes by their names."""
+
+from __future__ import annotations
+
+from calculators.base.errors import UnknownNameError
+from calculators.study.forms import air, cars, circuits, daily, force, law, locomotive
+from calculators.study.mistakes import MISTAKES
+from calculators.study.model import Form, Skill
+
+__all__ = ["FORMS", "MISTAKES", "SKILLS", "TOPICS", "find_skill"]
+
+TOPICS: dict[str, str] = {
+    "locomotive": "The locomotive's brake",
+    "cars": "The cars' brake",
+    "circuits": "Circuits in time",
+    "air": "Leakage, flow, charging, supply",
+    "tests": "Tests and their limits",
+    "force": "Force, grades, stopping",
+}
+
+FORMS: tuple[Form, ...] = (
+    *locomotive.FORMS,
+    *daily.FORMS,
+    *cars.FORMS,
+    *circuits.FORMS,
+    *air.FORMS,
+    *law.FORMS,
+    *force.FORMS,
+)
+
+SKILLS: dict[str, Skill] = {
+    skill.id: skill
+    for form in FORMS
+    for slip in form.slips[: form.own]
+    for skill in (Skill(form, slip),)
+}
+
+
+def find_skill(id: str) -> Skill:
+    """The skill of a name; raises UnknownNameError for another."""
+    if id not in SKILLS:
+        raise UnknownNameError(f'no skill is called "{id[:80]}"')
+    return SKILLS[id]

@@ -1,0 +1,1 @@
+"""The forms of questions, one module a subject: data that the drawing reads."""
