@@ -159,6 +159,7 @@ def test_front_matter(page: Path):
 UNCHECKED = {
     "cylinder-leak-off": "a cylinder read twice while it leaks off, with the times",
     "exhaust-time": "an exhaust timed on a train of known length",
+    "find-fault": "a series read stage by stage on a locomotive whose fault was then proved",
     "release": "a rise that let a brake go, with the set before it",
     "repeated-applications": "gauges through a second and third set before the recharge",
 }

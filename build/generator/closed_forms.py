@@ -12,7 +12,7 @@ from pathlib import Path
 from calculators.rendering.elements import element, html
 from generator.policy import pages
 
-LIVE = ("brake-calculator", "brake-circuit", "my-railroad", "pocket-card")
+LIVE = ("brake-calculator", "brake-circuit", "fault-series", "my-railroad", "pocket-card")
 
 _SHELLS = re.compile(rf"(<({'|'.join(LIVE)})\b[^>]*>)(.*?)(</\2>)", re.DOTALL)
 _CONTROLS = re.compile(r"<(input|select|textarea|button)\b(?![^>]*\sdisabled\b)")
@@ -51,7 +51,7 @@ def close_forms(site: Path) -> None:
 def _closed(shell: re.Match[str]) -> str:
     start, tag, inside, end = shell.groups()
     closed = _CONTROLS.sub(r'<\1 disabled="disabled" data-closed="yes"', inside)
-    return f"{start}{_not_started(figures=tag != 'my-railroad')}{closed}{end}"
+    return f"{start}{_not_started(figures=tag not in ('my-railroad', 'fault-series'))}{closed}{end}"
 
 
 def _not_started(*, figures: bool) -> str:

@@ -30,6 +30,7 @@ from generator import (
     changes_fragment,
     circuit_fragment,
     embeds,
+    finding_fragment,
     fragments,
     licences,
     offline,
@@ -151,6 +152,7 @@ def write_pages(root: Path, staged: Path, *, only: Path | None = None) -> int:
         "sources": sources_fragment.sources,
         "changes": partial(changes_fragment.changes, root),
         "protection": protection.protection,
+        "finding": partial(finding_fragment.finding, content),
     }
     blocks["embeds"] = partial(authoring.embeds_list, {*blocks, "embeds"})
     count = 0

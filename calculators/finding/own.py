@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from functools import cache, lru_cache
 
@@ -106,10 +107,8 @@ def exactly(own: Own, wanted: Sequence[str]) -> Iterator[tuple[int, int] | Finde
     for count, place in enumerate(places):
         row = rows[place]
         fault = find_fault(row.fault) if row.fault else None
-        try:
+        # A size that these settings leave no room for, such as a regulator set under 60, stays by slopes.
+        with suppress(InputError):
             rows[place] = replace(row, shows=signature(setup, fault, row.size, asked=asked))
-        except InputError:
-            # A size that these settings leave no room for, such as a regulator set under 60.
-            pass
         yield count + 1, len(places)
     yield Finder(rows)

@@ -19,7 +19,7 @@ Measure = Callable[[Path], Iterator[Row]]
 
 def print_table(root: Path, words: tuple[str, ...] = ()) -> int:
     """Measure everything, or the named parts, and print the table."""
-    from generator.bench import answers, audits, built, faults, starts, trains
+    from generator.bench import answers, audits, built, faults, finding, starts, trains
 
     parts: dict[str, Measure] = {
         "built": built.measure,
@@ -28,6 +28,7 @@ def print_table(root: Path, words: tuple[str, ...] = ()) -> int:
         "trains": trains.measure,
         "audits": audits.measure,
         "faults": faults.measure,
+        "finding": finding.measure,
     }
     unknown = [word for word in words if word not in parts]
     if unknown:

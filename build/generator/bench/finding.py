@@ -11,17 +11,20 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from math import exp, log
+from pathlib import Path
 from random import Random
 
 from calculators.equipment.faults import FAULTS, Fault
 from calculators.finding.checking import SETTLED, stage_checks
 from calculators.finding.making import INDEPENDENT, SETUP
 from calculators.finding.observing import Heard, Observation, Piston, Read, ordered
+from calculators.finding.own import EXAMPLE, finder_for
 from calculators.finding.ranking import Finder
 from calculators.finding.series import SOUNDS, STAGES
 from calculators.finding.signatures import Asked, Signature, signature
 from calculators.finding.table import UNKNOWNS
 from calculators.law.gauge_error import gauge_error
+from generator.bench.rows import Row
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -163,6 +166,42 @@ def _order(finder: Finder, weights: Sequence[float], fault: str, *, split: bool)
         key = _key(finder, one.fault, split=split)
         sums[key] = sums.get(key, 0.0) + weight
     return sorted(sums, key=lambda key: (-sums[key], key))
+
+
+ARMS = (
+    ("all gauges", False, 1.0, "first 85 %, first three 98 %, healthy 98 %"),
+    ("all gauges and sounds", True, 1.0, "first 95 %, first three 99 %, missed 4 %"),
+    ("half the gauges", False, 0.5, "first three 95 %"),
+    ("half the gauges, half the sounds", True, 0.5, "first three 95 %"),
+)
+CASES = 300
+LED = 60
+
+
+def measure(_root: Path) -> Iterator[Row]:
+    """The four arms, what was taken for what, and sessions led or in order."""
+    finder = finder_for(EXAMPLE)
+    drawn = list(cases(finder, CASES))
+    for words, sounds, share, held_to in ARMS:
+        found, confused = arm(finder, drawn, sounds=sounds, share=share)
+        taken = "; ".join(
+            f"{a} for {b or 'in order'} ({n})" for (a, b), n in confused.most_common(12)
+        )
+        yield Row(
+            what=f"fault finding, {words}",
+            held_to=held_to,
+            measured=f"first {found.first:.1%}, first three {found.three:.1%}, healthy {found.healthy:.1%}, "
+            f"missed {found.missed:.1%}",
+            how=f"{found.number} drawn from the same model, by group; taken for another: {taken or 'none'}",
+        )
+    for led in (True, False):
+        went = sessions(finder, drawn[:LED], led=led)
+        yield Row(
+            what=f"fault finding, sessions {'led by the next check' if led else 'in order'}",
+            held_to="led: at most half the stages at an equal rate",
+            measured=f"{went.stages:.1f} stages, {went.seconds:.0f} s, right {went.right:.0%}",
+            how=f"the faulty of {LED} drawn",
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
