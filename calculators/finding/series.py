@@ -83,7 +83,7 @@ STAGES: tuple[Stage, ...] = (
     ),
     Stage(
         id="charged-60",
-        title="A minute later",
+        title="Charged, a minute later",
         does="Touch nothing for a minute, then read again.",
         move="",
         seconds=60.0,
@@ -116,7 +116,7 @@ STAGES: tuple[Stage, ...] = (
     Stage(
         id="half-back",
         title="Half-way back",
-        does="Handle half-way back toward release, not into it; wait half a minute.",
+        does="Handle back toward release until about 4 off, not into release; wait half a minute.",
         move="half-back",
         seconds=30.0,
         after="ten-off",

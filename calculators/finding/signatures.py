@@ -33,7 +33,7 @@ AGREES_WITHIN = 2.5
 """Cut in, the two gauges have to agree so nearly for one to be trusted beside the other. [psi]"""
 PRELUDE = 60.0
 """What is wrong has stood for so long before the series begins. [s]"""
-REDUCTIONS = {"ten-off": 10.0, "cut-in": 15.0, "half-back": 7.0, "thirty-off": 30.0}
+REDUCTIONS = {"ten-off": 10.0, "cut-in": 15.0, "half-back": 4.0, "thirty-off": 30.0}
 AIMED_UNDER = 1.0
 """How much further than that the handle is taken. [psi]"""
 

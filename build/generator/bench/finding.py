@@ -40,7 +40,7 @@ class Case:
 def cases(finder: Finder, number: int, *, seed: int = 1) -> Iterator[Case]:
     """Draw cases, the faults in turn; every sixth is in order."""
     draw = Random(seed)
-    least = {}
+    least: dict[str, float] = {}
     for one in finder.hypotheses:
         least.setdefault(one.fault, one.low)
     for count in range(number):

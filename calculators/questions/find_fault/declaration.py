@@ -8,7 +8,7 @@ from typing import Annotated
 
 from calculators.base.quantities import Words
 from calculators.base.results import Display, Outcome, Progress, ToFollow
-from calculators.declaring.first_screen import FirstScreen
+from calculators.declaring.first_screen import FirstScreen, Key
 from calculators.declaring.registry import calculator
 from calculators.finding.checking import SETTLED, proof_checks, stage_checks
 from calculators.finding.observing import Observation, Read, Usual, as_text, read
@@ -48,7 +48,8 @@ class FindFault(Outcome):
     title="Find the fault",
     question="A gauge shows something else, or air blows: what can be wrong, and what do I look at next?",
     first=FirstScreen(
-        asked={"": "what fits {readings}"},
+        asked={"": "what fits, {brake_pipe_setting} set"},
+        keys=(Key(field="secured"),),
         line={"brake_pipe_setting": "", "service_limit": "limit"},
     ),
     sources=(

@@ -30,6 +30,8 @@ NAMES = {
     "main": "main reservoir",
     "flow": "air flow",
 }
+NEAR = 0.15
+"""Weight from which a group is named in the headline beside the first."""
 IN_ORDER = "nothing that these gauges show"
 SECURE = Note(
     kind="warning",
@@ -100,10 +102,12 @@ def headline(found: Found) -> Phrase:
         return say(
             "So far all reads as in order, and the series is not complete: a fault may yet show. Go on."
         )
+    near = [one for one in found.ranked[:SHOWN] if one.weight > NEAR and not one.against]
     return say(
-        "Of the {number} faults listed, this fits best: {names}.",
+        "Of the {number} faults listed, {this}: {names}.",
         number=len(FAULTS),
-        names=names_of(found, best),
+        this="this fits best" if len(near) < 2 else "these fit",
+        names="; or ".join(names_of(found, one) for one in near or [best]),
     )
 
 
@@ -115,7 +119,7 @@ def fitting(found: Found) -> Iterator[Step]:
     for place, one in enumerate(ranked):
         names = names_of(found, one)
         yield Step(
-            label=f"{place + 1}. {names[0].upper()}{names[1:]}",
+            label=f"{names[0].upper()}{names[1:]}",
             how=_why(found, one),
             decides=place == 0,
         )
@@ -123,7 +127,8 @@ def fitting(found: Found) -> Iterator[Step]:
 
 def _why(found: Found, one: Ranked) -> Phrase:
     reasons = list(_reasons(found, one))
-    template, parts = [], {}
+    template: list[str] = []
+    parts: dict[str, Value] = {}
     for number, (words, own) in enumerate(reasons[:4]):
         template.append(words.replace("{", f"{{r{number}_"))
         parts |= {f"r{number}_{name}": value for name, value in own.items()}
