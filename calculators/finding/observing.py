@@ -68,7 +68,21 @@ class Checked:
     found: bool
 
 
-Observation = Read | Heard | Piston | Usual | Checked
+@dataclass(frozen=True, slots=True, order=True)
+class TrainRead:
+    """A figure of a train's series; ``which`` is its place in `TRAIN_READ`."""
+
+    stage: int
+    which: int
+    figure: float
+
+
+TRAIN_STAGES = ("train-charged", "train-ten", "train-twenty", "train-out", "train-released")
+"""Of the train's own short series."""
+TRAIN_READ = ("head", "rear", "flow", "exhaust", "applied")
+"""Gauges in psi, flow in cfm, seconds of exhaust, cars applied."""
+
+Observation = Read | Heard | Piston | Usual | Checked | TrainRead
 
 
 def read(text: str) -> tuple[Observation, ...]:
@@ -88,14 +102,14 @@ def read(text: str) -> tuple[Observation, ...]:
         else:
             found.append(_one(entry))
     if rest:
-        spoken = {o.stage for o in found if not isinstance(o, Checked)}
+        spoken = {o.stage for o in found if not isinstance(o, Checked | TrainRead)}
         found += [Usual(stage) for stage in range(len(STAGES)) if stage not in spoken]
     return ordered(found)
 
 
 def ordered(found: Iterable[Observation]) -> tuple[Observation, ...]:
     """Each observation once, in one order."""
-    kinds = (Read, Heard, Piston, Usual, Checked)
+    kinds = (Read, Heard, Piston, Usual, Checked, TrainRead)
     made = sorted(set(found), key=lambda one: (kinds.index(type(one)), one))
     seen: dict[tuple[object, ...], Observation] = {}
     for one in made:
@@ -121,6 +135,8 @@ def _about(one: Observation) -> tuple[object, ...]:
             return ("usual", one.stage)
         case Checked():
             return ("checked", one.fault)
+        case TrainRead():
+            return ("train", one.stage, one.which)
 
 
 def _one(entry: str) -> Observation:
@@ -130,18 +146,26 @@ def _one(entry: str) -> Observation:
             return Checked(find_fault(words[1]).id, words[0] == "found")
         except UnknownNameError as error:
             raise InputError(FIELD, f'"{entry[:60]}": {error}.') from error
+    match words:
+        case [stage, which, figure] if stage in TRAIN_STAGES and which in TRAIN_READ:
+            return TrainRead(
+                TRAIN_STAGES.index(stage), TRAIN_READ.index(which), _figure(entry, figure)
+            )
     if words[0] not in NUMBER:
-        raise InputError(FIELD, f'"{entry[:60]}" names no stage; stages are {", ".join(NUMBER)}.')
-    stage, said = NUMBER[words[0]], words[1:]
+        raise InputError(
+            FIELD,
+            f'"{entry[:60]}" names no stage; stages are {", ".join((*NUMBER, *TRAIN_STAGES))}.',
+        )
+    at, said = NUMBER[words[0]], words[1:]
     match said:
         case ["usual"]:
-            return Usual(stage)
+            return Usual(at)
         case ["blows" | "quiet" as how, place] if place in SOUNDS:
-            return Heard(stage, place, how == "blows")
+            return Heard(at, place, how == "blows")
         case ["piston", truck, "out" | "in" as where] if truck in PISTONS:
-            return Piston(stage, PISTONS.index(truck), where == "out")
+            return Piston(at, PISTONS.index(truck), where == "out")
         case [gauge, figure, *unit] if gauge in GAUGES and unit in ([], ["psi"], ["cfm"]):
-            return Read(stage, GAUGES.index(gauge), _figure(entry, figure))
+            return Read(at, GAUGES.index(gauge), _figure(entry, figure))
     raise InputError(
         FIELD,
         f'"{entry[:60]}" says nothing known; write a stage and a gauge with its figure '
@@ -174,8 +198,10 @@ def as_text(one: Observation) -> str:
             return f"{STAGES[one.stage].id} {USUAL}"
         case Checked():
             return f"{'found' if one.found else 'not'} {one.fault}"
+        case TrainRead():
+            return f"{TRAIN_STAGES[one.stage]} {TRAIN_READ[one.which]} {one.figure:g}"
 
 
 def stages_spoken_of(found: Iterable[Observation]) -> Iterator[int]:
     """Stages of which something was said, each once."""
-    yield from sorted({one.stage for one in found if not isinstance(one, Checked)})
+    yield from sorted({one.stage for one in found if not isinstance(one, Checked | TrainRead)})

@@ -16,7 +16,15 @@ from functools import lru_cache
 from itertools import pairwise
 from math import exp, log, pi, sqrt
 
-from calculators.finding.observing import Checked, Heard, Observation, Piston, Read, Usual
+from calculators.finding.observing import (
+    Checked,
+    Heard,
+    Observation,
+    Piston,
+    Read,
+    TrainRead,
+    Usual,
+)
 from calculators.finding.series import GAUGES, SOUNDS
 from calculators.finding.table import UNKNOWNS, Row, groups
 from calculators.law.gauge_error import gauge_error
@@ -215,7 +223,7 @@ class Finder:
     def weigh(self, found: Sequence[Observation]) -> list[float]:
         """The weight of every hypothesis, together 1."""
         readings = self.readings(found)
-        others = [one for one in found if not isinstance(one, Read | Usual)]
+        others = [one for one in found if not isinstance(one, Read | TrainRead | Usual)]
         usual = [one.stage for one in found if isinstance(one, Usual)]
         logs = []
         for number, one in enumerate(self.hypotheses):

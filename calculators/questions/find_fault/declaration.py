@@ -2,22 +2,28 @@
 
 from __future__ import annotations
 
-from collections.abc import Generator
+from collections.abc import Generator, Sequence
 from dataclasses import dataclass
 from typing import Annotated
 
 from calculators.base.quantities import Words
-from calculators.base.results import Display, Outcome, Progress, ToFollow
+from calculators.base.results import Display, Outcome, Progress, ToFollow, say
 from calculators.declaring.first_screen import FirstScreen, Key
 from calculators.declaring.registry import calculator
 from calculators.finding.checking import SETTLED, proof_checks, stage_checks
-from calculators.finding.observing import Observation, Read, Usual, as_text, read
+from calculators.finding.observing import Observation, Read, TrainRead, Usual, as_text, read
 from calculators.finding.own import EXAMPLE, RUNS, Own, exactly, finder_for
 from calculators.finding.ranking import BIASED, Finder
 from calculators.finding.series import STAGES
+from calculators.finding.train_series import RUNS as RUNS_OF_TRAIN
+from calculators.finding.train_series import TrainHypothesis
 from calculators.law.records import Citation
+from calculators.questions.find_fault import train
 from calculators.questions.find_fault.inputs import FindFaultInputs
 from calculators.questions.find_fault.words import (
+    MODEL,
+    ONE_AT_A_TIME,
+    SECURE,
     Found,
     fitting,
     headline,
@@ -87,6 +93,9 @@ def find_fault(given: FindFaultInputs) -> FindFault:
         If an entry says nothing known, or two contradict each other outright.
     """
     seen = read(given.readings)
+    of_train = [one for one in seen if isinstance(one, TrainRead)]
+    if of_train:
+        return _of_train(given, of_train)
     own = Own(
         brake_pipe_setting=given.brake_pipe_setting,
         multiplier=given.locomotive.multiplier,
@@ -105,6 +114,42 @@ def find_fault(given: FindFaultInputs) -> FindFault:
             work=lambda: _exact(given, own, seen, finder),
         )
     return _answer(given, seen, finder, follow)
+
+
+def _of_train(given: FindFaultInputs, seen: Sequence[TrainRead]) -> FindFault:
+    """A train's readings: said at once that the model is at work, then ranked."""
+
+    def work() -> Generator[Progress, None, FindFault]:
+        found: list[TrainHypothesis] = []
+        for part in train.ranked(int(given.train.cars), given.brake_pipe_setting, seen):
+            if isinstance(part, Progress):
+                yield part
+            else:
+                found = part
+        return FindFault(
+            faults=train.names(found),
+            contradicts="see the figures beside each",
+            next_check=train.next_check(found, secured=given.secured == "yes"),
+            not_looked_at="which cars apply and release, unless it was entered; the locomotive's own series",
+            headline=train.headline(found),
+            working=tuple(train.steps(found, seen)),
+            notes=(SECURE, ONE_AT_A_TIME, MODEL),
+        )
+
+    return FindFault(
+        faults="the train model is at work",
+        contradicts="not yet known",
+        next_check="wait for the train model",
+        not_looked_at="which cars apply and release, unless it was entered; the locomotive's own series",
+        headline=say("The train is run with each fault put in; the ranking follows."),
+        notes=(SECURE, ONE_AT_A_TIME, MODEL),
+        to_follow=ToFollow(
+            what="the train model",
+            fills=("faults", "contradicts", "next_check"),
+            of=Progress(done=0.0, of=float(RUNS_OF_TRAIN), unit="runs"),
+            work=work,
+        ),
+    )
 
 
 def _exact(

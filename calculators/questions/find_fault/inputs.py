@@ -10,7 +10,7 @@ from calculators.declaring.inputs import Takes
 from calculators.declaring.vocabulary import BrakePipeSetting
 from calculators.finding.series import STAGES
 from calculators.questions.shared.locomotive import EXAMPLE, LocomotiveInputs
-from calculators.questions.shared.train import JF_3
+from calculators.questions.shared.train import JF_3, JF_7, TrainInputs
 
 _GAUGES = {
     "cylinder": "brake cylinder",
@@ -39,6 +39,18 @@ READINGS = Text(
             for gauge, words in _GAUGES.items()
         ),
         Piece(words="All the rest as usual", text="rest usual"),
+        *(
+            Piece(words=f"Train, {words}", text=f"{text} {{figure}}", figure=figure)
+            for words, text, figure in (
+                ("10 off: exhaust blew for", "train-ten exhaust", "Seconds"),
+                ("10 off: rear gauge", "train-ten rear", "psi"),
+                ("20 off: exhaust blew for", "train-twenty exhaust", "Seconds"),
+                ("20 off: rear gauge", "train-twenty rear", "psi"),
+                ("10 off: cars that applied", "train-ten applied", "Cars"),
+                ("released: rear gauge", "train-released rear", "psi"),
+                ("charged: air flow", "train-charged flow", "cfm"),
+            )
+        ),
     ),
 )
 
@@ -59,6 +71,7 @@ class FindFaultInputs:
             help="Checks on the ground are named only once it is.",
         ),
     ] = "no"
+    train: Annotated[TrainInputs, Takes("cars")] = JF_7
     brake_pipe_setting: BrakePipeSetting = JF_3.brake_pipe_setting
     independent: Annotated[
         float,
