@@ -47,7 +47,7 @@ class FaultSeries extends HTMLElement {
   }
 
   get #text() {
-    const found = document.querySelector("brake-calculator [name='readings']");
+    const found = document.querySelector("brake-calculator [name='observations']");
     return found instanceof HTMLTextAreaElement || found instanceof HTMLInputElement ? found : null;
   }
 

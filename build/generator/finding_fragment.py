@@ -126,7 +126,7 @@ def _complaints(content: Path, page: Path) -> Element:
     items = []
     for row in rows:
         part = Path("parts") / f"{row['page']}.md"
-        asked = urlencode({"v": "1", "readings": row["readings"]})
+        asked = urlencode({"v": "1", "observations": row["readings"]})
         items.append(
             element(
                 "li",

@@ -23,7 +23,8 @@ def made_of() -> str:
         (f.id, f.smallest, f.largest, f.heard, repr(f.wrong(f.smallest)), repr(f.wrong(f.largest)))
         for f in FAULTS
     ]
-    told = repr((faults, STAGES, UNKNOWNS, EXAMPLE, INDEPENDENT))
+    stages = [(s.id, s.move, s.seconds, s.after, s.recharge) for s in STAGES]
+    told = repr((faults, stages, UNKNOWNS, EXAMPLE, INDEPENDENT))
     return sha256(told.encode()).hexdigest()[:16]
 
 

@@ -19,7 +19,7 @@ REST = "rest"
 USUAL = "usual"
 MOST = 300
 """Psi or cfm above which nothing is believed."""
-FIELD = "readings"
+FIELD = "observations"
 
 
 @dataclass(frozen=True, slots=True, order=True)

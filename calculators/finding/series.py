@@ -133,7 +133,7 @@ STAGES: tuple[Stage, ...] = (
         id="cut-in",
         title="15 off, then IN",
         does="Still OUT: bring the equalizing reservoir to 15 off, or deeper, until it reads 2 to 5 under "
-        "the pipe as it reads now. Only then IN. If that cannot be had, or if the two gauges stood more than "
+        "the pipe as it reads now. Only then IN. If that cannot be had, or if the two gauges were more than "
         "2 apart before OUT, do not cut in: this part ends here. "
         "Above the pipe the brakes would let go; far under it the pipe could go to emergency.",
         move="cut-in",

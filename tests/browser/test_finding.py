@@ -25,7 +25,7 @@ def test_the_series_writes_what_is_read_and_takes_it_back(phone: Tab):
     page.locator("[data-entry='ten-off cylinder ']").press("Tab")
     page.locator("[data-usual='thirty-off usual']").click()
     page.locator(ANSWERED).wait_for()
-    text = page.locator("brake-calculator [name='readings']")
+    text = page.locator("brake-calculator [name='observations']")
     expect(text).to_have_value("ten-off cylinder 31; thirty-off usual")
     expect(page.locator("[data-usual='thirty-off usual']")).to_have_attribute(
         "aria-pressed", "true"

@@ -132,7 +132,7 @@ def test_an_entry_comes_back_as_it_was_typed():
 def test_what_says_nothing_known_is_refused_in_words(text: str):
     with pytest.raises(InputError) as refused:
         read(text)
-    assert refused.value.field == "readings"
+    assert refused.value.field == "observations"
 
 
 # --- Ranking --------------------------------------------------------------------------------------
@@ -147,17 +147,17 @@ def test_nothing_read_gives_the_series():
 
 def test_healthy_is_never_said_before_the_series_is_complete():
     for text in ("charged usual", "ten-off usual; thirty-off usual", "charged pipe 90"):
-        words = ask(readings=text).headline.template
+        words = ask(observations=text).headline.template
         assert "not complete" in words
         assert "Nothing wrong" not in words
-    whole = ask(readings="rest usual")
+    whole = ask(observations="rest usual")
     assert "Nothing wrong within gauge error" in whole.headline.template
     assert "pistons" in whole.not_looked_at
 
 
 def test_contradicting_readings_are_said_to_contradict():
     found = ask(
-        readings="charged cylinder 0; charged-60 cylinder 70; ten-off cylinder 0; thirty-off cylinder 70; "
+        observations="charged cylinder 0; charged-60 cylinder 70; ten-off cylinder 0; thirty-off cylinder 70; "
         "independent cylinder 0; released cylinder 70"
     )
     assert found.contradicts != "nothing that was seen"
@@ -165,7 +165,7 @@ def test_contradicting_readings_are_said_to_contradict():
 
 def test_no_answer_is_a_bare_percentage():
     for text in ("", "ten-off cylinder 30", "rest usual"):
-        found = ask(readings=text)
+        found = ask(observations=text)
         said = " ".join((found.faults, found.next_check, found.headline.template))
         assert "%" not in said
 
@@ -188,7 +188,7 @@ def test_what_contradicts_a_reading_never_stands_before_what_does_not():
 
 def test_a_cylinder_at_30_leads_to_the_group_and_the_check():
     """The job: 10 off reads 30, not 25."""
-    found = ask(readings="ten-off cylinder 31; ten-off pipe 80; independent cylinder 54")
+    found = ask(observations="ten-off cylinder 31; ten-off pipe 80; independent cylinder 54")
     assert "relay gives too much" in found.faults
     assert found.next_check
 
@@ -238,7 +238,7 @@ def test_own_settings_move_what_is_in_order():
 
 
 def test_own_settings_are_followed_exactly_with_progress():
-    found = ask(readings="ten-off cylinder 31; ten-off pipe 70", brake_pipe_setting=80.0)
+    found = ask(observations="ten-off cylinder 31; ten-off pipe 70", brake_pipe_setting=80.0)
     assert found.to_follow is not None
     work = found.to_follow.work()
     first = next(work)

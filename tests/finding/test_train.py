@@ -81,7 +81,7 @@ def test_readings_lead_back_with_progress():
     ten = at("cock-closed", "train-ten")
     entries = {
         "cars": str(CARS),
-        "readings": f"train-ten exhaust {round(ten.exhaust)}; train-ten rear {round(ten.rear)}",
+        "observations": f"train-ten exhaust {round(ten.exhaust)}; train-ten rear {round(ten.rear)}",
     }
     first = answer(calculator, entries)
     assert first.outcome is not None

@@ -208,7 +208,7 @@ _BRAKE_VALVE = (
         part="cut-off-selector",
         circuit="cut-out",
         wrong=_held(("pipe_relay_feed", "shut"), ("pipe_relay_exhaust", "shut")),
-        proof=_proof("Read the selector: does it stand OUT, or halfway?", "cab", 10.0),
+        proof=_proof("Read the selector: is it OUT, or halfway?", "cab", 10.0),
         remedy="Cut in only with the equalizing reservoir under the pipe as it reads now.",
     ),
     Fault(
@@ -497,7 +497,7 @@ _INDEPENDENT = (
         part="independent-brake-valve",
         circuit="independent-brake",
         wrong=_held(("independent", "trail")),
-        proof=_proof("Read the lead and trail valve: does it stand at trail?", "cab", 10.0),
+        proof=_proof("Read the lead and trail valve: is it at trail?", "cab", 10.0),
         remedy="Set it to lead as your railroad's changeover says.",
         sources=("ARRC-96",),
     ),

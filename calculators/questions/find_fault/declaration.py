@@ -75,7 +75,7 @@ class FindFault(Outcome):
     ),
     offers={
         "Example: cylinder 30 on 10 off, the rest as usual": {
-            "readings": "ten-off cylinder 30; thirty-off cylinder 60; independent cylinder 45"
+            "observations": "ten-off cylinder 30; thirty-off cylinder 60; independent cylinder 45"
         },
     },
 )
@@ -92,7 +92,7 @@ def find_fault(given: FindFaultInputs) -> FindFault:
     InputError
         If an entry says nothing known, or two contradict each other outright.
     """
-    seen = read(given.readings)
+    seen = read(given.observations)
     of_train = [one for one in seen if isinstance(one, TrainRead)]
     if of_train:
         return _of_train(given, of_train)

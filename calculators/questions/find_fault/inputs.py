@@ -21,7 +21,7 @@ _GAUGES = {
 }
 _OFTEN = ("charged", "ten-off", "ten-off-60", "thirty-off", "independent", "released")
 
-READINGS = Text(
+OBSERVATIONS = Text(
     term="What was read and heard",
     help="Entries parted by semicolons: a stage, a gauge and its figure (ten-off cylinder 30), a sound "
     "(charged blows relay-exhaust), pistons (ten-off piston other-truck in), or a stage as usual "
@@ -59,7 +59,7 @@ READINGS = Text(
 class FindFaultInputs:
     """The inputs of `find-fault`, in their published order."""
 
-    readings: Annotated[str, READINGS] = ""
+    observations: Annotated[str, OBSERVATIONS] = ""
     secured: Annotated[
         str,
         Choice(

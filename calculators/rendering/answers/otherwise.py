@@ -43,7 +43,7 @@ def otherwise_html(found: Otherwise, display: Display, *, root: str) -> str:
         )
         append(made, element("p", link))
     if found.entry:
-        asked = urlencode({"v": "1", "readings": found.entry})
+        asked = urlencode({"v": "1", "observations": found.entry})
         link = element("a", FIND, href=f"{root}calculators/find-fault/?{asked}")
         append(made, element("p", link))
     append(made, element("p", NO_FAULT, class_="help"))
