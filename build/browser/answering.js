@@ -13,6 +13,9 @@ import { railroadSettings, touchedBySettings } from "./settings.js";
 /** The unit of pressures that the page was built in. */
 export const BUILT_UNIT = "psi";
 
+/** The name under which a link holds all that it asks in short. */
+const SHORT = "z";
+
 export class Answering extends HTMLElement {
   /** Ends with the element's stay in the page. */
   listening = new AbortController();
@@ -48,14 +51,41 @@ export class Answering extends HTMLElement {
   /** Answer for what the link, the fields or the settings say, in this order. */
   begin() {
     const link = new URLSearchParams(this.ownPage ? location.search : "");
-    if (isAsked(link)) this.fromLink(link);
+    if (isAsked(link)) this.#take(link);
     else if (!this.takeWhatWasTyped() && touchedBySettings(this)) this.settingsChanged();
   }
 
   /** The address asks something else now, on the same page. @param {URLSearchParams} asked */
   #addressIs(asked) {
-    if (isAsked(asked)) this.fromLink(asked);
+    if (isAsked(asked)) this.#take(asked);
     else this.startOver();
+  }
+
+  /** A long link as it stands, or what a short one holds. @param {URLSearchParams} link */
+  #take(link) {
+    if (link.has(SHORT)) void this.#unfold(link);
+    else this.fromLink(link);
+  }
+
+  /** Read a short link: the address then shows it long. One that cannot be read changes nothing. @param {URLSearchParams} link */
+  async #unfold(link) {
+    const turn = ++this.turn;
+    this.askAgain = () => this.#take(link);
+    this.show("working", "Opening the short link …");
+    const [short, ...more] = link.getAll(SHORT);
+    const beside = [...more, ...[...link.keys()].filter((name) => name !== SHORT)];
+    const wanted = { kind: "short", do: "open", subject: this.subject, short, beside };
+    const opened = await this.askPython(wanted, `${this.id} short`);
+    if (turn !== this.turn || opened.superseded) return;
+    if (opened.failed !== undefined) return this.fail(`The short link was not opened: ${opened.failed}`);
+    if (opened.query === undefined) return this.show("refused", opened.error ?? "");
+    this.address.write(opened.query);
+    this.fromLink(new URLSearchParams(opened.query));
+  }
+
+  /** What a short link of this place is made for. */
+  get subject() {
+    return this.dataset.calculator ?? this.asks;
   }
 
   disconnectedCallback() {
@@ -155,6 +185,30 @@ export class Answering extends HTMLElement {
       return await ask(this.request(what), { form });
     } catch (reason) {
       return { failed: wordsOf(reason) };
+    }
+  }
+
+  /** What the panel hands on. @param {string} query @returns {import("./sharing.js").Shared} */
+  shared(query) {
+    const page = new URL(this.dataset.page ?? "", document.baseURI);
+    const title = document.querySelector(".frame-title")?.textContent?.trim();
+    const what = (this.ownPage && title) || this.querySelector(".calculator-title")?.textContent || document.title;
+    const print = () => void this.printSheet(Object.fromEntries(new URLSearchParams(query)));
+    return { what, page: `${page.origin}${page.pathname}`, query, subject: this.subject, print, pictures: () => this.pictures() };
+  }
+
+  /** The drawings of the answer. @returns {SVGSVGElement[]} */
+  pictures() {
+    return [...this.querySelectorAll("svg:is(.curve-picture, .circuit-picture, .heat)")].filter((one) => one instanceof SVGSVGElement);
+  }
+
+  /** Print the answer as one sheet; where that cannot be had, the page. @param {Record<string, string>} [more] entries */
+  async printSheet(more = {}) {
+    try {
+      const { printSheet } = await import("./paper.js");
+      await printSheet(this.request({ entries: { ...this.entries(), ...more } }), (query) => this.shared(query));
+    } catch {
+      window.print();
     }
   }
 

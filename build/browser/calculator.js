@@ -14,7 +14,7 @@ import { loadedAnewUnlessItFits } from "./page-fits.js";
 import { follow, retry } from "./python-client.js";
 import { touchedBySettings } from "./settings.js";
 import { showSettingsNotes } from "./settings-notes.js";
-import { offerSharing, shareLink } from "./sharing.js";
+import { share } from "./sharing.js";
 
 // The long part of an answer waits this long, so that typing does not start it at every key.
 const BEFORE_FOLLOWING_MS = 250;
@@ -78,7 +78,6 @@ class BrakeCalculator extends Answering {
     this.addEventListener("click", (event) => this.#clicked(event), { signal });
     this.$(".differs")?.addEventListener("input", () => this.#compare(), { signal });
     this.show("prerendered", `${this.#built.state} ${WILL_FOLLOW}`);
-    offerSharing(this);
     this.begin();
   }
 
@@ -490,7 +489,7 @@ class BrakeCalculator extends Answering {
    * @param {HTMLButtonElement} button
    */
   async #do(what, button) {
-    if (what === "print") return window.print();
+    if (what === "print") return this.printSheet();
     if (what === "stop") return this.#stop();
     if (what === "run") return this.#follow(this.entries());
     if (what === "start-over") return this.startOver();
@@ -499,9 +498,21 @@ class BrakeCalculator extends Answering {
     const isShown = this.#reply && this.shownFor === this.asText();
     const reply = isShown ? this.#reply : await this.#answer(this.entries());
     if (!reply) return;
+    if (what === "share") return share({ ...this.shared(reply.link ?? ""), ...this.#curves(reply.link ?? "") });
     const link = this.linkTo(reply.link ?? "");
-    if (what === "share") return shareLink(document.title, link);
     await copyText(what === "link" ? link : (reply.text ?? ""), button);
+  }
+
+  /** The figures of the curves on show, for the panel. @param {string} query */
+  #curves(query) {
+    if (!this.querySelector(".curve")) return {};
+    const entries = Object.fromEntries(new URLSearchParams(query));
+    return {
+      table: async () => {
+        const reply = await this.askPython({ kind: "curves", entries }, `${this.id} curves`);
+        return reply.csv ?? reply.failed ?? "";
+      },
+    };
   }
 
   startOver() {

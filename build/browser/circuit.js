@@ -10,13 +10,15 @@ import { meant, withoutUnit } from "./entry-texts.js";
 import { Fields } from "./fields.js";
 import { isAsBuilt } from "./going-live.js";
 import { loadedAnewUnlessItFits } from "./page-fits.js";
-import { retry } from "./python-client.js";
+import { follow, retry } from "./python-client.js";
 import { touchedBySettings } from "./settings.js";
 import { showSettingsNotes } from "./settings-notes.js";
-import { offerSharing, shareLink } from "./sharing.js";
+import { share } from "./sharing.js";
 
 const TYPING_PAUSE = 250;
 const PLAY_PAUSE = 1300;
+const ANSWERED = "Worked out for the handles and settings below.";
+const FOLLOWING = "The first moments are here; following the brake to rest.";
 /** What one press of + or − changes, by the unit on show. @type {Record<string, number>} */
 const NUDGES = { kPa: 5, bar: 0.1 };
 
@@ -49,6 +51,8 @@ const NUDGES = { kPa: 5, bar: 0.1 };
  * @property {string} [form] the fields that are no handles
  * @property {string} [failed]
  * @property {boolean} [superseded]
+ * @property {boolean} [to_follow] whether it has been followed only a little way
+ * @property {{words: string}} [progress]
  *
  * @typedef {import("./fields.js").Field} Field
  */
@@ -98,7 +102,6 @@ class BrakeCircuit extends Answering {
     this.addEventListener("click", (event) => this.#clicked(event), { signal });
     this.addEventListener("keydown", (event) => this.#pressed(event), { signal });
     this.$(".circuit-settings").addEventListener("toggle", () => this.#opened(), { signal });
-    offerSharing(this);
     this.#showMoment(this.#at);
     this.begin();
   }
@@ -235,13 +238,18 @@ class BrakeCircuit extends Answering {
       this.address.soon(() => String(new URLSearchParams(this.entries())));
     }
     clearTimeout(this.#pause);
-    this.#pause = setTimeout(() => this.#tell(this.entries()), pause);
+    this.#pause = setTimeout(() => {
+      this.#pause = undefined;
+      void this.#tell(this.entries());
+    }, pause);
   }
 
   /** @param {Record<string, string>} entries @param {{form?: boolean}} [wanted] */
   async #tell(entries, { form = false } = {}) {
     const turn = ++this.turn;
-    const reply = await this.askPython({ kind: "circuit", entries, form });
+    // A link to a moment needs the whole move; else its begin can be seen while the rest is followed.
+    const first = !entries.moment;
+    const reply = await this.askPython({ kind: "circuit", entries, form, first });
     if (turn !== this.turn || reply.superseded) return undefined;
     if (reply.failed !== undefined) {
       this.fail(`No answer for this move: ${reply.failed}`);
@@ -257,8 +265,36 @@ class BrakeCircuit extends Answering {
     this.#put(reply);
     delete this.dataset.example;
     showSettingsNotes(this.settings.all, reply.settings_notes ?? {});
-    this.show("answered", "Worked out for the handles and settings below.");
+    if (reply.to_follow) void this.#followToRest(entries, turn);
+    else this.show("answered", ANSWERED);
     return reply;
+  }
+
+  /** Wait for the rest of a move whose begin is on show. @param {Record<string, string>} entries @param {number} turn */
+  async #followToRest(entries, turn) {
+    this.show("following", FOLLOWING);
+    /** @type {Reply} */
+    let whole;
+    try {
+      whole = await follow(this.request({ kind: "circuit", entries }), {
+        form: this.id,
+        onPart: ({ progress }) => {
+          if (progress && turn === this.turn) this.show("following", progress.words);
+        },
+      });
+    } catch (reason) {
+      whole = { failed: reason instanceof Error ? reason.message : String(reason) };
+    }
+    // A handle that has just been moved is about to be asked for: it is not put back.
+    if (turn !== this.turn || whole.superseded || this.#pause !== undefined) return;
+    if (!whole.frames) {
+      this.fail(`The rest of the move did not come: ${whole.failed ?? "nothing came back."}`);
+      return;
+    }
+    const at = this.#at;
+    this.#put(whole);
+    this.#showMoment(at);
+    this.show("answered", ANSWERED);
   }
 
   /** Put a move into the places of the page. @param {Reply} reply */
@@ -431,7 +467,7 @@ class BrakeCircuit extends Answering {
       return this.#showMoment(this.#at + (what === "next" ? 1 : -1));
     }
     if (what === "play") return this.#play();
-    if (what === "print") return window.print();
+    if (what === "print") return this.printSheet(this.#momentShown());
     if (what === "go-on") return this.#goOn();
     if (what === "start-over") return this.startOver();
     if (what === "text") return this.#copyAsText(button);
@@ -439,7 +475,7 @@ class BrakeCircuit extends Answering {
     if (what === "close-sheet") return this.#closeSheet();
     if (what === "veil") return this.#veil(button);
     if (what === "whole") return this.#showWhole(button);
-    if (what === "share") return shareLink(document.title, this.linkTo(this.#link()));
+    if (what === "share") return share(this.shared(String(this.#link())));
     return copyText(this.linkTo(this.#link()), button);
   }
 
@@ -501,6 +537,8 @@ class BrakeCircuit extends Answering {
 
   /** The state at rest becomes the start of the next move. */
   #goOn() {
+    // Where a move comes to rest is known once it has been followed there.
+    if (this.#told.to_follow) return;
     const entries = this.#told.go_on ?? {};
     const { names } = this.settings;
     this.#takeTexts(entries, this.unit);
@@ -512,6 +550,7 @@ class BrakeCircuit extends Answering {
   startOver() {
     this.turn += 1;
     clearTimeout(this.#pause);
+    this.#pause = undefined;
     this.#stop();
     for (const form of this.querySelectorAll("form")) form.reset();
     this.touched = false;

@@ -76,10 +76,25 @@ class PocketCard extends HTMLElement {
   /** @param {Event} event */
   async #clicked(event) {
     const button = event.target instanceof Element ? event.target.closest("button") : null;
-    if (button?.dataset.do === "print") window.print();
+    if (button?.dataset.do === "print") return this.#print();
     if (button?.dataset.do !== "text") return;
     const text = this.#text || (await this.#ask())?.text;
     if (text) await copyText(text, button);
+  }
+
+  /** The back of the card gets the day and a code: own settings come along, for who takes them over. */
+  async #print() {
+    try {
+      const { addAddress } = await import("./paper.js");
+      const { query } = this.dataset.example
+        ? { query: undefined }
+        : await ask({ kind: "settings", do: "hand on", settings: railroadSettings() }, { form: this });
+      const page = new URL(query ? "../my-railroad/" : "../pocket-card/", import.meta.url).href;
+      await addAddress(this, query ? { what: "", page, query, subject: "settings" } : { what: "", page });
+    } catch {
+      // The card is as good without its code.
+    }
+    window.print();
   }
 
   /**

@@ -2,6 +2,7 @@
 // <my-railroad> wraps the form of a railroad's settings that the build has put into the page.
 // Python reads what is typed, by the fields of the calculators; this keeps it on the device.
 
+import { isAsked } from "./address.js";
 import { ask, warm, watchState } from "./python-client.js";
 import { copyText } from "./copying.js";
 import { meant, standing } from "./entry-texts.js";
@@ -9,6 +10,7 @@ import { goLive, isAsBuilt } from "./going-live.js";
 import { buttonWith, shownAsIs, toolsOf, withText } from "./making.js";
 import { loadedAnewUnlessItFits } from "./page-fits.js";
 import { saveText } from "./saving.js";
+import { share } from "./sharing.js";
 import {
   forgetRailroadSettings,
   forgetRecordsSetAside,
@@ -30,6 +32,7 @@ const LARGEST_FILE = 200_000;
  * @property {Record<string, string>} [remarks] by key
  * @property {Record<string, string>} [unknown] keys that this copy does not know, with their texts
  * @property {string} [text]
+ * @property {string} [query] of a link that hands them on
  * @property {string} [failed]
  * @property {boolean} [superseded]
  */
@@ -73,7 +76,30 @@ class MyRailroad extends HTMLElement {
     }, { signal });
     warm();
     goLive(this);
-    void this.#start();
+    void this.#start().then(() => this.#linked());
+  }
+
+  /** A link with settings changes nothing by itself: it lays them beside those kept here. */
+  async #linked() {
+    if (!isAsked(new URLSearchParams(location.search))) return;
+    const { offer } = await import("./settings-link.js");
+    const place = /** @type {HTMLElement} */ (this.querySelector(".settings-offer"));
+    await offer(place, (settings) => this.#takeOver(settings));
+  }
+
+  /** @param {Record<string, string>} settings */
+  async #takeOver(settings) {
+    const before = readRecord();
+    await this.#fill({ ...(before.state === "kept" ? before.settings : {}), ...settings });
+    await this.#look();
+    this.#offerUndo(before.state === "kept" ? before.settings : {});
+  }
+
+  async #handOn() {
+    const made = await this.#ask({ do: "hand on", settings: { ...this.#unknown, ...this.#entries() } });
+    if (made?.query === undefined) return;
+    const page = `${location.origin}${location.pathname}`;
+    await share({ what: "my railroad's settings", page, query: made.query, subject: "settings" });
   }
 
   disconnectedCallback() {
@@ -391,6 +417,7 @@ class MyRailroad extends HTMLElement {
     if (what === "reset") return this.#forget();
     if (what === "undo") return this.#undo();
     if (what === "read") return this.#readText();
+    if (what === "hand-on") return this.#handOn();
     if (what === "copy-broken") return copyText(readRecord().raw, button);
     if (what === "copy-aside") return copyText(recordsSetAside(), button);
     if (what === "drop-aside") {

@@ -4,9 +4,15 @@
 /**
  * @param {string} text
  * @param {string} name the file's name
+ * @param {string} [type]
  */
-export function saveText(text, name) {
-  const address = URL.createObjectURL(new Blob([text], { type: "text/plain" }));
+export function saveText(text, name, type = "text/plain") {
+  saveBlob(new Blob([text], { type }), name);
+}
+
+/** @param {Blob} blob @param {string} name the file's name */
+export function saveBlob(blob, name) {
+  const address = URL.createObjectURL(blob);
   const link = document.createElement("a");
   link.href = address;
   link.download = name;

@@ -5,6 +5,8 @@
 // stays where it is, and is shown on the page of the settings.
 
 const KEPT = "my-railroad";
+/** Settings of a link that count until the tab is closed; the device's own stay as they are. */
+const VISIT = "my-railroad of a link";
 const SET_ASIDE = "my-railroad set aside";
 const LONGEST = 20000;
 const PLAIN_NAME = /^[\w.-]+$/;
@@ -37,7 +39,29 @@ export function readRecord() {
  * @returns {Record<string, string>}
  */
 export function railroadSettings() {
-  return readRecord().settings;
+  return visitSettings() ?? readRecord().settings;
+}
+
+/** The settings of a link that count for this visit. @returns {Record<string, string> | null} */
+function visitSettings() {
+  try {
+    const raw = sessionStorage.getItem(VISIT);
+    return raw === null ? null : parsed(raw);
+  } catch {
+    return null;
+  }
+}
+
+/** Let settings count for this visit, or (null) the device's own again. @param {Record<string, string> | null} settings @returns {Trouble} */
+export function settingsForVisit(settings) {
+  try {
+    if (settings === null) sessionStorage.removeItem(VISIT);
+    else sessionStorage.setItem(VISIT, JSON.stringify(settings));
+  } catch {
+    return "refused";
+  }
+  tell();
+  return "";
 }
 
 /**
@@ -101,15 +125,35 @@ export function touchedBySettings(element) {
 
 /** Say on the document which settings this device has, as the script in the page's head does. */
 function markDocument() {
-  const { state, settings } = readRecord();
-  const names = state === "broken" ? ["broken"] : Object.keys(settings);
+  const { state } = readRecord();
+  const visit = visitSettings();
+  const names = state === "broken" && !visit ? ["broken"] : Object.keys(railroadSettings());
   const shown = names.filter((name) => PLAIN_NAME.test(name));
   if (shown.length) document.documentElement.dataset.own = shown.join(" ");
   else delete document.documentElement.dataset.own;
 }
 
+/** Say on every page that a link's settings count, and how to end that. */
+function showVisit() {
+  const shown = document.querySelector(".visit-settings");
+  if (!visitSettings()) return shown?.remove();
+  if (shown) return;
+  const bar = document.createElement("aside");
+  bar.className = "visit-settings";
+  bar.append("The settings of a link count for this visit. ");
+  const end = document.createElement("button");
+  end.type = "button";
+  end.textContent = "Back to mine";
+  end.addEventListener("click", () => settingsForVisit(null));
+  bar.append(end);
+  document.querySelector("header")?.after(bar);
+}
+
+showVisit();
+
 function tell() {
   markDocument();
+  showVisit();
   document.dispatchEvent(new CustomEvent("railroad-settings"));
 }
 

@@ -1,21 +1,35 @@
 // @ts-check
-// Handing a link on by the device's own sheet of apps, where it has one. Nothing leaves the page
-// unless the user chooses an app there.
+// Handing a link on: the panel with the code and both links comes when it is first asked for.
 
-export const canShare = typeof navigator.share === "function";
+/**
+ * @typedef {object} Shared what is handed on
+ * @property {string} what in words, for the panel's head
+ * @property {string} page the page's address, without a question
+ * @property {string} [query] what is asked of it; without one the address is the whole link
+ * @property {string} [subject] what a short link is made for; without one there is none
+ * @property {[string, string][]} [sections] words and address marks of the page's sections
+ * @property {() => SVGSVGElement[]} [pictures] drawings that can be saved
+ * @property {() => Promise<string>} [table] figures of the curves as a table
+ * @property {() => void} [print] prints the sheet; without it the page is printed
+ */
 
-/** Show the buttons that need a sheet of apps. @param {ParentNode} root */
-export function offerSharing(root) {
-  for (const button of root.querySelectorAll('button[data-do="share"]')) {
-    if (button instanceof HTMLElement) button.hidden = !canShare;
-  }
+/** Open the panel. @param {Shared} shared */
+export async function share(shared) {
+  const panel = await import("./share-panel.js");
+  await panel.open(shared);
 }
 
-/** @param {string} title @param {string} url */
-export async function shareLink(title, url) {
-  try {
-    await navigator.share({ title, url });
-  } catch {
-    // The user closed the sheet, or there is none: the link can still be copied.
-  }
+document.addEventListener("click", ({ target }) => {
+  const button = target instanceof Element ? target.closest("[data-share=page]") : null;
+  if (button) void share(thisPage());
+});
+
+/** This page with its sections. @returns {Shared} */
+function thisPage() {
+  const heads = [...document.querySelectorAll(".md-content h2[id], .md-content h3[id]")];
+  return {
+    what: document.querySelector(".frame-title")?.textContent?.trim() || document.title,
+    page: `${location.origin}${location.pathname}`,
+    sections: heads.map((head) => [(head.firstChild?.textContent ?? "").trim(), head.id]),
+  };
 }

@@ -9,6 +9,7 @@ const parts = [
   import("./pocket-card.js"),
   import("./finding-series.js"),
   import("./offline.js"),
+  import("./news.js"),
   import("./expand.js"),
   import("./groups.js"),
   import("./list-builder.js"),
@@ -20,7 +21,9 @@ const parts = [
   import("./home.js"),
   import("./list-filter.js"),
   import("./menu.js"),
+  import("./lessons.js"),
   import("./night.js"),
+  import("./when-there.js"),
   import("./search.js"),
 ];
 

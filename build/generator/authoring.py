@@ -103,6 +103,31 @@ BLOCKS = (
         puts="What changed, version by version, from `CHANGELOG.md`.",
         example="```changes\nversions\n```",
     ),
+    Embed(
+        kind="train-run",
+        puts="The train in time, as the calculator of that name, with moves and moment set.",
+        example="```train-run\nJF-3\ncars = 40\nseconds = 30\n```",
+    ),
+    Embed(
+        kind="drill",
+        puts="Questions with their answers folded up: topics or skills, how many, and the seed that draws them; the same seed draws the same questions.",
+        example="```drill\nlocomotive\nnumber = 2\nseed = 7\n```",
+    ),
+    Embed(
+        kind="scenario",
+        puts="The example's own record: its `trains`, its `line` or the `readings` of its day.",
+        example="```scenario\nline\n```",
+    ),
+    Embed(
+        kind="worksheet",
+        puts="The form of a worksheet, begun with topics, number, seed, units and paper.",
+        example="```worksheet\nform\ntopics = locomotive\nnumber = 5\n```",
+    ),
+    Embed(
+        kind="class-screen",
+        puts="The class screen with the plan of the example class.",
+        example="```class-screen\nplan\n```",
+    ),
     Embed(kind="embeds", puts="This list.", example="```embeds\nall\n```"),
 )
 INLINE = (
@@ -120,6 +145,11 @@ INLINE = (
         kind="limit",
         puts="A limit in words; `figure` leaves out its sense, `section` adds where it is written.",
         example="{{ limit brake-pipe-leakage section }}",
+    ),
+    Embed(
+        kind="scenario",
+        puts="A reading of the example's day.",
+        example="{{ scenario air_flow }}",
     ),
     Embed(
         kind="source",

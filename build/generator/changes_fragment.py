@@ -52,14 +52,26 @@ def changes(root: Path, block: Block) -> str:
     if block.subject != "versions":
         raise LookupError(f'no history is called "{block.subject}"; known: versions')
     versions = read((root / FILE).read_text(encoding="utf-8"))
-    return "\n".join(html(piece) for version in versions for piece in _pieces(version))
+    left = sum(len(version.entries) for version in versions)
+    pieces = []
+    for version in versions:
+        left -= len(version.entries)
+        pieces += [html(piece) for piece in _pieces(version, left)]
+    return "\n".join(pieces)
 
 
-def _pieces(version: Version) -> Iterator[Element]:
+def entries(root: Path) -> int:
+    """How many entries the history holds: a copy with more is a newer one."""
+    versions = read((root / FILE).read_text(encoding="utf-8"))
+    return sum(len(version.entries) for version in versions)
+
+
+def _pieces(version: Version, older: int) -> Iterator[Element]:
+    """Its heading and its list; the entries are counted on from the ``older`` ones."""
     yield element("h2", f"Version {version.name}, {version.date}", id=f"v{version.name}")
     items = element("ul")
-    for kind, text in version.entries:
-        item = element("li", element("b", kind), " ")
+    for place, (kind, text) in enumerate(version.entries, older + 1):
+        item = element("li", element("b", kind), " ", data_entry=str(place))
         for number, part in enumerate(_CODE.split(text)):
             append(item, element("code", part) if number % 2 else part)
         items.append(item)

@@ -12,7 +12,15 @@ from pathlib import Path
 from calculators.rendering.elements import element, html
 from generator.policy import pages
 
-LIVE = ("brake-calculator", "brake-circuit", "fault-series", "my-railroad", "pocket-card")
+LIVE = (
+    "brake-calculator",
+    "brake-circuit",
+    "fault-series",
+    "my-railroad",
+    "pocket-card",
+    "work-sheet",
+    "class-screen",
+)
 
 _SHELLS = re.compile(rf"(<({'|'.join(LIVE)})\b[^>]*>)(.*?)(</\2>)", re.DOTALL)
 _CONTROLS = re.compile(r"<(input|select|textarea|button)\b(?![^>]*\sdisabled\b)")

@@ -5,15 +5,15 @@ from __future__ import annotations
 import json
 import shlex
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path, PurePosixPath
 from urllib.parse import urlencode
 from xml.etree.ElementTree import Element
 
-from calculators.answering.answer import Answer, answer
+from calculators.answering.answer import Answer, answer, text_with_unit
 from calculators.answering.follow import finished
 from calculators.answering.links import text_of
-from calculators.base.errors import UnknownNameError
+from calculators.base.errors import UnknownNameError, near
 from calculators.base.fields import range_words
 from calculators.base.quantities import Choice, Description, Quantity, Text
 from calculators.base.results import Display
@@ -23,6 +23,8 @@ from calculators.kept.embedded import embedded_text
 from calculators.kept.settings import touching
 from calculators.law.limit_list import find_limit
 from calculators.law.source_list import find_source
+from calculators.questions.shared.juniper_fork import READINGS
+from calculators.questions.shared.train import TRAINS
 from calculators.rendering.answers.bar import bar_elements, spoken_text
 from calculators.rendering.answers.html import answer_element
 from calculators.rendering.answers.otherwise import differs_panel
@@ -43,6 +45,7 @@ class Fragments:
     def calculator(self, block: Block) -> str:
         """A calculator with its form and the answer for the given presets, worked out now."""
         calculator = find_calculator(block.subject)
+        block = replace(block, settings=_with_readings(block.settings))
         found = finished(_answered(calculator, block.settings, example=True))
         id = f"{calculator.name}-{block.number}"
         own_page = block.page == page_of(calculator.name)
@@ -98,6 +101,12 @@ class Fragments:
         filled = shell.replace("<FORM></FORM>", form_html(found, id=id))
         return f'<div class="embed">{filled}</div>'
 
+    def train_run(self, block: Block) -> str:
+        """The train in time; the subject is the train that it starts from."""
+        if block.subject not in TRAINS:
+            raise LookupError(f'no train is called "{block.subject}"; known: {", ".join(TRAINS)}')
+        return self.calculator(replace(block, subject="train-run", settings=_run_of(block)))
+
     def reference(self, block: Block) -> str:
         """What the declaration says: inputs with ranges and marks, validity, gaps, sources."""
         calculator = find_calculator(block.subject)
@@ -142,6 +151,8 @@ class Fragments:
     def inline(self, words: str) -> str:
         """A figure inside a sentence: ``NAME.RESULT field=value``, ``limit ID``, ``source ID``.
 
+        ``scenario NAME`` is a reading of the example's day.
+
         ``yours`` before a calculator's figure lets it follow the settings of the reader's device.
         Behind a limit's id ``section`` adds where it is written, and ``figure`` leaves out the
         words "at most" and "at least".
@@ -152,6 +163,8 @@ class Fragments:
         kind, rest = parts[0], parts[1:]
         if kind == "limit" and rest:
             return _limit_words(rest[0], rest[1:])
+        if kind == "scenario" and len(rest) == 1:
+            return _reading_words(rest[0])
         if kind == "source" and len(rest) == 1:
             source = find_source(rest[0])
             return f"{source.issuer}, {source.title}"
@@ -162,6 +175,26 @@ class Fragments:
         if not dot:
             raise ValueError(f'"{words}" names no figure; write calculator.result field=value')
         return _value(name, result, _pairs(rest), yours=yours)
+
+
+def _with_readings(settings: Mapping[str, str]) -> dict[str, str]:
+    """An author's values, the word "scenario" replaced by the reading of the example's day."""
+    return {
+        name: READINGS.get(name, text) if text == "scenario" else text
+        for name, text in settings.items()
+    }
+
+
+def _run_of(block: Block) -> dict[str, str]:
+    """The inputs of a run: those of its train that differ, then the author's."""
+    known = find_calculator("train-run")
+    train = TRAINS[block.subject]
+    of_train = {
+        name: text_of(known.inputs()[name], getattr(train, name))
+        for name in ("cars", "car_length", "brake_pipe_setting")
+        if name in known.inputs() and known.defaults()[name] != getattr(train, name)
+    }
+    return of_train | dict(block.settings)
 
 
 def page_of(name: str) -> Path:
@@ -183,7 +216,8 @@ def _heading(calculator: Calculator) -> str:
 def _answered(calculator: Calculator, settings: Mapping[str, str], *, example: bool) -> Answer:
     found = answer(calculator, settings, example=example)
     if found.unknown:
-        raise UnknownNameError(f"{calculator.name} has no input {', '.join(found.unknown)}")
+        wrong = [f"{one}{near(one, calculator.inputs())}" for one in found.unknown]
+        raise UnknownNameError(f"{calculator.name} has no input {', '.join(wrong)}")
     if found.errors:
         raise ValueError("; ".join(found.errors.values()))
     return found
@@ -207,6 +241,19 @@ def _value(name: str, result: str, settings: Mapping[str, str], *, yours: bool) 
     text = embedded_text(name, result, settings)
     asked = {"data_figure": f"{name}.{result}?{urlencode(settings)}"} if yours else {}
     return html(element("span", text, class_="figure", **asked))
+
+
+def _reading_words(name: str) -> str:
+    """A reading of the scenario's day, shown as the calculators that take it would show it."""
+    if name not in READINGS:
+        raise UnknownNameError(
+            f'the scenario has no reading "{name}"; it has {", ".join(READINGS)}'
+        )
+    for calculator in CALCULATORS.values():
+        if name in calculator.example_readings:
+            text = text_with_unit(READINGS[name], calculator.inputs()[name])
+            return html(element("span", text, class_="figure"))
+    raise UnknownNameError(f'no calculator takes the reading "{name}"')
 
 
 def _limit_words(id: str, asked: list[str]) -> str:

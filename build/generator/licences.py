@@ -25,6 +25,8 @@ from generator.setup.places import Places
 TEXTS = Path("about") / "licences"
 _OURS = "LICENSE"
 _THEME = "mkdocs-material"
+# Node packages that pages load and that do not come with the runtime.
+_PACKAGES = {"uqr": node.PAGE_SCRIPTS}
 _LIBRARY = re.compile(r"node_modules/((?:@[^/]+/)?[^/]+)/")
 
 
@@ -143,7 +145,8 @@ def _part(entry: dict[str, str], folder: Path, root: Path) -> Part:
 def _version(kind: str, package: str, root: Path) -> str:
     if kind == "python":
         return _distribution(package).version
-    folder = node.package_folder(Places(root=root), node.RUNTIME, package)
+    packages = _PACKAGES.get(package, node.RUNTIME)
+    folder = node.package_folder(Places(root=root), packages, package)
     version: str = json.loads((folder / "package.json").read_text(encoding="utf-8"))["version"]
     return version
 

@@ -20,6 +20,7 @@ from generator.glossary import Glossary
 from generator.ground import with_sentence
 from generator.protection import FENCE, SOURCES
 from generator.reading_order import ReadingOrder
+from generator.used_in import used_in
 
 # A calculator's declaration names its sources itself, each with its place.
 _DECLARES = "```reference\n"
@@ -69,6 +70,8 @@ class PageEnds:
             made = element("ul", *items, class_="page-sources", data_search_exclude="")
             says = _SAYS_WHERE.search(written)
             parts += ["In full, with the edition:" if says else "## Sources", html(made)]
+        if users := used_in(page):
+            parts.append(users)
         if around := self.order.around(page):
             parts.append(around)
         if words := definitions(finished, self.glossary.abbreviations):

@@ -159,6 +159,7 @@ def _railroad() -> Element:
             _button("undo", "Undo", hidden="hidden"),
             class_="tools",
         ),
+        element("div", class_="settings-offer"),
         _export(),
         _import(),
         id=FORM_ID,
@@ -189,6 +190,7 @@ def _export() -> Element:
             "div",
             _button("copy", "Copy as text"),
             _button("save", "Save as a file"),
+            _button("hand-on", "Share as a link"),
             class_="tools",
         ),
     )

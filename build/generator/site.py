@@ -29,9 +29,11 @@ from generator import (
     calculator_pages,
     changes_fragment,
     circuit_fragment,
+    class_screen_fragment,
     embeds,
     finding_fragment,
     fragments,
+    lesson_fragments,
     licences,
     offline,
     policy,
@@ -40,15 +42,19 @@ from generator import (
     railroad_fragment,
     sources_fragment,
     weight,
+    worksheet_fragment,
 )
 from generator.closed_forms import close_forms
 from generator.glossary import Glossary
+from generator.kept_runs import keep_between_builds
 from generator.limit_fragments import LimitLists
 from generator.page_ends import PageEnds
 from generator.reading_order import ReadingOrder
 from generator.rules_table import RulesTable
 from generator.runtime import pack
 from generator.search_index import search_words, write_search_index
+from generator.setup import node
+from generator.setup.places import Places
 from generator.theme_script import mend_theme_script
 
 Say = Callable[[str], None]
@@ -95,6 +101,7 @@ def build_site(root: Path, out: Path, *, report: Say) -> BuildReport:
     BuildError
         If a page embeds something unknown, MkDocs warns, or a placeholder is left over.
     """
+    keep_between_builds(root)
     staged = root / ".work" / "pages"
     report("Pages: putting computed figures into the text")
     count = write_pages(root, staged)
@@ -153,6 +160,11 @@ def write_pages(root: Path, staged: Path, *, only: Path | None = None) -> int:
         "changes": partial(changes_fragment.changes, root),
         "protection": protection.protection,
         "finding": partial(finding_fragment.finding, content),
+        "train-run": made.train_run,
+        "drill": lesson_fragments.drill,
+        "scenario": lesson_fragments.scenario,
+        "worksheet": worksheet_fragment.worksheet_block,
+        "class-screen": class_screen_fragment.class_screen,
     }
     blocks["embeds"] = partial(authoring.embeds_list, {*blocks, "embeds"})
     count = 0
@@ -218,6 +230,8 @@ def copy_browser_code(root: Path, staged: Path) -> None:
     target.mkdir(parents=True, exist_ok=True)
     for script in sorted((root / "build" / "browser").glob("*.js")):
         shutil.copyfile(script, target / script.name)
+    codes = node.package_folder(Places(root=root), node.PAGE_SCRIPTS, "uqr")
+    shutil.copyfile(codes / "dist" / "index.mjs", target / "uqr.js")
 
 
 def listing(block: embeds.Block) -> str:
@@ -256,7 +270,8 @@ def render(root: Path, out: Path, *, only: tuple[Path, Path] | None = None) -> N
         config = load_config(
             str(root / "mkdocs.yml"),
             site_dir=str(out),
-            extra=written["extra"] | {"caution": CAUTION, "version": VERSION},
+            extra=written["extra"]
+            | {"caution": CAUTION, "version": VERSION, "entries": changes_fragment.entries(root)},
             **settings,
         )
         build(config)

@@ -22,6 +22,7 @@ class Order:
     long: bool = False
     test_words: tuple[str, ...] = ()
     page: str = ""
+    worksheet: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -38,7 +39,7 @@ def build(order: Order, project: Places) -> int:
     """Build the site into site/."""
     from generator.site import BuildError, build_site
 
-    node.prepare(project, node.RUNTIME)
+    node.prepare(project, node.RUNTIME, node.PAGE_SCRIPTS)
     try:
         build_site(project.root, project.site, report=_say)
     except BuildError as error:
@@ -81,7 +82,7 @@ def test(order: Order, project: Places) -> int:
     from generator import checks
 
     browsers.prepare(project, long_trials=order.long)
-    node.prepare(project, node.RUNTIME, node.TEST_TOOLS)
+    node.prepare(project, node.RUNTIME, node.PAGE_SCRIPTS, node.TEST_TOOLS)
     return checks.run_all(project, words=order.test_words, long_trials=order.long)
 
 
@@ -89,7 +90,7 @@ def check(order: Order, project: Places) -> int:
     """Run the quick checks, without a browser."""
     from generator import checks
 
-    node.prepare(project, node.RUNTIME, node.TEST_TOOLS)
+    node.prepare(project, node.RUNTIME, node.PAGE_SCRIPTS, node.TEST_TOOLS)
     return checks.run_quick(project, words=order.test_words)
 
 
@@ -98,7 +99,7 @@ def bench(order: Order, project: Places) -> int:
     from generator.bench import print_table
 
     browsers.prepare(project)
-    node.prepare(project, node.RUNTIME, node.TEST_TOOLS, node.BENCH_TOOLS)
+    node.prepare(project, node.RUNTIME, node.PAGE_SCRIPTS, node.TEST_TOOLS, node.BENCH_TOOLS)
     return print_table(project.root)
 
 
@@ -118,6 +119,23 @@ def faults(order: Order, project: Places) -> int:
     rows = tuple(make(SETUP, independent=INDEPENDENT))
     kept = project.root / "calculators" / "finding" / "kept.py"
     kept.write_text(module(rows), encoding="utf-8", newline="\n")
+    return 0
+
+
+def worksheet(order: Order, project: Places) -> int:
+    """Write a worksheet with its key as PDF, CSV and QTI 3."""
+    from generator.site import BuildError
+    from generator.worksheet_files import asked, write_worksheet
+
+    try:
+        # What is asked wrongly is said before anything is installed.
+        asked(order.worksheet)
+        browsers.prepare(project)
+        for file in write_worksheet(project.root, order.worksheet):
+            print(file.relative_to(project.root))
+    except BuildError as error:
+        print(f"\nThe worksheet was not made: {error}", file=sys.stderr)
+        return 1
     return 0
 
 
@@ -179,6 +197,12 @@ VERBS = {
             carry_out=faults,
         ),
         Verb(
+            name="worksheet",
+            help="write a worksheet with its key: topics=... number=... seed=... units=... paper=...",
+            python_lock="test",
+            carry_out=worksheet,
+        ),
+        Verb(
             name="locks",
             help="make the lock files again from pyproject.toml and the package.json files",
             python_lock="locks",
@@ -202,6 +226,7 @@ def read(words: Sequence[str]) -> Order:
         long=getattr(known, "long", False),
         test_words=tuple(others),
         page=getattr(known, "page", ""),
+        worksheet=tuple(getattr(known, "worksheet", ())),
     )
 
 
@@ -222,6 +247,8 @@ def _parser() -> argparse.ArgumentParser:
         )
         if verb.name == "page":
             words.add_argument("page", metavar="FILE", help="the page's Markdown file")
+        if verb.name == "worksheet":
+            words.add_argument("worksheet", metavar="NAME=VALUE", nargs="*")
         if verb.name in ("serve", "page"):
             words.add_argument("--port", type=_port, default=DEFAULT_PORT)
         if verb.name == "test":

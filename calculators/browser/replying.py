@@ -3,7 +3,7 @@
 A request holds ``calculator``, ``entries`` (texts as typed), optional ``settings`` and ``id``.
 ``kind`` is ``answer`` (the default), ``restate``, which says the pressures in another unit,
 ``otherwise``, which lays what a gauge shows beside an answer, ``settings``, which reads a railroad's settings, ``card``, the pocket card for them, ``figures``, those
-in a page's text for them, or ``circuit``,
+in a page's text for them, ``short``, which makes and reads short links, ``sheet``, an answer laid out for paper, ``worksheet``, questions with their key, ``screen``, what a class sees, ``curves``, their figures as a table, or ``circuit``,
 the moments of a circuit's move.
 """
 
@@ -27,6 +27,11 @@ KINDS = {
     "circuit": "circuits",
     "figures": "figures",
     "otherwise": "otherwise",
+    "short": "short_links",
+    "sheet": "sheets",
+    "screen": "screens",
+    "curves": "curves",
+    "worksheet": "worksheets",
 }
 
 
@@ -59,8 +64,11 @@ def stream(request: str) -> Iterator[str]:
         answer as ``reply`` gives it; or ``failed`` with the reason.
     """
     asked: dict[str, Any] = json.loads(request)
+    kind: Any = answers
+    if asked.get("kind") == "circuit":
+        kind = import_module("calculators.browser.circuits")
     try:
-        for said in answers.parts(asked):
+        for said in kind.parts(asked):
             yield json.dumps(said, ensure_ascii=False)
     except UnknownNameError as error:
         yield json.dumps({"failed": str(error)}, ensure_ascii=False)

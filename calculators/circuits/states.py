@@ -14,7 +14,8 @@ from calculators.base.results import Phrase, psi, say
 from calculators.circuits.description import Carries, Sheet
 from calculators.circuits.moves import Standing
 from calculators.equipment.locomotive import CUT_OFF_OPENS, relay
-from calculators.equipment.locomotive_time import PASSAGES, Sample, Setup
+from calculators.equipment.running import Setup
+from calculators.equipment.running.following import WAYS, Sample
 
 # A pipe below this holds no air worth drawing. [psi]
 EMPTY_BELOW = 0.5
@@ -22,6 +23,10 @@ EMPTY_BELOW = 0.5
 STILL_BELOW = 1e-3
 _GOES_ON = ("leakage", "pipe-feed", "train-pipe")
 PISTON_MOVES_AT = 2.5
+STATELESS = frozenset(
+    {"main_reservoir", "equalizing_reservoir", "auxiliary_reservoir", "control_reservoir"}
+)
+"""Parts that only hold air."""
 FULL = 0.05
 
 
@@ -82,9 +87,9 @@ class _Reader:
         self._sample = sample
         going_on = _GOES_ON if setup.leakage > 0.0 else ()
         self._moves = {
-            passage.name: flow
-            for passage, flow in zip(PASSAGES, sample.flows, strict=True)
-            if abs(flow) > STILL_BELOW and (not at_rest or passage.name in going_on)
+            name: flow
+            for name, flow in zip(WAYS, sample.flows, strict=True)
+            if abs(flow) > STILL_BELOW and (not at_rest or name in going_on)
         }
 
     def flow(self, passages: Mapping[str, int]) -> int:
@@ -102,7 +107,7 @@ class _Reader:
         pilot = self._pilot()[0]
         found = {
             "main_reservoir": main,
-            "equalizing_reservoir": sample.pressure("equalizing_reservoir"),
+            "equalizing_reservoir": self._equalizing(),
             "brake_pipe": brake_pipe,
             "control_reservoir": sample.pressure("control_reservoir"),
             "pipe_16": sample.pressure("pipe_16"),
@@ -111,15 +116,19 @@ class _Reader:
             "brake_cylinder": sample.pressure("brake_cylinder"),
             "pilot": pilot,
             "regulated": min(equipment.brake_pipe_setting, main),
-            "behind_cut_off": (
-                brake_pipe if self._cut_off()[0] else sample.pressure("equalizing_reservoir")
-            ),
-            "auxiliary_reservoir": sample.pressure("control_reservoir"),
-            "pipe_12": main if self._has_emergency_air() else 0.0,
+            "behind_cut_off": (brake_pipe if self._cut_off()[0] else self._equalizing()),
+            "auxiliary_reservoir": sample.pressure("auxiliary_reservoir"),
+            "pipe_12": main if self._by_low_pipe() else sample.pressure("pipe_12"),
         }
         if sample.rear is not None:
             found["rear"] = sample.rear
         return found
+
+    def _equalizing(self) -> float:
+        """The reservoir of this unit's own brake valve; only the unit in control has it in use."""
+        if self._equipment.unit != "lead":
+            return 0.0
+        return self._sample.pressure("equalizing_reservoir")
 
     def fed(self) -> float:
         """Air that the brake valve feeds into the pipe [psi cu in/s]."""
@@ -130,9 +139,19 @@ class _Reader:
         return {"pilot": "pipe_20"} if self._pilot()[1] == "pipe 20" else {}
 
     def part(self, id: str) -> PartState:
-        """State of one component; a component without states has none."""
+        """State of one component.
+
+        Raises
+        ------
+        LookupError
+            If nothing says what such a component does.
+        """
+        if id in STATELESS:
+            return PartState()
         reader = getattr(self, f"_{id}", None)
-        state = reader() if reader is not None else PartState()
+        if reader is None:
+            raise LookupError(f"nothing says what {id} does at a moment")
+        state = reader()
         assert isinstance(state, PartState)
         return state
 
@@ -169,9 +188,9 @@ class _Reader:
     def _cut_off(self) -> tuple[bool, Phrase]:
         if self._equipment.cut_off == "out":
             return False, say("OUT: shut")
-        if self._now.command.vented != "nowhere":
+        if self._now.vented:
             return False, say("shut by 53")
-        if self._now.command.handle == "emergency":
+        if self._now.move.handle == "emergency":
             return False, say("shut")
         behind = self._sample.pressure("equalizing_reservoir")
         if behind < CUT_OFF_OPENS and behind > self._sample.pressure("brake_pipe"):
@@ -183,14 +202,14 @@ class _Reader:
         return PartState(position="open" if is_open else "shut", words=words)
 
     def _vent_valve(self) -> PartState:
-        asked = self._now.command.handle == "emergency" or self._now.command.vented != "nowhere"
+        asked = self._now.move.handle == "emergency" or self._now.vented
         blows = "pipe-vent" in self._moves
         opened = blows or (asked and self._sample.pressure("brake_pipe") < EMPTY_BELOW)
         words = "blowing" if blows else "open" if opened else "shut"
         return PartState(position="open" if opened else "shut", words=say(words), blows=blows)
 
     def _independent_valve(self) -> PartState:
-        words = say("at {asked}", asked=psi(self._now.command.independent))
+        words = say("at {asked}", asked=psi(self._now.move.independent))
         return PartState(
             position="open" if "independent-feed" in self._moves else "shut",
             words=words,
@@ -198,7 +217,7 @@ class _Reader:
         )
 
     def _actuating_valve(self) -> PartState:
-        held = self._now.command.bail_off == "held"
+        held = self._now.move.bail_off == "held"
         return PartState(
             position="open" if held else "shut",
             words=say("pressed" if held else "not pressed"),
@@ -238,8 +257,13 @@ class _Reader:
 
     def _has_emergency_air(self) -> bool:
         """Whether main-reservoir air stands at the emergency limiting valve."""
-        by_handle = self._now.command.handle == "emergency"
-        return by_handle or "emergency-feed" in self._moves or self._emergency_limit_holds()
+        return self._now.move.handle == "emergency" or self._by_low_pipe()
+
+    def _by_low_pipe(self) -> bool:
+        """Whether that air has come there because the brake pipe is low, not by the handle."""
+        if self._now.move.handle == "emergency":
+            return False
+        return "emergency-feed" in self._moves or self._emergency_limit_holds()
 
     def _emergency_limiting_valve(self) -> PartState:
         limit = psi(self._emergency_limit())
@@ -256,7 +280,7 @@ class _Reader:
     def _emergency_limit_holds(self) -> bool:
         """Whether pipe 16 stands at that limit, by air that the valve has passed."""
         stands = self._sample.pressure("pipe_16")
-        by_handle = self._now.command.handle == "emergency"
+        by_handle = self._now.move.handle == "emergency"
         beyond = by_handle or stands > self._equipment.service_limit + FULL
         return beyond and stands >= self._emergency_limit() - FULL
 

@@ -7,27 +7,20 @@ opened, passages that closed make a step when they closed.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Literal
 
 from calculators.base.results import CARRIED, Outcome, Phrase, Value, psi, say
 from calculators.circuits.description import Sheet
 from calculators.circuits.moves import Standing
-from calculators.circuits.parts import SHEETS
+from calculators.circuits.sheet.parts import SHEETS
 from calculators.circuits.states import Moment, moment
 from calculators.circuits.words import MOVES_PLACE, PLACE_NAMES, opening
-from calculators.equipment.locomotive_time import (
-    PLACES,
-    Run,
-    Sample,
-    Setup,
-    Used,
-    run,
-    start_from_empty,
-)
+from calculators.equipment.running import PLACES, Setup
+from calculators.equipment.running.following import Run, Sample, Used
 
-# The compressor is no part of the brake's story; it runs whenever air was drawn.
-_NO_STEP = frozenset({"compressor"})
+# The compressor runs whenever air was drawn; pipe 12 follows the handle and has no gauge.
+NO_STEP = frozenset({"compressor", "pipe-12-feed", "pipe-12-exhaust"})
 _OF_THE_LEAD = frozenset({"handle-charge", "handle-exhaust", "handle-vent"})
 _WITH_LEAKAGE_ENDLESS = frozenset({"leakage", "pipe-feed", "train-pipe"})
 
@@ -44,9 +37,6 @@ TOGETHER_SHARE = 0.06
 # A gauge that moves less than this in so long a time stands. [psi, s]
 STANDS_WITHIN = 0.02
 STANDS_FOR = 10.0
-
-LEAKAGE_READ_FOR = 60.0
-"""A pipe that leaks away is followed for the minute that it is read. [s]"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -78,7 +68,7 @@ class Frame:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Story:
-    """A move followed from rest to rest."""
+    """A move followed to where it rests; ``cut_short`` while the rest of it is yet to come."""
 
     sheet: Sheet
     setup: Setup
@@ -87,6 +77,15 @@ class Story:
     run: Run
     events: tuple[Event, ...]
     frames: tuple[Frame, ...]
+    cut_short: bool = False
+
+    def showing(self, seconds: float) -> Story:
+        """The story with a picture of that moment among the others."""
+        sample = self.run.at(seconds)
+        if any(frame.moment.seconds == sample.seconds for frame in self.frames):
+            return self
+        frames = (*self.frames, _frame(self, sample))
+        return replace(self, frames=tuple(sorted(frames, key=lambda one: one.moment.seconds)))
 
     def frame_at(self, seconds: float) -> Frame:
         """The picture at a moment of the run."""
@@ -100,24 +99,20 @@ class Told(Outcome):
     story: Story = field(metadata=CARRIED, compare=False, repr=False)
 
 
-def tell(setup: Setup, before: Standing | None, now: Standing) -> Story:
-    """Follow a move and tell it.
+def tell(setup: Setup, before: Standing | None, now: Standing, made: Run) -> Story:
+    """Tell a move that has been followed.
 
     Parameters
     ----------
     setup
         Locomotive, volumes and train; its equipment is the one of ``now``.
     before
-        The state at rest before; None starts from empty.
+        The state before; None starts from empty.
     now
-        The move, with its command and its rest.
+        The move as it was made.
+    made
+        What was seen.
     """
-    if before is None:
-        made = start_from_empty(setup, now.command)
-    else:
-        falls = setup.leakage > 0.0 and _nothing_feeds(now)
-        longest = {"longest": LEAKAGE_READ_FOR} if falls else {}
-        made = run(setup, before.command, now.command, rest=before.rest, **longest)
     sheet = SHEETS[now.equipment.unit]
     events = tuple(_events(setup, before, now, made))
     story = Story(
@@ -129,16 +124,16 @@ def tell(setup: Setup, before: Standing | None, now: Standing) -> Story:
     )
 
 
-def _nothing_feeds(now: Standing) -> bool:
+def nothing_feeds(now: Standing) -> bool:
     """Whether the brake pipe is left to its leakage."""
     out = now.equipment.cut_off == "out" and now.equipment.unit == "lead"
-    return out or now.command.vented != "nowhere" or now.command.handle == "emergency"
+    return out or now.vented or now.move.handle == "emergency"
 
 
 def _unseen(setup: Setup, now: Standing) -> frozenset[str]:
     """Passages that move no gauge of this unit: the compressor, a leak that is fed, the lead's."""
-    unseen = _NO_STEP
-    if setup.leakage > 0.0 and not _nothing_feeds(now):
+    unseen = NO_STEP
+    if setup.leakage > 0.0 and not nothing_feeds(now):
         unseen |= _WITH_LEAKAGE_ENDLESS
     if now.equipment.unit != "lead":
         unseen |= _OF_THE_LEAD
@@ -146,7 +141,7 @@ def _unseen(setup: Setup, now: Standing) -> frozenset[str]:
 
 
 def _events(setup: Setup, before: Standing | None, now: Standing, made: Run) -> Iterator[Event]:
-    used = [one for one in made.used if one.passage not in _NO_STEP]
+    used = [one for one in made.used if one.passage not in NO_STEP]
     found = [_opens(one, setup, before, now, made) for one in used]
     unseen = _unseen(setup, now) | {"leakage"}
     closed = [one for one in used if one.passage not in unseen and not _goes_on(one, made)]
@@ -165,14 +160,22 @@ def _opens(one: Used, setup: Setup, before: Standing | None, now: Standing, made
         places=(place,),
         what=told.what,
         why=told.why,
-        value=None if one.passage in _unseen(setup, now) else _end_value(place, made),
+        value=None if one.passage in _unseen(setup, now) else _value(one, place, made),
     )
+
+
+def _value(one: Used, place: str, made: Run) -> Value | None:
+    """Where a passage takes its gauge: to its end, unless another passage moves it after that."""
+    after = [u.stopped for u in made.used if MOVES_PLACE.get(u.passage) == place]
+    if place in PLACES and one.stopped < max(after):
+        return psi(made.at(one.stopped).pressure(place))
+    return _end_value(place, made)
 
 
 def stops(one: Used, made: Run) -> float:
     """When a passage has done its work: it closes, or its gauge shows the end [s]."""
     if one.passage in _TO_THE_LAST:
-        return one.stopped
+        return one.stopped if made.rest_after is None else min(one.stopped, made.rest_after)
     place = MOVES_PLACE[one.passage]
     end = made.samples[-1].pressure(place)
     off = (sample.seconds for sample in made.samples if abs(sample.pressure(place) - end) > SHOWN)
@@ -180,8 +183,15 @@ def stops(one: Used, made: Run) -> float:
 
 
 def _goes_on(one: Used, made: Run) -> bool:
-    """Whether a passage still let air through where the run is followed no further."""
-    return made.rest_after is None and one.stopped >= made.samples[-1].seconds - TOGETHER_SECONDS
+    """Whether the place of a passage still moved where the run is followed no further."""
+    if made.rest_after is not None:
+        return False
+    end = made.samples[-1]
+    if one.passage in _TO_THE_LAST:
+        return one.stopped >= end.seconds - STANDS_FOR
+    place = MOVES_PLACE[one.passage]
+    earlier = made.at(end.seconds - STANDS_FOR)
+    return abs(end.pressure(place) - earlier.pressure(place)) > STANDS_WITHIN
 
 
 def _rests(used: list[Used], made: Run, *, heard: bool) -> list[Event]:
@@ -311,13 +321,16 @@ def moving_words(story: Story, frame: Frame) -> Phrase:
     """What still moves in a picture, in one sentence."""
     if frame.first and not frame.last:
         return say("At rest before the move.")
-    if frame.last and story.setup.leakage > 0.0 and _nothing_feeds(story.now):
+    falls = story.setup.leakage > 0.0 and nothing_feeds(story.now)
+    if frame.last and falls and story.run.rest_after is None and not story.cut_short:
         return say("Still falling: the brake pipe leaks, and nothing feeds it.")
+    if frame.last and story.cut_short:
+        return say("Followed so far; the rest is being worked out.")
     if frame.moving:
         places = ", ".join(PLACE_NAMES[place] for place in frame.moving)
         return say("Still moving: {places}.", places=places)
     if frame.last and story.run.rest_after is None:
         return say("Not at rest: followed no further.")
-    if story.setup.leakage > 0.0:
+    if story.setup.leakage > 0.0 and not falls:
         return say("At rest, but for leakage and what feeds it.")
     return say("At rest.") if frame.last else say("The gauges hold still.")

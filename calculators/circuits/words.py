@@ -9,15 +9,17 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from calculators.base.results import Phrase, Value, plain, psi, say
-from calculators.circuits.moves import Standing
-from calculators.equipment.locomotive import asked_reduction
-from calculators.equipment.locomotive_time import Run, Setup
+from calculators.circuits.moves import Standing, asked_off
+from calculators.equipment.locomotive import relay
+from calculators.equipment.running import Setup
+from calculators.equipment.running.following import Run, Used
 
 PLACE_NAMES = {
     "main_reservoir": "main reservoir",
     "equalizing_reservoir": "equalizing reservoir",
     "brake_pipe": "brake pipe",
     "control_reservoir": "control reservoir",
+    "auxiliary_reservoir": "auxiliary reservoir",
     "pipe_16": "pipe 16",
     "pipe_20": "pipe 20",
     "pipe_13": "pipe 13",
@@ -40,6 +42,9 @@ MOVES_PLACE = {
     "actuating-exhaust": "pipe_13",
     "control-charge": "control_reservoir",
     "control-bail": "control_reservoir",
+    "control-back": "control_reservoir",
+    "auxiliary-charge": "auxiliary_reservoir",
+    "dead-engine": "main_reservoir",
     "emergency-feed": "pipe_16",
     "control-feed": "pipe_16",
     "control-exhaust": "pipe_16",
@@ -63,6 +68,13 @@ _BRAKE_VALVES = frozenset(
         "independent-exhaust",
     }
 )
+
+
+SHOWN = 0.5
+"""What a gauge shows. [psi]"""
+
+STEADY_UNDER = 0.5
+"""How far a leaking pipe stands under its equalizing reservoir at most. [psi]"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -92,7 +104,8 @@ def opening(passage: str, setup: Setup, before: Standing | None, now: Standing, 
         "relay-feed": _relay_feed,
         "relay-exhaust": _relay_exhaust,
     }
-    facts = _Facts(setup, before, now, run)
+    one = next(used for used in run.used if used.passage == passage)
+    facts = _Facts(setup, before, now, run, one)
     told = makers[passage](facts) if passage in makers else _PLAIN[passage]
     if now.equipment.unit == "lead" or not _of_brake_valve(passage, now):
         return told
@@ -102,7 +115,7 @@ def opening(passage: str, setup: Setup, before: Standing | None, now: Standing, 
 def _of_brake_valve(passage: str, now: Standing) -> bool:
     """Whether a passage belongs to the handles, which only the unit in control has in use."""
     if passage == "pipe-vent":
-        return now.command.handle == "emergency"
+        return now.move.handle == "emergency"
     return passage in _BRAKE_VALVES
 
 
@@ -126,6 +139,18 @@ _PLAIN = {
         what="Letting the handle go empties pipe 13",
         why=say("The bail-off valve returns and opens the actuating pipe to atmosphere."),
     ),
+    "control-back": Told(
+        what="The control reservoir lets air back into the brake pipe",
+        why=say("The control valve has gone to release with its reservoir above the pipe."),
+    ),
+    "auxiliary-charge": Told(
+        what="The control valve's own reservoir charges",
+        why=say("Brake pipe air passes its check whenever the pipe is the higher."),
+    ),
+    "dead-engine": Told(
+        what="The dead-engine device feeds the main reservoir",
+        why=say("With the compressor stopped, brake pipe air passes it up to its setting."),
+    ),
     "control-charge": Told(
         what="The control reservoir charges",
         why=say("The control valve is in release and lets brake pipe air into it."),
@@ -139,6 +164,7 @@ class _Facts:
     before: Standing | None
     now: Standing
     run: Run
+    one: Used
 
 
 def _handle_charge(facts: _Facts) -> Told:
@@ -196,13 +222,13 @@ def _pipe_feed(facts: _Facts) -> Told:
 
 def _only_leaks(facts: _Facts) -> bool:
     """Whether the pipe is fed for its leakage alone: it stood at its target from the start."""
-    target = facts.run.after.equalizing_reservoir
+    target = facts.run.samples[-1].pressure("equalizing_reservoir")
     stands = facts.run.samples[0].pressure("brake_pipe")
-    return facts.setup.leakage > 0 and target <= stands
+    return facts.setup.leakage > 0 and target <= stands + STEADY_UNDER
 
 
 def _pipe_vent(facts: _Facts) -> Told:
-    if facts.now.command.handle == "emergency":
+    if facts.now.move.handle == "emergency":
         return Told(
             what="The brake valve opens the brake pipe to atmosphere",
             why=say("Emergency opens it straight and wide, cut in or cut out."),
@@ -216,7 +242,7 @@ def _pipe_vent(facts: _Facts) -> Told:
 def _train_pipe(facts: _Facts) -> Told:
     cars = facts.setup.cars
     passed = next(used.content for used in facts.run.used if used.passage == "train-pipe")
-    if facts.now.command.vented != "nowhere":
+    if facts.now.vented:
         return Told(
             what="Air of the head runs back into the train",
             why=say("The pipe is open back there: the fall has reached this end."),
@@ -282,8 +308,10 @@ def _control_feed(facts: _Facts) -> Told:
 
 
 def _control_exhaust(facts: _Facts) -> Told:
-    if facts.now.command.bail_off == "held":
+    if facts.now.move.bail_off == "held":
         why = say("Pipe 13 holds the automatic application off: pipe 16 goes to atmosphere.")
+    elif _end(facts, "pipe_16") >= SHOWN:
+        why = say("Pipe 16 had come over what is asked of it; that much goes to atmosphere.")
     elif facts.now.equipment.release_type == "direct":
         why = say(
             "The brake pipe has risen far enough to throw a direct-release valve over: all of "
@@ -302,7 +330,7 @@ def _control_bail(facts: _Facts) -> Told:
 
 
 def _emergency_feed(facts: _Facts) -> Told:
-    by_handle = facts.now.command.handle == "emergency" and facts.now.equipment.unit == "lead"
+    by_handle = facts.now.move.handle == "emergency" and facts.now.equipment.unit == "lead"
     where = (
         "In emergency position the brake valve puts main-reservoir air into pipe 12; it goes on"
         if by_handle
@@ -310,20 +338,20 @@ def _emergency_feed(facts: _Facts) -> Told:
     )
     return Told(
         what="The emergency limiting valve feeds pipe 16",
-        why=say(where + " to pipe 16 up to {limit}.", limit=psi(facts.run.after.limit)),
+        why=say(where + " to pipe 16 up to {limit}.", limit=psi(_limit(facts))),
     )
 
 
 def _independent(facts: _Facts) -> Told:
-    rising = facts.run.after.pipe_20 > facts.run.samples[0].pressure("pipe_20")
+    rising = _end(facts, "pipe_20") > facts.run.samples[0].pressure("pipe_20")
     return Told(
         what=f"The independent valve {'fills' if rising else 'empties'} pipe 20",
-        why=say("Its handle asks for {asked}.", asked=psi(facts.run.after.pipe_20)),
+        why=say("Its handle asks for {asked}.", asked=psi(_end(facts, "pipe_20"))),
     )
 
 
 def _relay_feed(facts: _Facts) -> Told:
-    winner = facts.run.after.decided_by
+    winner = _winner(facts)
     if winner == "neither":
         return Told(
             what="The relay valve fills the cylinders",
@@ -353,7 +381,7 @@ def _relay_exhaust(facts: _Facts) -> Told:
 
 
 def _off(facts: _Facts) -> float:
-    return asked_reduction(facts.now.equipment, facts.now.command)
+    return asked_off(facts.now.equipment, facts.now.move)
 
 
 def _charged(facts: _Facts) -> float:
@@ -362,15 +390,40 @@ def _charged(facts: _Facts) -> float:
 
 
 def _position(facts: _Facts) -> str:
-    return "release" if facts.now.command.handle == "release" else "this position"
+    return "release" if facts.now.move.handle == "release" else "this position"
 
 
 def _reference(facts: _Facts) -> float:
     """The pressure the control valve counts from [psi]."""
-    command = facts.now.command
-    if command.bail_off == "released" and command.reduction_at_bail_off is not None:
-        return facts.now.equipment.brake_pipe_setting - command.reduction_at_bail_off
-    return facts.run.after.control_reservoir
+    return facts.run.at(facts.one.started).pressure("control_reservoir")
+
+
+def _end(facts: _Facts, place: str) -> float:
+    return facts.run.samples[-1].pressure(place)
+
+
+def _felt(pressure: float) -> float:
+    """A pilot too low to move a piston is none [psi]."""
+    return pressure if pressure >= SHOWN else 0.0
+
+
+def _limit(facts: _Facts) -> float:
+    """What the emergency limiting valve lets into pipe 16 [psi]."""
+    return facts.now.equipment.emergency_limit / facts.now.equipment.relay_ratio_automatic
+
+
+def _winner(facts: _Facts) -> str:
+    """The pipe whose air is the pilot while the relay valve is at work, and after it."""
+    equipment = facts.now.equipment
+    sample = facts.run.at(facts.one.stopped)
+    _, winner = relay(
+        pipe_16=_felt(sample.pressure("pipe_16")),
+        pipe_20=_felt(sample.pressure("pipe_20")),
+        ratio_automatic=equipment.relay_ratio_automatic,
+        ratio_independent=equipment.relay_ratio_independent,
+        supply=sample.pressure("main_reservoir"),
+    )
+    return winner
 
 
 # From here a time is said in minutes; below this it has tenths. [s]

@@ -8,7 +8,7 @@ from urllib.parse import parse_qsl
 from calculators.answering.answer import answer
 from calculators.answering.follow import with_results
 from calculators.answering.shown import shown
-from calculators.base.errors import UnknownNameError
+from calculators.base.errors import UnknownNameError, near
 from calculators.catalog import find_calculator
 from calculators.kept.settings import settings_for
 
@@ -45,7 +45,8 @@ def embedded_text(
     own = settings_for(calculator, record) if record else {}
     found = answer(calculator, entries, settings=own, example=True)
     if found.unknown:
-        raise UnknownNameError(f"{calculator.name} has no input {', '.join(found.unknown)}")
+        wrong = [f"{one}{near(one, calculator.inputs())}" for one in found.unknown]
+        raise UnknownNameError(f"{calculator.name} has no input {', '.join(wrong)}")
     if found.errors:
         raise ValueError("; ".join(found.errors.values()))
     found = with_results(found, (result,))
@@ -53,7 +54,8 @@ def embedded_text(
     if result in calculator.outputs():
         return shown(calculator.outputs()[result], found.results()[result], found.display)
     if result not in inputs:
-        raise UnknownNameError(f"{name} has no result or input {result!r}")
+        known = [*calculator.outputs(), *inputs]
+        raise UnknownNameError(f"{name} has no result or input {result!r}{near(result, known)}")
     if inputs[result] is None:
         raise ValueError(f"{name}.{result} stands empty and has no figure to print")
     return shown(calculator.inputs()[result], inputs[result], found.display)

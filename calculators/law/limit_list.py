@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from calculators.base.errors import UnknownNameError
+from calculators.base.errors import UnknownNameError, near
 from calculators.law.limits import cars, due, end_of_train, locomotive, older, train_tests
 from calculators.law.records import Limit
 
@@ -16,5 +16,5 @@ LIMITS: dict[str, Limit] = {
 def find_limit(id: str) -> Limit:
     """The limit of that id; raises UnknownNameError if there is none."""
     if id not in LIMITS:
-        raise UnknownNameError(f"no limit has the id {id!r}")
+        raise UnknownNameError(f"no limit has the id {id!r}{near(id, LIMITS)}")
     return LIMITS[id]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from calculators.base.errors import UnknownNameError
+from calculators.base.errors import UnknownNameError, near
 from calculators.law.records import Source
 from calculators.law.texts import books, manuals, regulations, reports
 
@@ -20,5 +20,5 @@ def find_source(id: str) -> Source:
     """The source of that id, or of an id it had before; raises UnknownNameError if none has it."""
     now = FORMER_IDS.get(id, id)
     if now not in SOURCES:
-        raise UnknownNameError(f"no source has the id {id!r}")
+        raise UnknownNameError(f"no source has the id {id!r}{near(id, SOURCES)}")
     return SOURCES[now]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 
 import pytest
@@ -19,6 +20,7 @@ from calculators.catalog import CALCULATORS, find_calculator
 from calculators.declaring.first_screen import NOTHING_FIRST
 from calculators.rendering.answers.bar import bar_html, spoken_text
 from calculators.rendering.answers.otherwise import NO_SINGLE, otherwise_html
+from calculators.rendering.forms.form import form_html
 from calculators.rendering.forms.readings import readings_html
 
 EACH = pytest.mark.parametrize("name", CALCULATORS)
@@ -290,3 +292,23 @@ def test_seventy_nine_at_the_rear_and_forty_eight_are_judged_beside_their_fields
     assert "within" not in beside["reduction"]
     low = readings_html(answer(test, {"rear": "68"}))
     assert 'data-standing="not within"' in low["rear"]
+
+
+@EACH
+def test_no_key_steps_a_list(name: str):
+    """One press would have put a single figure in the place of all of them."""
+    calculator = CALCULATORS[name]
+    form = form_html(answer(calculator, {}), id="one")
+    lists = {
+        field
+        for field, one in calculator.inputs().items()
+        if isinstance(one, Quantity) and one.many
+    }
+    stepped = set(re.findall(r'data-nudge="([\w-]+)"', form))
+    assert not stepped & lists
+    numbers = {
+        key.field
+        for key in calculator.first.keys
+        if isinstance(calculator.inputs()[key.field], Quantity)
+    }
+    assert stepped == numbers - lists

@@ -392,3 +392,35 @@ def test_no_text_is_small(phone: Tab):
         if found:
             small[path] = found
     assert small == {}
+
+
+# --- what changed since the copy that the device had
+
+
+def test_what_changed_is_told_until_it_is_read(browser: Browser, served: SiteServer):
+    context = browser.new_context(viewport=NARROW, service_workers="block")  # type: ignore[arg-type]
+    tab = tab_of(context, served)
+    page = tab.open(METHOD)
+    notice = page.get_by_role("complementary", name="What changed")
+    expect(page.locator(".copy-status-live")).to_be_attached()
+    expect(notice).to_have_count(0)
+    here = int(page.locator(".copy-status").get_attribute("data-entries") or 0)
+    page.evaluate(
+        "now => localStorage.setItem('entries of the history', JSON.stringify({before: 0, now, told: true}))",
+        here - 2,
+    )
+
+    tab.open(METHOD)
+    expect(notice).to_contain_text("2 things changed since the copy you had.")
+    box = notice.bounding_box()
+    assert box is not None
+    assert box["y"] + box["height"] == NARROW["height"]
+    notice.get_by_role("link", name="See what changed").click()
+
+    expect(page.locator("h1")).to_contain_text("What changed")
+    expect(page.locator(".since")).to_have_count(2)
+    expect(notice).to_have_count(0)
+    tab.open(METHOD)
+    expect(page.locator(".copy-status-live")).to_be_attached()
+    expect(notice).to_have_count(0)
+    context.close()

@@ -16,6 +16,13 @@ pytestmark = pytest.mark.browser
 METHOD = "tests/leakage/"
 
 
+def started(phone: Tab, path: str) -> Page:
+    """A page whose scripts are all there: a mark that is clicked before only leads to its section."""
+    page = phone.open(path)
+    page.wait_for_load_state("networkidle")
+    return page
+
+
 def clipboard(page: Page) -> str:
     return str(page.evaluate("navigator.clipboard.readText()"))
 
@@ -62,7 +69,7 @@ def test_an_open_abbreviation_never_pushes_a_phone_sideways(phone: Tab):
 
 
 def test_the_mark_behind_a_heading_copies_the_link_to_it(phone: Tab):
-    page = phone.open(f"{METHOD}?from=elsewhere")
+    page = started(phone, f"{METHOD}?from=elsewhere")
     mark = page.locator("#how-it-goes .headerlink")
     mark.click()
     expect(mark).to_have_text("Copied")
@@ -71,7 +78,7 @@ def test_the_mark_behind_a_heading_copies_the_link_to_it(phone: Tab):
 
 
 def test_a_mark_on_a_page_that_was_asked_with_inputs_leaves_the_answer_alone(phone: Tab):
-    page = phone.open("calculators/car-brake/?v=1&reduction=20")
+    page = started(phone, "calculators/car-brake/?v=1&reduction=20")
     expect(page.locator("brake-calculator")).to_have_attribute("data-state", "answered")
     page.evaluate("document.querySelector('brake-calculator').dataset.kept = 'yes'")
     mark = page.locator("#car-brake-cylinder .headerlink")
@@ -83,7 +90,7 @@ def test_a_mark_on_a_page_that_was_asked_with_inputs_leaves_the_answer_alone(pho
 
 
 def test_the_mark_behind_a_limit_copies_the_link_to_it(phone: Tab):
-    page = phone.open("limits/")
+    page = started(phone, "limits/")
     mark = page.locator("#main-reservoir-leakage .headerlink")
     mark.click()
     expect(mark).to_have_text("Copied")

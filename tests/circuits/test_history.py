@@ -1,22 +1,56 @@
 """What one move leaves behind for the next."""
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import pytest
 
 from calculators.answering.answer import answer
 from calculators.catalog import find_calculator
-from calculators.circuits.moves import Move, first, then
-from calculators.equipment.locomotive import at_rest
-from calculators.equipment.locomotive_time import carried_on
-from tests.circuits.locomotives import PLAIN, RELEASED, service
+from calculators.circuits import moves
+from calculators.circuits.moves import Move, Standing, first
+from calculators.equipment.running import Brake, Setup, start
+from tests.circuits.locomotives import PLAIN
+
+WITHIN = 0.2
+"""How near a figure worked out by hand the brake comes to rest. [psi]"""
 
 
-def chain(*moves: Move, equipment=PLAIN):
-    standing = first(equipment, moves[0])
-    for move in moves[1:]:
-        standing = then(standing, move)
-    return standing
+@dataclass(frozen=True)
+class Rest:
+    """A brake as moves left it."""
+
+    brake: Brake
+    standing: Standing
+
+    @property
+    def move(self) -> Move:
+        return self.standing.move
+
+    def shows(self, place: str) -> float:
+        return self.brake.gauge(place)
+
+
+def then(before: Rest, move: Move, **more) -> Rest:
+    brake = before.brake.copy()
+    if "covers" in more:
+        brake.suppressed = more.pop("covers")
+    standing = moves.then(brake, before.standing, move, **more)
+    brake.to_rest()
+    brake.advance(70.0)
+    return Rest(brake, standing)
+
+
+def chain(*made: Move, equipment=PLAIN) -> Rest:
+    brake = start(Setup(equipment=equipment))
+    rest = Rest(brake, first(brake, made[0]))
+    brake.to_rest()
+    for move in made[1:]:
+        rest = then(rest, move)
+    return rest
+
+
+def near(pressure: float):
+    return pytest.approx(pressure, abs=WITHIN)
 
 
 SERVICE = Move(handle="service", reduction=12.0)
@@ -26,8 +60,8 @@ def test_the_equalizing_reservoir_does_not_rise_half_way_back() -> None:
     """ARMY-223 p. 2-7 step 6 (CHECKS D1): a service set, handle half-way back: no rise."""
     standing = chain(Move(), SERVICE, Move(handle="service", reduction=6.0))
 
-    assert standing.rest.equalizing_reservoir == 78.0
-    assert standing.rest.brake_pipe == 78.0
+    assert standing.shows("equalizing_reservoir") == near(78.0)
+    assert standing.shows("brake_pipe") == near(78.0)
 
 
 def test_after_a_bail_off_only_what_comes_off_further_counts() -> None:
@@ -41,15 +75,15 @@ def test_after_a_bail_off_only_what_comes_off_further_counts() -> None:
     )
 
     assert standing.move.bail_off == "released"
-    assert 10.0 <= standing.rest.brake_cylinder <= 25.0
+    assert 10.0 <= standing.shows("brake_cylinder") <= 25.0
 
 
 def test_a_release_ends_a_bail_off() -> None:
     standing = chain(Move(), replace(SERVICE, bail_off="held"), Move(), SERVICE)
 
-    assert standing.move.bail_off == "none" or standing.rest.brake_cylinder == pytest.approx(0.0)
+    assert standing.move.bail_off == "none" or standing.shows("brake_cylinder") == near(0.0)
     again = then(then(standing, Move()), SERVICE)
-    assert again.rest.brake_cylinder == 30.0
+    assert again.shows("brake_cylinder") == near(30.0)
 
 
 def test_a_bail_off_pressed_again_counts_from_then() -> None:
@@ -58,43 +92,43 @@ def test_a_bail_off_pressed_again_counts_from_then() -> None:
 
     twice = then(then(then(once, deeper), replace(deeper, bail_off="held")), deeper)
 
-    assert twice.rest.brake_cylinder == 0.0
-    assert twice.command.reduction_at_bail_off == 20.0
+    assert twice.shows("brake_cylinder") == near(0.0)
+    assert twice.standing.bailed_at == near(20.0)
 
 
 def test_a_bail_off_said_to_be_over_counts_from_where_the_pipe_stands() -> None:
     standing = chain(Move(), SERVICE, replace(SERVICE, bail_off="released"))
 
-    assert standing.command.reduction_at_bail_off == 12.0
-    assert standing.rest.brake_cylinder == 0.0
+    assert standing.standing.bailed_at == near(12.0)
+    assert standing.shows("brake_cylinder") == near(0.0)
 
 
 def test_a_pipe_emptied_from_the_train_charges_only_after_emergency_and_release() -> None:
     """ARMY-223 p. 4-78: emergency, then release; only in release does the pipe charge."""
     parted = chain(Move(), Move(event="emergency-from-train"))
-    assert parted.rest.brake_pipe == 0.0
-    assert parted.rest.equalizing_reservoir == 90.0
+    assert parted.shows("brake_pipe") == near(0.0)
+    assert parted.shows("equalizing_reservoir") == near(90.0)
 
-    assert then(parted, Move()).rest.brake_pipe == 0.0
+    assert then(parted, Move()).shows("brake_pipe") == near(0.0)
     reset = then(parted, Move(handle="emergency"))
     assert reset.move.event == "emergency-from-train"
-    assert then(reset, Move()).rest.brake_pipe == 90.0
+    assert then(reset, Move()).shows("brake_pipe") == near(90.0)
 
 
 def test_a_penalty_keeps_on_until_it_is_taken_up() -> None:
     """MUS-26: suppression is the position for getting back from a penalty."""
     penalty = chain(Move(), Move(event="penalty"))
-    assert penalty.rest.equalizing_reservoir == 0.0
+    assert penalty.shows("equalizing_reservoir") == near(0.0)
 
     assert then(penalty, Move()).move.event == "penalty"
     taken_up = then(penalty, Move(handle="suppression"))
     assert taken_up.move.event == "none"
-    assert taken_up.rest.equalizing_reservoir == 0.0
-    assert then(taken_up, Move()).rest.brake_pipe == 90.0
+    assert taken_up.shows("equalizing_reservoir") == near(0.0)
+    assert then(taken_up, Move()).shows("brake_pipe") == near(90.0)
 
 
 def test_emergency_is_stronger_than_a_penalty() -> None:
-    assert chain(Move(), Move(handle="emergency", event="penalty")).command.handle == "emergency"
+    assert chain(Move(), Move(handle="emergency", event="penalty")).shows("pipe_12") > 100.0
 
 
 def test_a_direct_release_stays_released_until_more_comes_off() -> None:
@@ -103,19 +137,21 @@ def test_a_direct_release_stays_released_until_more_comes_off() -> None:
     set_ = Move(handle="service", reduction=15.0, cut_off="passenger")
     back = replace(set_, reduction=8.0)
     released = chain(set_, back, equipment=passenger)
-    assert released.rest.brake_cylinder == 0.0
+    assert released.shows("brake_cylinder") == near(0.0)
 
-    assert then(released, replace(back, independent=20.0)).rest.pipe_16 == 0.0
-    assert then(released, replace(set_, reduction=10.0)).rest.pipe_16 > 0.0
+    assert then(released, replace(back, independent=20.0)).shows("pipe_16") == near(0.0)
+    assert then(released, replace(set_, reduction=10.0)).shows("pipe_16") > 0.0
 
 
 def test_cut_out_the_reservoir_goes_its_own_way_and_does_not_rise() -> None:
     out = Move(handle="service", reduction=15.0, cut_off="out")
     standing = chain(Move(cut_off="out"), out, replace(out, reduction=5.0))
 
-    assert standing.rest.equalizing_reservoir == 75.0
-    assert standing.rest.brake_pipe == 90.0
-    assert then(standing, replace(out, handle="release")).rest.equalizing_reservoir == 90.0
+    assert standing.shows("equalizing_reservoir") == near(75.0)
+    assert standing.shows("brake_pipe") == near(90.0)
+    assert then(standing, replace(out, handle="release")).shows("equalizing_reservoir") == near(
+        90.0
+    )
 
 
 def test_cut_out_after_a_set_the_pipe_stays_where_it_was() -> None:
@@ -123,17 +159,20 @@ def test_cut_out_after_a_set_the_pipe_stays_where_it_was() -> None:
     set_ = Move(handle="service", reduction=10.0)
     standing = chain(Move(), set_, replace(set_, cut_off="out"))
 
-    assert standing.rest.equalizing_reservoir == 80.0
-    assert standing.rest.brake_pipe == 80.0
+    assert standing.shows("equalizing_reservoir") == near(80.0)
+    assert standing.shows("brake_pipe") == near(80.0)
 
 
-def test_graduated_release_keeps_what_still_stands() -> None:
-    graduated = replace(PLAIN, release_type="graduated")
-    rest = at_rest(replace(graduated, cut_off="passenger"), service(10))
+def test_graduated_release_gives_back_what_the_pipe_rises() -> None:
+    """By hand: 15 off, back to 8 with the cut-off in passenger leaves 2.5 times 8."""
+    graduated = replace(PLAIN, cut_off="passenger", release_type="graduated")
+    set_ = Move(handle="service", reduction=15.0, cut_off="passenger")
 
-    move = carried_on(graduated, service(10), rest, RELEASED, graduated)
+    standing = chain(
+        Move(cut_off="passenger"), set_, replace(set_, reduction=8.0), equipment=graduated
+    )
 
-    assert move.earlier_reduction == 10.0
+    assert standing.shows("brake_cylinder") == pytest.approx(20.0, abs=0.5)
 
 
 SUPPRESSED = Move(handle="suppression")
@@ -144,15 +183,15 @@ def test_suppression_set_before_holds_a_covered_penalty_off() -> None:
     standing = chain(Move(), SUPPRESSED, replace(SUPPRESSED, event="penalty"))
 
     assert standing.move.event == "none"
-    assert standing.rest.brake_pipe == 64.0
+    assert standing.shows("brake_pipe") == near(64.0)
 
 
 def test_a_source_that_suppression_does_not_cover_empties_the_pipe() -> None:
     before = chain(Move(), SUPPRESSED)
 
-    after = then(before, replace(SUPPRESSED, event="penalty"), suppression_holds=False)
+    after = then(before, replace(SUPPRESSED, event="penalty"), covers=(), source="alerter")
 
-    assert after.rest.brake_pipe == 0.0
+    assert after.shows("brake_pipe") == near(0.0)
 
 
 def test_a_penalty_that_has_begun_runs_on_in_suppression() -> None:
@@ -160,7 +199,7 @@ def test_a_penalty_that_has_begun_runs_on_in_suppression() -> None:
 
     after = then(begun, replace(SUPPRESSED, event="penalty"))
 
-    assert after.rest.brake_pipe == 0.0
+    assert after.shows("brake_pipe") == near(0.0)
 
 
 @pytest.mark.parametrize(

@@ -1,6 +1,7 @@
 """Picture, gauges, steps and moments: figures of the calculator, ids that fit, bytes that repeat."""
 
 import json
+import math
 import re
 from typing import Any
 from xml.etree import ElementTree
@@ -12,7 +13,7 @@ from hypothesis import strategies as st
 from calculators.answering.answer import answer
 from calculators.base.results import Display, psi
 from calculators.browser import reply
-from calculators.circuits.parts import LEAD, PIPES, SHEETS
+from calculators.circuits.sheet.parts import LEAD, PIPES, SHEETS
 from calculators.rendering.circuit.moments import keyed_moment, moments, shown_frame, story_in
 from calculators.rendering.circuit.page import circuit_element, circuit_reply, moments_json
 from calculators.rendering.circuit.picture import moment_keys, picture
@@ -174,7 +175,8 @@ def test_air_that_is_fed_shows_as_flow():
     story = story_in(found)
     flow = keyed_moment(story, story.frames[-1], Display()).texts["gauge-flow"]
 
-    volume = story.setup.head_volume + 118 * story.setup.pipe_volume(55.0) + 118 * 60.0
+    # Two locomotives of 70 ft and 118 cars of 55 ft, bore 1.278 in, 60 cu in of branch a car.
+    volume = math.pi / 4.0 * 1.278**2 * 12.0 * (2 * 70.0 + 118 * 55.0) + 118 * 60.0
     by_hand = volume / 1728.0 * 3.0 / 14.7
     assert float(flow.split()[0]) == pytest.approx(by_hand, abs=1.0)
 

@@ -6,9 +6,9 @@ from hypothesis import strategies as st
 
 from calculators.base.results import Display, say
 from calculators.circuits import story as story_module
-from calculators.circuits.story import Event, moving_words
+from calculators.circuits.story import NO_STEP, Event, moving_words
 from calculators.circuits.words import MOVES_PLACE, Told
-from calculators.equipment.locomotive_time import PASSAGES
+from calculators.equipment.running.following import WAYS
 from tests.circuits.asked import every_stage, settings_of_a_locomotive, told
 
 
@@ -25,7 +25,7 @@ def test_steps_stand_in_the_order_of_the_run(stage, setting):
     seconds = [event.seconds for event in story.events]
     assert seconds == sorted(seconds)
     opened = [event.passages[0] for event in story.events if event.kind == "opens"]
-    ran = [used.passage for used in story.run.used if used.passage != "compressor"]
+    ran = [used.passage for used in story.run.used if used.passage not in NO_STEP]
     assert opened == ran
 
 
@@ -36,7 +36,7 @@ def test_the_order_does_not_come_from_the_texts(monkeypatch):
     story_now = story_module.tell
 
     story = told(circuit="bail-off", cars="0")
-    again = story_now(story.setup, story.before, story.now)
+    again = story_now(story.setup, story.before, story.now, story.run)
 
     assert [(e.passages, e.seconds) for e in again.events] == before
 
@@ -59,8 +59,7 @@ def test_pictures_run_from_rest_to_rest(stage, setting):
 
 
 def test_every_passage_has_its_words():
-    named = {passage.name for passage in PASSAGES} - {"compressor"}
-    assert set(MOVES_PLACE) == named
+    assert set(MOVES_PLACE) == set(WAYS) - NO_STEP
 
 
 @pytest.mark.parametrize(

@@ -183,7 +183,7 @@ def test_reading_order_lists_every_lesson_with_its_goal():
     order = ReadingOrder.read(CONTENT)
     made = order.block(block("all", "learn/index.md"))
     for lesson in order.lessons:
-        assert f"<small>{lesson.goal}</small>" in made
+        assert f"<small>{lesson.goal} About {lesson.minutes} min.</small>" in made
         assert lesson.goal.endswith(".")
     with pytest.raises(LookupError, match='not "some"'):
         order.block(block("some"))
@@ -202,6 +202,39 @@ def test_a_lesson_that_stands_twice_is_named(tmp_path: Path):
     )
     with pytest.raises(ValueError, match=r"page\.md stands twice"):
         ReadingOrder.read(tmp_path)
+
+
+def test_a_lesson_before_one_that_it_needs_is_named(tmp_path: Path):
+    (tmp_path / "learn").mkdir()
+    for name in ("first", "second"):
+        (tmp_path / f"{name}.md").write_text("---\ntitle: A page\n---\n", encoding="utf-8")
+    lessons = {
+        "second": '[[chapter.lesson]]\npage = "second.md"\ngoal = "B."\nneeds = ["first.md"]\n',
+        "first": '[[chapter.lesson]]\npage = "first.md"\ngoal = "A."\n',
+    }
+    order = tmp_path / "learn/order.toml"
+    head = '[[chapter]]\ntitle = "One"\n'
+    order.write_text(head + lessons["second"] + lessons["first"], encoding="utf-8")
+    with pytest.raises(ValueError, match=r"second\.md needs first\.md, which does not come before"):
+        ReadingOrder.read(tmp_path)
+    order.write_text(head + lessons["first"] + lessons["second"], encoding="utf-8")
+    read = ReadingOrder.read(tmp_path)
+    foot = read.around(Path("second.md"))
+    assert "Afterwards you can: b." in foot
+    assert "First: " in foot
+    assert 'href="../first/"' in foot
+
+
+def test_every_circuit_and_calculator_of_the_path_comes_after_the_parts_it_moves():
+    """The parts in a set's way stand before the set, and the picture's key before the pictures."""
+    pages = [lesson.page.as_posix() for lesson in ReadingOrder.read(CONTENT).lessons]
+    place = pages.index
+    first_circuit = min(n for n, page in enumerate(pages) if page.startswith("circuits/"))
+    assert pages[first_circuit] == "circuits/index.md"
+    for part in ("control-valve", "control-reservoir", "double-check-valve", "relay-valve"):
+        assert place(f"parts/{part}.md") < place("circuits/service-application.md")
+    assert place("parts/automatic-brake-valve.md") < place("circuits/charging.md")
+    assert place("circuits/service-application.md") < place("calculators/main-reservoir.md")
 
 
 def test_foot_of_a_page_names_its_sources_unless_a_declaration_does(glossary: Glossary):

@@ -12,7 +12,7 @@ import yaml
 
 from calculators.base.quantities import MARKS, Choice, Quantity
 from calculators.catalog import find_calculator
-from calculators.circuits.parts import SHEETS
+from calculators.circuits.sheet.parts import SHEETS
 from calculators.equipment.pipes import PIPES
 from calculators.law.source_list import SOURCES
 from calculators.rendering.common import citation_words

@@ -17,7 +17,7 @@ import pytest
 from calculators.base.quantities import Choice
 from calculators.catalog import CALCULATORS
 from calculators.circuits.catalog import CIRCUITS
-from calculators.circuits.parts import SHEETS
+from calculators.circuits.sheet.parts import SHEETS
 from calculators.law.limit_list import LIMITS
 from calculators.law.records import Limit
 from calculators.law.source_list import SOURCES
@@ -37,7 +37,7 @@ MINE = tuple(page for page in PAGES if page.parts[0] in ("tests", "learn", "abou
 # Pages that only lead on, or are about this copy and this device, state nothing of the trade.
 NO_SOURCE_NEEDED = re.compile(
     r"(.*/)?index\.md|about/(this-copy|changes|writing|sources|licences)\.md|my-railroad\.md|pocket-card\.md"
-    r"|teach/.*|study/.*|record/.*"
+    r"|lessons/.*|learn/juniper-fork\.md|teach/.*|study/.*|record/.*"
 )
 
 LINK = re.compile(r"\]\((?P<target>[^)#?\s]+\.md)")

@@ -1,11 +1,12 @@
 """The history of versions: read whole, or refused with the line."""
 
+import re
 from pathlib import Path
 
 import pytest
 
 from calculators.version import RELEASED, VERSION
-from generator.changes_fragment import changes, read
+from generator.changes_fragment import changes, entries, read
 from generator.embeds import Block
 
 ROOT = Path(__file__).parents[2]
@@ -27,8 +28,22 @@ def test_entries_become_a_list_with_code_and_without_markup(tmp_path):
 
     assert changes(tmp_path, block) == (
         '<h2 id="v1.2.3">Version 1.2.3, 2026-01-02</h2>\n'
-        "<ul><li><b>New</b> A <code>&lt;tag&gt;</code> &amp; more.</li></ul>"
+        '<ul><li data-entry="1"><b>New</b> A <code>&lt;tag&gt;</code> &amp; more.</li></ul>'
     )
+
+
+def test_entries_are_counted_from_the_oldest_and_all_of_them(tmp_path):
+    """A new entry at the end of the newest version has the highest number: devices keep the count."""
+    (tmp_path / "CHANGELOG.md").write_text(
+        "## 1.1.0, 2026-01-02\n\n- **New** C.\n- **New** D.\n\n"
+        "## 1.0.0, 2025-01-02\n\n- **New** A.\n- **New** B.\n"
+    )
+    block = Block(subject="versions", settings={}, number=1, page=Path("about/changes.md"))
+
+    found = re.findall(r'data-entry="(\d+)"><b>New</b> (\w)', changes(tmp_path, block))
+
+    assert found == [("3", "C"), ("4", "D"), ("1", "A"), ("2", "B")]
+    assert entries(tmp_path) == 4
 
 
 @pytest.mark.parametrize("line", ["- no kind", "- **Odd** x", "words", "- **New**"])

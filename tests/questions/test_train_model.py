@@ -40,7 +40,7 @@ NOT_COVERED = [
     ("charging-time", {"brake_pipe_setting": "50"}, "for this train it adds nothing"),
     ("charging-time", {"from_pressure": "90"}, "nothing for the train model to charge"),
     ("charging-time", {"leakage_flow": "60"}, "nothing for the train model to charge"),
-    ("charging-time", {"cars": "118", "delivery": "5"}, "this train takes longer at the least"),
+    ("charging-time", {"cars": "118", "delivery": "5"}, "this train takes longer than that"),
     ("rear-pressure", {"air_flow": "30", "car_length": "30"}, "for this train it adds nothing"),
     ("repeated-applications", {"brake_pipe_setting": "120"}, "for this train it adds nothing"),
     ("repeated-applications", {"piston_travel": "3"}, "follows piston travels from 4 in to 12 in"),

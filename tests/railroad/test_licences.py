@@ -25,7 +25,8 @@ def copied(tmp_path: Path) -> Path:
     shutil.copytree(ROOT / "build" / "licences", tmp_path / "build" / "licences")
     shutil.copyfile(ROOT / "LICENSE", tmp_path / "LICENSE")
     (tmp_path / ".work").mkdir()
-    (tmp_path / ".work" / "node").symlink_to(ROOT / ".work" / "node")
+    for packages in ("node", "node-page"):
+        (tmp_path / ".work" / packages).symlink_to(ROOT / ".work" / packages)
     return tmp_path
 
 

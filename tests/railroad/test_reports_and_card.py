@@ -21,6 +21,8 @@ pytestmark = pytest.mark.browser
 ABOUT = "about/this-copy/"
 CARD = "pocket-card/"
 SHEET = {"letter": ("Letter", 816, 1056), "a4": ("A4", 794, 1123)}
+# Nine millimeters on either side, in a screen's points.
+EDGE = 34
 
 
 def dialog(page: Page) -> Locator:
@@ -147,12 +149,31 @@ def test_the_card_prints_on_one_sheet(phone: Tab, sheet: str, record: dict[str, 
     expect(page.locator("pocket-card")).to_have_attribute(
         "data-state", "answered" if record else "prerendered"
     )
-    printed = page.pdf(format=SHEET[sheet][0], prefer_css_page_size=False)
+    printed = page.pdf(format=SHEET[sheet][0], landscape=True, prefer_css_page_size=True)
     assert len(re.findall(rb"/Type\s*/Page\b", printed)) == 1
     page.emulate_media(media="print")
     expect(page.locator(".card .caution")).to_be_visible()
     expect(page.locator(".page-caution")).to_be_hidden()
     expect(page.locator("pocket-card .tools")).to_be_hidden()
+    # On the sheet's own width nothing runs into a fourth panel.
+    page.set_viewport_size({"width": SHEET[sheet][2] - 2 * EDGE, "height": SHEET[sheet][1]})
+    assert page.locator(".card").evaluate(
+        """card => [...card.children].every((part) =>
+            [...part.getClientRects()].every(({ right }) => right <= card.getBoundingClientRect().right + 1))"""
+    )
+
+
+def test_the_card_has_a_back_with_the_day_and_a_code(phone: Tab):
+    store(phone, json.dumps({"brake_pipe_setting": "85", "cars": "60"}))
+    phone.page.add_init_script("window.print = () => { document.body.dataset.printed = '1' }")
+    page = phone.open(CARD)
+    expect(page.locator("pocket-card")).to_have_attribute("data-state", "answered")
+    page.locator("pocket-card").get_by_role("button", name="Print the card").click()
+    expect(page.locator("body")).to_have_attribute("data-printed", "1")
+    address = page.locator(".card .paper-address").text_content() or ""
+    assert re.search(r"/my-railroad/\?z=1\.", address)
+    assert "Printed" in (page.locator(".card .paper-day").text_content() or "")
+    assert page.locator(".card svg.code").count() == 1
 
 
 def test_the_card_is_the_same_as_text(phone: Tab):

@@ -20,7 +20,7 @@ PROJECT = Places(root=ROOT)
 ANY_ADDRESS = re.compile(r"https?://\S+")
 # Addresses that packages give for themselves, where money or problems may be sent.
 OWN_WORDS_OF_PACKAGES = ("funding", "deprecated", "license")
-NODE_SETS = (node.RUNTIME, node.TEST_TOOLS, node.BENCH_TOOLS)
+NODE_SETS = (node.RUNTIME, node.PAGE_SCRIPTS, node.TEST_TOOLS, node.BENCH_TOOLS)
 
 
 def requirements(name: str) -> dict[str, list[str]]:

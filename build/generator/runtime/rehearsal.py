@@ -15,6 +15,7 @@ from calculators.catalog import CALCULATORS
 from calculators.circuits.catalog import CIRCUITS
 from calculators.declaring.registry import Calculator
 from calculators.kept.text import as_text
+from calculators.short_links.packing import shortened
 
 WRONG_TEXTS = ("", "abc", "1e999", "-1", "12 parsecs", "١٢", "<b>&amp;", "9" * 400, "nan", "½")
 WRONG_RECORDS = ("", "version = 999", "cars = many\nno such line", "\0" * 9, "version = 1\n=")
@@ -28,7 +29,14 @@ UNKNOWN_REQUESTS: tuple[Mapping[str, object], ...] = (
 
 def requests() -> tuple[str, ...]:
     """All requests as the page sends them."""
-    made = [*UNKNOWN_REQUESTS, *_of_settings(), *_of_circuits()]
+    made = [
+        *UNKNOWN_REQUESTS,
+        *_of_settings(),
+        *_of_circuits(),
+        *_of_short_links(),
+        *_of_worksheets(),
+        *_of_screens(),
+    ]
     made += [request for calculator in CALCULATORS.values() for request in _of(calculator)]
     return tuple(json.dumps(request) for request in made)
 
@@ -54,12 +62,32 @@ def streams() -> tuple[str, ...]:
 def _of_settings() -> Iterator[Mapping[str, object]]:
     example = _example(next(iter(CALCULATORS.values())))
     for record in ({}, example, dict.fromkeys(example, "wrong")):
-        for do in ("check", "export", "restate"):
+        for do in ("check", "export", "restate", "hand on"):
             yield {"kind": "settings", "do": do, "settings": record, "unit": "bar"}
+        yield {"kind": "settings", "do": "offer", "settings": record, "link": example}
         yield {"kind": "card", "settings": record}
         yield {"kind": "figures", "settings": record, "figures": ["units.value?value=5"]}
     for text in (as_text(example), *WRONG_RECORDS):
         yield {"kind": "settings", "do": "import", "text": text}
+
+
+def _of_short_links() -> Iterator[Mapping[str, object]]:
+    made: dict[str, object] = {"kind": "short", "do": "make"}
+    yield {**made, "subject": "units", "query": "v=1&value=5"}
+    yield {**made, "subject": "no-such-thing", "query": "v=1"}
+    for short in ("", "1.", "1.AAAA", "999.AAAA", "1.%", shortened("units", "v=1&value=5")):
+        yield {"kind": "short", "do": "open", "subject": "units", "short": short}
+
+
+def _of_worksheets() -> Iterator[Mapping[str, object]]:
+    for entries in ({}, {"number": "3", "units": "kPa"}, {"number": "x"}, {"topics": "none"}):
+        yield {"kind": "worksheet", "entries": entries}
+
+
+def _of_screens() -> Iterator[Mapping[str, object]]:
+    yield {"kind": "screen"}
+    for path in ("calculators/units/", "circuits/charging/", "teach/worksheet/", "parts/valve/"):
+        yield {"kind": "screen", "path": path, "query": "v=1"}
 
 
 def _of_circuits() -> Iterator[Mapping[str, object]]:
@@ -72,6 +100,9 @@ def _of_circuits() -> Iterator[Mapping[str, object]]:
 def _of(calculator: Calculator) -> Iterator[Mapping[str, object]]:
     example = _example(calculator)
     yield _request(calculator, example)
+    short = {**example, **{name: text for name, text in SHORT_TRAIN.items() if name in example}}
+    yield _request(calculator, short) | {"kind": "sheet"}
+    yield _request(calculator, short) | {"kind": "curves"}
     yield _request(calculator, {})
     yield _request(calculator, {"no_such_field": "1", "v": "999"})
     yield _request(calculator, example) | {"settings": example}

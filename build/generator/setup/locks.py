@@ -21,7 +21,7 @@ def remake(project: Places) -> None:
     environment.prepare(project, "locks")
     for name, held_to in PYTHON_LOCKS.items():
         _remake_python_lock(project, name, held_to)
-    for package_set in (node.RUNTIME, node.TEST_TOOLS, node.BENCH_TOOLS):
+    for package_set in (node.RUNTIME, node.PAGE_SCRIPTS, node.TEST_TOOLS, node.BENCH_TOOLS):
         _remake_node_lock(project, package_set)
 
 

@@ -43,9 +43,14 @@ class PackageSet:
 
 RUNTIME = PackageSet(purpose="the Python runtime for browsers", lock_folder=".", installed="node")
 TEST_TOOLS = PackageSet(
-    purpose="the type checker of the browser modules and the accessibility rules",
+    purpose="the type checker, the accessibility rules and the reader of codes",
     lock_folder="locks/test-tools",
     installed="node-test",
+)
+PAGE_SCRIPTS = PackageSet(
+    purpose="the scripts of others in the pages",
+    lock_folder="locks/page-scripts",
+    installed="node-page",
 )
 BENCH_TOOLS = PackageSet(
     purpose="the page audits", lock_folder="locks/bench-tools", installed="node-bench"

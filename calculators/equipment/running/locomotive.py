@@ -50,6 +50,9 @@ ACTUATES_AT = 15.0 * PSI
 """In pipe 13, from which a bail-off acts. Nominal, from memory."""
 LEAVES_RELEASE = 0.4 * PSI
 """Fall of the brake pipe that takes the control valve out of release. Nominal, from memory."""
+OVERSHOOT = 1.0 * PSI
+"""The same while its control reservoir still stands over the pipe: what a part-way rise of the pipe
+overshoots by is no new set. Nominal, from memory."""
 RISE = RELEASING_RISE * PSI
 BAND = 0.02 * PSI
 """Difference that opens a self-lapping valve; it shuts when there is none. Nominal."""
@@ -88,6 +91,8 @@ class Locomotive(Relay):
     penalty: bool = False
 
     atmosphere: float = field(kw_only=True)
+    felt: float = field(kw_only=True)
+    """Brake pipe as the control valve feels it: with all of a step done, fed and drawn. [Pa abs]"""
 
     applied: bool = False
     """The control valve has left release."""
@@ -120,6 +125,11 @@ class Locomotive(Relay):
         # The train's relay has drawn on `main` since the locomotive last moved.
         own += self.main * self.figures.reservoir_volume
         return own if self.leads else own + p[MAIN] * V[MAIN]
+
+    def sense(self, pipe: float) -> None:
+        """Take the pipe as a whole step has left it: within one, what is drawn is not yet fed."""
+        self.felt = pipe
+        Relay.sense(self, pipe)
 
     @property
     def leads(self) -> bool:
@@ -316,14 +326,14 @@ class Locomotive(Relay):
             self._recharge(dt)
         ratio = equipment.relay_ratio_automatic
         by_handle = self.stands == "emergency" and equipment.unit != "dead"
-        low = p[BRAKE_PIPE] - A < equipment.emergency_threshold * PSI
+        low = self.felt - A < equipment.emergency_threshold * PSI
         service = equipment.service_limit * PSI
         limit = (
             equipment.emergency_limit / ratio * PSI
             if self.stands == "emergency" or low
             else service
         )
-        demand = equipment.multiplier * (p[CONTROL] - p[BRAKE_PIPE])
+        demand = equipment.multiplier * (p[CONTROL] - self.felt)
         asked = min(max(0.0, demand), limit) if self.applied and not cut_out else 0.0
         if self.stands == "emergency" and not cut_out:
             asked = limit
@@ -349,7 +359,7 @@ class Locomotive(Relay):
     def _shift(self) -> None:
         """Whether the control valve stands in release or has left it, by the pipe alone."""
         p = self.pressure
-        pipe = p[BRAKE_PIPE]
+        pipe = self.felt
         if self.applied:
             self.lowest = min(self.lowest, pipe)
             back = pipe >= p[CONTROL]
@@ -363,7 +373,8 @@ class Locomotive(Relay):
                 self.letting_back = p[CONTROL] > pipe
             return
         self.highest = max(self.highest, pipe)
-        if self.highest - pipe > LEAVES_RELEASE or (
+        fall = OVERSHOOT if self.letting_back else LEAVES_RELEASE
+        if self.highest - pipe > fall or (
             not self.letting_back and p[CONTROL] - pipe > LEAVES_RELEASE
         ):
             self.applied = True
@@ -581,6 +592,7 @@ def build(setup: Setup, state: State, plain: Relay) -> Locomotive:
         regulated=plain.figures.setting,
         cut_off=equipment.cut_off,
         highest=pipe,
+        felt=pipe,
         lowest=pipe,
         atmosphere=A,
     )

@@ -61,6 +61,8 @@ class Simulation:
     seconds: float = 0.0
     samples: list[Sample] = field(default_factory=list)
     mass_error: float = 0.0
+    longest_step: float = LONGEST_STEP
+    """Of a train at rest but for what is slow, a longer one will do. [s]"""
     wave_steps: int = 0
     long_steps: int = 0
     _last_act: float = 0.0
@@ -101,7 +103,7 @@ class Simulation:
                 self._wave_step(step)
             else:
                 target = CHANGE_PER_STEP / max(self._rate, 1.0)
-                step = min(LONGEST_STEP, max(SHORTEST_LONG_STEP, target), due_in, left)
+                step = min(self.longest_step, max(SHORTEST_LONG_STEP, target), due_in, left)
                 self._long_step(step)
         return before
 
@@ -206,6 +208,7 @@ class Simulation:
             self.seconds,
             self.samples[:],
             self.mass_error,
+            self.longest_step,
             self.wave_steps,
             self.long_steps,
             self._last_act,

@@ -33,6 +33,7 @@ from calculators.questions.brake_test.steps import (
     judged,
     steps,
 )
+from calculators.questions.shared.juniper_fork import readings
 
 TEST_DUE = Choice(
     term="Test due",
@@ -129,14 +130,9 @@ class BrakeTest(Outcome):
         "Your railroad's own rules, which may be stricter; trains with electronic brakes; passenger trains.",
         "Exceptions and waivers a railroad may hold; the rules on moving defective equipment.",
     ),
-    example_readings={
-        "rear": "82",
-        "air_flow": "48",
-        "reduction": "20",
-        "piston_travels": "6 1/2, 8 1/4",
-        "operative": "120",
-        "control_valves": "120",
-    },
+    example_readings=readings(
+        "rear", "air_flow", "reduction", "piston_travels", "operative", "control_valves"
+    ),
     judges=(
         "air-flow",
         "air-flow-two-sources",

@@ -2,13 +2,30 @@
 
 from __future__ import annotations
 
-from calculators.circuits.asking import Asked, Handles
+from dataclasses import replace
+
+from calculators.circuits.asking import LEAKAGE_READ_FOR, Asked, Handles, Wrong
 from calculators.equipment.locomotive import Equipment
-from calculators.equipment.locomotive_time import Setup
+from calculators.equipment.running import Setup, Volumes
+from calculators.equipment.running.brake import Penalty
+from calculators.equipment.train.tables import AIR_SUPPLY
 from calculators.questions.circuit.inputs import CircuitInputs
 
+SOURCES: dict[str, Penalty] = {
+    "pedal": "pedal",
+    "overspeed": "overspeed",
+    "alerter": "alerter",
+    "train-control": "train-control",
+}
+
+WRONG: dict[str, Wrong] = {
+    "nothing": "nothing",
+    "trailing-cut-in": "trailing-cut-in",
+    "not-drained": "not-drained",
+}
+
 # What a suppression covers, by the words of the choice.
-COVERED = {
+COVERED: dict[str, tuple[Penalty, ...]] = {
     "pedal-and-overspeed": ("pedal", "overspeed"),
     "every-source": ("pedal", "overspeed", "alerter", "train-control"),
     "none": (),
@@ -47,6 +64,7 @@ def asked_of(given: CircuitInputs) -> Asked:
             bail_off=given.bail_off,
             cut_off=given.cut_off,
             event=given.event,
+            dynamic=given.dynamic_brake,
         ),
         start=Handles(
             handle=given.from_handle,
@@ -55,6 +73,7 @@ def asked_of(given: CircuitInputs) -> Asked:
             bail_off=given.from_bail_off,
             cut_off=given.from_cut_off,
             event=given.from_event,
+            dynamic=given.from_dynamic_brake,
         ),
         earlier_reduction=given.earlier_reduction,
         reduction_at_bail_off=given.reduction_at_bail_off,
@@ -63,9 +82,19 @@ def asked_of(given: CircuitInputs) -> Asked:
             equipment=equipment,
             cars=round(given.cars),
             car_length=given.car_length,
-            cylinders=given.cylinders,
-            cylinder_volume=given.cylinder_volume,
-            compressor_delivery=given.compressor_delivery,
+            locomotives=round(given.locomotives),
+            starting_pressure=given.charged_to,
+            volumes=Volumes(cylinders=given.cylinders, cylinder=given.cylinder_volume),
+            air_supply=replace(
+                AIR_SUPPLY,
+                compressor_delivery=given.compressor_delivery,
+                compressor_starts=locomotive.main_reservoir,
+                compressor_stops=locomotive.main_reservoir,
+            ),
         ),
-        suppression_holds=given.penalty_source in COVERED[given.suppression_covers],
+        penalty_source=SOURCES[given.penalty_source],
+        covers=COVERED[given.suppression_covers],
+        wrong=WRONG[given.wrong],
+        read_for=max(LEAKAGE_READ_FOR, given.moment or 0.0),
+        follow_for=None if given.follow_for is None else 60.0 * given.follow_for,
     )

@@ -15,6 +15,7 @@ from calculators.law.records import Citation
 from calculators.questions.circuit.asked import asked_of
 from calculators.questions.circuit.inputs import CircuitInputs
 from calculators.questions.circuit.pictures import curves
+from calculators.questions.circuit.set_up import set_up_notes
 from calculators.questions.circuit.words import headline, notes, step_of, suppression_notes
 
 
@@ -65,15 +66,17 @@ class CircuitState(Told):
     ),
     validity=(
         "One move at a time, from rest to rest: the next move starts when the one before has come to rest.",
-        "The pressures at rest are those of the locomotive brake calculator.",
+        "The locomotive and the train's brake pipe are followed together, car by car; the state alone "
+        "decides. The pressures at rest come within a psi of those of the locomotive brake calculator.",
+        "At rest means: head and rear within half a psi of where they end, leakage included; every "
+        "released car's reservoirs within a psi of their pipe; the exhaust shut.",
         "Times are estimates: no hole of these valves was found in a drawing. The equalizing reservoir "
         "follows published times, the rest is nominal.",
     ),
     leaves_out=(
-        "Waves in the brake pipe and how an application runs from car to car; the train run calculator "
-        "follows those. The cars' quick service is one lump, fitted to it for sets of 10 psi and more.",
         "The volume a piston leaves behind: cylinders are taken with the piston out.",
-        "The pressure of the control valve's own reservoir: it only pilots.",
+        "What a part-way rise of the pipe does to a direct-release valve near its overshoot: whether it "
+        "lets all go or takes hold again is not known.",
     ),
     estimate="The pressures at rest are worked out; the times on the way there are estimates for learning.",
 )
@@ -92,6 +95,8 @@ def circuit(given: CircuitInputs) -> CircuitState:
     """
     asked = asked_of(given)
     story = story_of(asked)
+    if given.moment is not None:
+        story = story.showing(given.moment)
     frame = story.frame_at(given.moment) if given.moment is not None else story.frames[-1]
     pressures, rest = frame.moment.pressures, story.run.rest_after
     return CircuitState(
@@ -110,6 +115,6 @@ def circuit(given: CircuitInputs) -> CircuitState:
         story=story,
         headline=headline(story, frame),
         working=tuple(step_of(event) for event in story.events),
-        notes=(*suppression_notes(asked, story), *notes(story)),
+        notes=(*suppression_notes(asked, story), *set_up_notes(asked, story), *notes(story)),
         series=tuple(curves(story)),
     )

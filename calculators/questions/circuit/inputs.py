@@ -9,8 +9,7 @@ from calculators.base.quantities import Choice, Option, Quantity
 from calculators.circuits.asking import AS_SHOWN
 from calculators.circuits.catalog import CIRCUITS
 from calculators.declaring.vocabulary import BrakePipeSetting, CarLength, ReleaseType
-from calculators.equipment.locomotive_time import LONGEST_RUN
-from calculators.equipment.locomotive_time.figures import CYLINDER_VOLUME, CYLINDERS
+from calculators.equipment.running import Volumes
 from calculators.equipment.train.tables import AIR_SUPPLY
 from calculators.questions.shared.locomotive import (
     BAIL_OFF,
@@ -35,6 +34,9 @@ def _operated(theirs: Choice, group: str = "") -> Choice:
         term=theirs.term, options=(_SHOWN, *theirs.options), help=theirs.help, group=group
     )
 
+
+LONGEST_ASKED = 14_400.0
+"""How long a move can be followed. [s]"""
 
 _CIRCUIT = Choice(
     term="Circuit",
@@ -83,6 +85,51 @@ _SUPPRESSION_COVERS = Choice(
 )
 
 
+_DYNAMIC = Choice(
+    term="Dynamic brake",
+    options=(_SHOWN, Option(value="off", words="off"), Option(value="on", words="on")),
+    help="While it is on, the automatic application is held off this locomotive.",
+)
+_CHARGED_TO = Quantity(
+    term="Brake had been charged to",
+    unit="psi",
+    low=0,
+    high=160,
+    help="By another unit, or at another setting: over the setting it is an overcharge.",
+    blank="the setting",
+    group=BEFORE,
+)
+_WRONG = Choice(
+    term="Set up wrongly",
+    options=(
+        Option(value="nothing", words="nothing"),
+        Option(value="trailing-cut-in", words="a second brake valve is cut in behind, in release"),
+        Option(value="not-drained", words="hauled dead with its main reservoir not let down"),
+    ),
+    help="A second valve holds the pipe at the setting; not drained counts on a unit hauled dead.",
+    group=YOURS,
+)
+_LOCOMOTIVES = Quantity(
+    term="Locomotives at the head",
+    unit="",
+    low=1,
+    high=4,
+    whole=True,
+    help="Each brings its pipe, its main reservoir and its compressor.",
+    group=TRAIN,
+)
+_FOLLOW_FOR = Quantity(
+    term="Follow it for",
+    unit="min",
+    low=0.1,
+    high=240,
+    digits=1,
+    help="At most; it ends where all rests.",
+    blank="to rest",
+    group=TRAIN,
+)
+
+
 def _taken_off(help: str, group: str = "") -> Quantity:
     return Quantity(
         term="Reduction",
@@ -127,7 +174,7 @@ class CircuitInputs:
             term="Moment",
             unit="s",
             low=0,
-            high=LONGEST_RUN,
+            high=LONGEST_ASKED,
             digits=1,
             help="Time since the move.",
             blank="at rest",
@@ -175,7 +222,7 @@ class CircuitInputs:
             mark="P",
             group=YOURS,
         ),
-    ] = CYLINDERS
+    ] = Volumes().cylinders
     cylinder_volume: Annotated[
         float,
         Quantity(
@@ -187,7 +234,7 @@ class CircuitInputs:
             mark="M",
             group=YOURS,
         ),
-    ] = CYLINDER_VOLUME
+    ] = Volumes().cylinder
     compressor_delivery: Annotated[
         float,
         Quantity(
@@ -227,3 +274,9 @@ class CircuitInputs:
     )
     penalty_source: Annotated[str, _PENALTY_SOURCE] = "pedal"
     suppression_covers: Annotated[str, _SUPPRESSION_COVERS] = "pedal-and-overspeed"
+    dynamic_brake: Annotated[str, _DYNAMIC] = AS_SHOWN
+    from_dynamic_brake: Annotated[str, replace(_DYNAMIC, group=BEFORE)] = AS_SHOWN
+    charged_to: Annotated[float | None, _CHARGED_TO] = None
+    wrong: Annotated[str, _WRONG] = "nothing"
+    locomotives: Annotated[float, _LOCOMOTIVES] = 2.0
+    follow_for: Annotated[float | None, _FOLLOW_FOR] = None

@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from calculators.base.results import Axis, Line, Series
-from calculators.circuits.story import Story, stops
+from calculators.circuits.story import NO_STEP, Story, stops
 
 CURVE_POINTS = 60
 SHORTEST_CURVE = 8.0
+
+_OF_THE_TRAIN = ("leakage", "pipe-feed", "pipe-exhaust", "train-pipe", "auxiliary-charge")
 
 _PLACE_LINES = {
     "equalizing_reservoir": "Equalizing reservoir",
@@ -24,7 +26,7 @@ def curves(story: Story) -> Iterator[Series]:
     own = [
         stops(used, story.run)
         for used in story.run.used
-        if used.passage not in ("compressor", "leakage", "pipe-feed", "pipe-exhaust", "train-pipe")
+        if used.passage not in NO_STEP and used.passage not in _OF_THE_TRAIN
     ]
     if not own:
         return

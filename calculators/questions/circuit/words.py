@@ -6,10 +6,14 @@ from collections.abc import Iterator
 
 from calculators.base.results import Note, Phrase, Step, psi, say
 from calculators.circuits.asking import Asked
+from calculators.circuits.moves import asked_off
 from calculators.circuits.story import Event, Frame, Story
 from calculators.circuits.words import seconds
 from calculators.equipment import car
 from calculators.questions.shared.low_emergency import EMERGENCY_NEEDS, is_low
+
+RISEN = 1.0
+"""A rise of the brake pipe that a release makes. [psi]"""
 
 
 def headline(story: Story, frame: Frame) -> Phrase:
@@ -66,6 +70,52 @@ def notes(story: Story) -> Iterator[Note]:
         )
     if not story.events:
         yield Note(text=say("This move opens no valve that passes air: every gauge stays."))
+    yield from why_nothing_moves(story)
+
+
+def why_nothing_moves(story: Story) -> Iterator[Note]:
+    """What keeps the brake from doing what the handle asks, and the way out."""
+    move, end = story.now.move, story.run.end
+    if end.charging_cut_off and not end.acknowledged:
+        yield Note(
+            kind="warning",
+            text=say(
+                "The emergency from the train has not been reset: pipe 53 keeps the brake valve from "
+                "feeding the pipe. The handle goes to emergency, and once the pipe is closed and the "
+                "vent valves have shut, back to release."
+            ),
+        )
+    elif end.penalty and move.handle not in ("suppression", "handle-off", "emergency"):
+        yield Note(
+            kind="warning",
+            text=say(
+                "The penalty has not been recovered: it keeps the equalizing reservoir down wherever "
+                "the handle is. Put the handle in suppression and leave it there until it has run out; "
+                "then release."
+            ),
+        )
+    elif not story.events and move.handle != "release" and _asks_for_more(story):
+        yield Note(
+            text=say(
+                "With the cut-off in freight the equalizing reservoir rises only in release: a handle "
+                "moved part of the way back changes nothing."
+            )
+        )
+
+
+LESS = 1.0
+"""A difference that a handle is moved for. [psi]"""
+
+
+def asked_for(story: Story) -> float:
+    """Where the handle's place would have the equalizing reservoir. [psi]."""
+    equipment = story.now.equipment
+    return equipment.brake_pipe_setting - asked_off(equipment, story.now.move)
+
+
+def _asks_for_more(story: Story) -> bool:
+    stands = story.run.samples[-1].pressure("equalizing_reservoir")
+    return story.now.equipment.unit == "lead" and asked_for(story) > stands + LESS
 
 
 def suppression_notes(asked: Asked, story: Story) -> Iterator[Note]:
@@ -92,9 +142,9 @@ def suppression_notes(asked: Asked, story: Story) -> Iterator[Note]:
 
 
 def _train_notes(story: Story) -> Iterator[Note]:
-    rest, move = story.run.after, story.now.move
-    low = is_low(rest.brake_pipe)
-    by_service = story.now.command.handle != "emergency" and story.now.command.vented == "nowhere"
+    move, end = story.now.move, story.run.samples[-1].pressure("brake_pipe")
+    low = is_low(end)
+    by_service = move.handle != "emergency" and not story.now.vented
     if low and by_service:
         yield Note(
             kind="warning",
@@ -104,8 +154,8 @@ def _train_notes(story: Story) -> Iterator[Note]:
                 least=psi(EMERGENCY_NEEDS),
             ),
         )
-    before = story.before.rest.brake_pipe if story.before is not None else 0.0
-    if rest.brake_pipe > before and story.setup.cars:
+    before = story.run.samples[0].pressure("brake_pipe")
+    if end > before + RISEN and story.setup.cars:
         yield Note(
             kind="warning",
             text=say(
@@ -114,8 +164,9 @@ def _train_notes(story: Story) -> Iterator[Note]:
             ),
         )
     charged = min(story.now.equipment.brake_pipe_setting, story.now.equipment.main_reservoir)
-    off = charged - rest.brake_pipe
-    if move.handle in ("service", "minimum-reduction", "suppression") and story.setup.cars:
+    off = charged - end
+    sets = move.handle in ("service", "minimum-reduction", "suppression")
+    if sets and story.run.end.cars_applied and story.setup.starting_pressure is None:
         yield Note(
             text=say(
                 "For the same {off} a car's cylinder comes to about {car}: see the car brake.",

@@ -17,6 +17,7 @@ from calculators.questions.shared.force_inputs import (
     ShoesInputs,
     Speed,
 )
+from calculators.questions.shared.juniper_fork import DOWN_GRADE
 from calculators.questions.shared.train import JF_3, TrainInputs
 
 THE_DYNAMIC = "Dynamic brake, shown apart"
@@ -27,7 +28,7 @@ class GradeBalanceInputs:
     """The inputs of `grade-balance`, in their published order."""
 
     train: Annotated[TrainInputs, Takes("weight", "cars")] = JF_3
-    grade: Annotated[Grade, After("weight")] = 1.0
+    grade: Annotated[Grade, After("weight")] = DOWN_GRADE
     speed: Annotated[Speed, After("grade")] = 20.0
     curve: Annotated[Curve, After("speed")] = 0.0
     operative_brakes: Annotated[

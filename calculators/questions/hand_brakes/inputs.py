@@ -8,6 +8,7 @@ from typing import Annotated
 from calculators.base.quantities import Quantity, Typical
 from calculators.declaring.vocabulary import Cars
 from calculators.questions.shared.force_inputs import Grade
+from calculators.questions.shared.juniper_fork import SPUR_GRADE
 from calculators.questions.shared.train import JF_7
 
 
@@ -25,7 +26,7 @@ class HandBrakesInputs:
             help="All of it that could roll. Tons of 2,000 lb.",
         ),
     ] = JF_7.weight
-    grade: Grade = 0.8
+    grade: Grade = SPUR_GRADE
     cars: Cars = JF_7.cars
     holding_force: Annotated[
         float | None,

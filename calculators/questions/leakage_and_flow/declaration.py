@@ -35,6 +35,7 @@ from calculators.law.limit_list import find_limit
 from calculators.law.records import Citation
 from calculators.law.rules import combined_flow, flow_limits
 from calculators.questions.leakage_and_flow.inputs import LeakageAndFlowInputs
+from calculators.questions.shared.juniper_fork import readings
 
 NOT_GIVEN_LEAKAGE = "no leakage was given"
 NOT_GIVEN_FLOW = "no air flow was given"
@@ -149,7 +150,7 @@ class LeakageAndFlow(Outcome):
         "Where the leak is: far from the supply the same leak lowers the rear more.",
         "Other atmospheres than 14.7 psi.",
     ),
-    example_readings={"leakage": "3", "air_flow": "48"},
+    example_readings=readings("leakage", "air_flow"),
     judges=(
         "air-flow",
         "air-flow-two-sources",

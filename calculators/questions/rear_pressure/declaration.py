@@ -31,6 +31,7 @@ from calculators.law.records import Citation
 from calculators.law.rules import DEMANDS, least_rear, rear_readings
 from calculators.questions.rear_pressure import model
 from calculators.questions.rear_pressure.inputs import TESTS, RearPressureInputs
+from calculators.questions.shared.juniper_fork import readings
 from calculators.questions.shared.train_model import WHO, why_not_covered
 
 CURVE_FROM = 50
@@ -106,7 +107,7 @@ class RearPressure(Outcome):
         Citation("ARRC-96", "glossary, G-3"),
         Citation("KC77", "a leak further back has the larger effect"),
     ),
-    example_readings={"rear": "82", "air_flow": "35"},
+    example_readings=readings("rear", "air_flow"),
     validity=(
         "The train is charged: nothing still flows into the cars, and the rear has stopped rising.",
         "The rear car's reservoirs have come up to the brake pipe beside them.",

@@ -24,3 +24,6 @@ JF_3 = TrainInputs()
 
 JF_7 = TrainInputs(weight=2500.0, cars=26.0, brake_pipe_setting=90.0)
 """One locomotive and 26 cars."""
+
+TRAINS = {"JF-3": JF_3, "JF-7": JF_7}
+"""By the names that the scenario gives them."""

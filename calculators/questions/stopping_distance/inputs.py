@@ -19,6 +19,7 @@ from calculators.questions.shared.force_inputs import (
     ShoesInputs,
     Speed,
 )
+from calculators.questions.shared.juniper_fork import YARD_GRADE
 from calculators.questions.shared.train import JF_3, TrainInputs
 
 
@@ -38,7 +39,7 @@ class StoppingDistanceInputs:
         ),
     ] = "emergency"
     reduction: Reduction = 26.0
-    grade: Grade = 0.0
+    grade: Grade = YARD_GRADE
     direction: Annotated[str, DIRECTION] = "down"
     curve: Curve = 0.0
     train: Annotated[TrainInputs, Takes("weight", "cars", "car_length", "brake_pipe_setting")] = (

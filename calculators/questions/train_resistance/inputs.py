@@ -16,6 +16,7 @@ from calculators.questions.shared.force_inputs import (
     Grade,
     TrainWeight,
 )
+from calculators.questions.shared.juniper_fork import YARD_GRADE
 from calculators.questions.shared.train import JF_3
 
 _FORMULAS = Choice(
@@ -44,7 +45,7 @@ class TrainResistanceInputs:
         float, Quantity(term="Axles of a car", unit="", low=2, high=20, whole=True, mark="P")
     ] = 4.0
     speed: Annotated[float, Quantity(term="Speed", unit="mph", low=0, high=90)] = 40.0
-    grade: Grade = 0.0
+    grade: Grade = YARD_GRADE
     direction: Annotated[str, DIRECTION] = "up"
     curve: Curve = 0.0
     weight: TrainWeight = JF_3.weight

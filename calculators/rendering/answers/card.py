@@ -7,6 +7,7 @@ from xml.etree.ElementTree import Element
 
 from calculators.base.cautions import CAUTION, NOT_CURRENT
 from calculators.cards.pocket import Card, Part, Row
+from calculators.rendering.answers.sheet import foot_element
 from calculators.rendering.elements import element, html
 from calculators.version import VERSION
 
@@ -27,7 +28,13 @@ def card_html(card: Card, *, own: bool) -> str:
             element("p", card.duty, class_="card-duty") if card.duty else None,
             *(_part(part) for part in card.parts),
             element("p", f"{NOT_CURRENT} {CAUTION}", class_="caution"),
-            element("p", f"Air brake field reference, version {VERSION}.", class_="card-version"),
+            element(
+                "div",
+                element("p", "Pocket card", class_="card-name"),
+                element("p", _made_from(own)),
+                foot_element(),
+                class_="card-back",
+            ),
             class_="card",
         )
     )

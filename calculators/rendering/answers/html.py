@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from xml.etree.ElementTree import Element
 
 from calculators.answering.answer import Answer
+from calculators.answering.pages import page_of_limit, page_of_words
 from calculators.answering.shown import Row, result_rows
 from calculators.base.cautions import CAUTION, NOT_CURRENT
 from calculators.rendering.common import decided, link_remarks, progress_words, verdict_words
@@ -19,6 +20,7 @@ from calculators.rendering.elements import append, element, html, phrase_element
 
 # A figure with its band stays on one line; longer words may take several.
 LONG_RESULT = 18
+_ABOVE = "calculators/"
 
 
 def answer_html(answer: Answer, *, id: str, page: str = "") -> str:
@@ -44,6 +46,8 @@ def answer_element(answer: Answer, *, id: str, page: str = "") -> Element:
         items = [element("li", message) for message in answer.errors.values()]
         return element("div", element("ul", *items), class_="answer answer-refused")
     outcome, display = answer.outcome, answer.display
+    # Calculators' pages stand two folders below the root; without a page no line leads anywhere.
+    root = page.partition(_ABOVE)[0] if page else None
     made = element("div", class_="answer")
     if answer.calculator.estimate:
         append(made, element("p", answer.calculator.estimate, class_="estimate"))
@@ -57,8 +61,8 @@ def answer_element(answer: Answer, *, id: str, page: str = "") -> Element:
         ),
         _to_follow(answer),
         _group("figures", "All figures", _results(answer, page)),
-        _working(answer),
-        _limits(answer),
+        _working(answer, root),
+        _limits(answer, root),
         *_pictures(answer, id),
         _notes(answer),
     )
@@ -113,13 +117,20 @@ def _help(row: Row) -> Element | None:
     return element("small", row.help) if row.help else None
 
 
-def _working(answer: Answer) -> Element | None:
+def _led(words: str, page: str, root: str | None) -> Element:
+    """Words in bold, leading to the page that says more of them where there is one."""
+    if root is None or not page:
+        return element("b", words)
+    return element("b", element("a", words, href=f"{root}{page}"))
+
+
+def _working(answer: Answer, root: str | None) -> Element | None:
     assert answer.outcome is not None
     if not answer.outcome.working:
         return None
     steps = element("ol", class_="working")
     for step in answer.outcome.working:
-        item = element("li", element("b", step.label + ": "))
+        item = element("li", _led(step.label, page_of_words(step.label), root), ": ")
         append(item, phrase_element("span", step.how, answer.display))
         if step.value is not None:
             shown = answer.display.value(step.value)
@@ -131,13 +142,14 @@ def _working(answer: Answer) -> Element | None:
     return _group("working", "Working", steps)
 
 
-def _limits(answer: Answer) -> Element | None:
+def _limits(answer: Answer, root: str | None) -> Element | None:
     if not answer.verdicts:
         return None
     display = answer.display
     rows = element("ul", class_="limits")
     for verdict in answer.verdicts:
-        line = element("p", element("b", verdict.limit.title + ": "))
+        title = _led(verdict.limit.title, page_of_limit(verdict.limit.id), root)
+        line = element("p", title, ": ")
         read, words = decided(verdict, display)
         if read is not None:
             reads = element("span", display.value(read), class_="figure")

@@ -11,7 +11,7 @@ from calculators.circuits.catalog import Circuit
 from calculators.circuits.story import Story
 from calculators.rendering.elements import element
 
-OPERATED = ("handle", "reduction", "independent", "bail_off", "cut_off", "event")
+OPERATED = ("handle", "reduction", "independent", "bail_off", "cut_off", "event", "dynamic_brake")
 """The fields that the handles set."""
 
 

@@ -16,7 +16,7 @@ from calculators.base.cautions import CAUTION
 from calculators.base.results import Display
 from calculators.circuits.asking import carried_on, handles_of
 from calculators.circuits.catalog import Circuit, find_circuit
-from calculators.circuits.parts import PIPES
+from calculators.circuits.sheet.parts import PIPES
 from calculators.circuits.story import Event, Story
 from calculators.circuits.words import seconds
 from calculators.rendering.answers.text import answer_text
@@ -196,7 +196,7 @@ def _stepper(story: Story, display: Display, number: int, id: str) -> Element:
             element(
                 "button", "Whole picture", type="button", data_do="whole", aria_pressed="false"
             ),
-            element("button", "Share", type="button", data_do="share", hidden="hidden"),
+            element("button", "Share", type="button", data_do="share"),
             class_="step-tools",
         ),
         class_="stepper",

@@ -81,14 +81,22 @@ def _number(key: Key, item: Input, description: Quantity, answer: Answer, id: st
     error = answer.errors.get(item.name, "")
     pressure = description.kind == "pressure"
     steps = {"": key.step} | (_STEPS if pressure else {})
-    row = element(
-        "div",
-        _nudge("−", item.name, -1, f"{description.term}: less"),
+    entry = (
         number_input(item, description, field_id, error=error),
         unit_button(item, description),
-        _nudge("+", item.name, 1, f"{description.term}: more"),
-        class_="entry stepping",
-        data_steps=dumps(steps),
+    )
+    row = (
+        # A list has no next figure to step to.
+        element("div", *entry, class_="entry")
+        if description.many
+        else element(
+            "div",
+            _nudge("−", item.name, -1, f"{description.term}: less"),
+            *entry,
+            _nudge("+", item.name, 1, f"{description.term}: more"),
+            class_="entry stepping",
+            data_steps=dumps(steps),
+        )
     )
     presets = [
         element(
@@ -108,7 +116,10 @@ def _number(key: Key, item: Input, description: Quantity, answer: Answer, id: st
         element("p", *help_parts(item), id=f"{field_id}-help", class_="help for-readers"),
         element("p", error, id=f"{field_id}-error", class_="field-error"),
     )
-    made.set("class", "field key-field key-number" + (" with-presets" if presets else ""))
+    made.set(
+        "class",
+        "field key-field key-number" + (" with-presets" if presets or description.many else ""),
+    )
     return made
 
 

@@ -1,0 +1,1 @@
+"""The sheets: the parts of each locomotive as they are laid out."""

@@ -1,0 +1,169 @@
+"""A worksheet's key is what the calculators answer; its forms for other programs say the same."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+import re
+from statistics import mean
+from urllib.parse import parse_qsl
+from xml.etree import ElementTree
+
+import pytest
+
+from calculators.answering.answer import answer
+from calculators.base.errors import InputError
+from calculators.base.units import convert
+from calculators.browser import reply
+from calculators.catalog import CALCULATORS
+from calculators.rendering.worksheets import worksheet_html
+from calculators.study.catalog import find_skill
+from calculators.worksheets.asking import MOST_QUESTIONS, worksheet
+from calculators.worksheets.exchange import MANIFEST_FILE, TEST_FILE, as_csv, as_qti, cell
+
+SEEDS = 1_000
+QTI = "{http://www.imsglobal.org/xsd/imsqtiasi_v3p0}"
+PACKAGE = "{http://www.imsglobal.org/xsd/qti/qtiv3p0/imscp_v1p1}"
+
+
+def test_the_key_is_what_the_calculators_answer_for_a_thousand_seeds():
+    """Asked again by the item's own link, apart from what drew it."""
+    figures = 0
+    for seed in range(SEEDS):
+        (item,) = worksheet({"number": "1", "seed": str(seed)}).items
+        path, _, query = item.address.partition("?")
+        calculator = CALCULATORS[path.removeprefix("calculators/").strip("/")]
+        found = answer(calculator, dict(parse_qsl(query, keep_blank_values=True)))
+        assert not found.errors, item.address
+        asks = find_skill(item.skill).form.asks
+        if item.right.value is not None and asks:
+            figures += 1
+            assert item.right.value == pytest.approx(float(str(found.results()[asks])), abs=0.05)
+    assert figures > SEEDS / 10
+
+
+def test_the_same_seed_draws_the_same_sheet_and_another_another():
+    one = worksheet({"seed": "a"})
+    assert one == worksheet({"seed": "a"})
+    assert [i.question for i in one.items] != [i.question for i in worksheet({"seed": "b"}).items]
+
+
+def test_two_seeds_are_alike_in_difficulty():
+    """The same mistakes in the same order, and working of the same length within a tenth."""
+    sheets = [worksheet({"seed": str(seed), "number": "20"}) for seed in range(12)]
+    assert len({tuple(item.skill for item in sheet.items) for sheet in sheets}) == 1
+    steps = [mean(len(item.working) for item in sheet.items) for sheet in sheets]
+    assert max(steps) <= 1.1 * min(steps)
+
+
+def test_a_link_makes_the_same_sheet():
+    sheet = worksheet({"seed": "x y", "number": "3", "units": "bar", "topics": "locomotive"})
+    again = worksheet(dict(parse_qsl(sheet.query(), keep_blank_values=True)))
+    assert again == sheet
+    assert not again.said
+
+
+@pytest.mark.parametrize("change", [{"drawn": "0"}, {"version": "9.9.9"}])
+def test_a_link_of_another_version_says_that_the_key_is_not_this_sheets(change: dict[str, str]):
+    said = worksheet(change).said
+    assert "a key printed then is not this sheet's" in said[0]
+    assert "is not this sheet" in worksheet_html(worksheet(change))
+
+
+@pytest.mark.parametrize(
+    ("asked", "field"),
+    [
+        ({"number": "0"}, "number"),
+        ({"number": str(MOST_QUESTIONS + 1)}, "number"),
+        ({"number": "ten"}, "number"),
+        ({"number": "٣"}, "number"),
+        ({"seed": "s" * 99}, "seed"),
+        ({"units": "at"}, "units"),
+        ({"paper": "a3"}, "paper"),
+        ({"topics": "weather"}, "topics"),
+        ({"colour": "red"}, "colour"),
+    ],
+)
+def test_what_is_not_understood_is_said(asked: dict[str, str], field: str):
+    with pytest.raises(InputError) as refused:
+        worksheet(asked)
+    assert refused.value.field == field
+    said = json.loads(reply(json.dumps({"kind": "worksheet", "entries": asked})))
+    assert said == {"errors": {field: refused.value.message}}
+
+
+@pytest.mark.parametrize("units", ["psi", "kPa", "bar"])
+def test_question_and_key_are_of_one_unit(units: str):
+    sheet = worksheet({"units": units, "number": "12"})
+    for item in sheet.items:
+        if item.right.value is None or item.right.unit != "psi":
+            continue
+        assert sheet.typed_unit(item) == units
+        value, tolerance = sheet.typed_value(item)
+        assert value == pytest.approx(convert(item.right.value, "psi", units))
+        assert 0 < tolerance < value
+        assert item.right.words.endswith(units)
+        assert float(item.right.words.split()[0].replace(",", "")) == pytest.approx(
+            value, abs=tolerance
+        )
+
+
+def test_the_question_sheet_tells_no_answer():
+    sheet = worksheet({"number": "8"})
+    questions, key = worksheet_html(sheet).split("</section>")[:2]
+    for item in sheet.items:
+        assert item.working[-1].how not in re.sub(r"<[^>]*>", "", questions)
+    assert key.count("<strong>") >= len(sheet.items)
+    for paper in (questions, key):
+        assert "Caution" in paper or "caution" in paper
+        assert "version" in paper
+
+
+@pytest.mark.parametrize("text", ["=1+1", "+1", "-1", "@SUM(A1)", "\t=1", "\r=1", "  =1", "a", ""])
+def test_no_cell_is_taken_for_a_formula(text: str):
+    (row,) = csv.reader(io.StringIO(cell(text) + "\r\n", newline="")) if text else [[""]]
+    assert not row[0].lstrip(" ").startswith(("=", "+", "-", "@", "\t", "\r"))
+    assert row[0].removeprefix("'") == text
+
+
+def test_the_table_opens_again_with_the_same_answers():
+    sheet = worksheet({"number": "20", "seed": "table"})
+    rows = list(csv.DictReader(io.StringIO(as_csv(sheet), newline="")))
+    assert [row["answer"].removeprefix("'") for row in rows] == [i.right.words for i in sheet.items]
+    assert [row["question"] for row in rows] == [item.question for item in sheet.items]
+
+
+def test_the_package_opens_again_with_the_same_answers():
+    """Read back as the standard says it is read: the manifest names the test, the test the items."""
+    sheet = worksheet({"number": "20", "seed": "package", "units": "kPa"})
+    files = as_qti(sheet)
+    manifest = ElementTree.fromstring(files[MANIFEST_FILE])
+    resources = {one.get("identifier"): one for one in manifest.iter(f"{PACKAGE}resource")}
+    test = next(one for one in resources.values() if one.get("type") == "imsqti_test_xmlv3p0")
+    assert test.get("href") == TEST_FILE
+    needed = [one.get("identifierref") for one in test.iter(f"{PACKAGE}dependency")]
+    names = [resources[one].get("href") for one in needed]
+    root = ElementTree.fromstring(files[TEST_FILE])
+    assert [one.get("href") for one in root.iter(f"{QTI}qti-assessment-item-ref")] == names
+    assert set(files) == {MANIFEST_FILE, TEST_FILE, *names}
+    for item, name in zip(sheet.items, names, strict=True):
+        made = ElementTree.fromstring(files[str(name)])
+        value = made.findtext(f".//{QTI}qti-correct-response/{QTI}qti-value")
+        text = "".join(made.itertext())
+        assert item.question in text
+        if item.right.value is None:
+            chosen = made.find(f".//{QTI}qti-simple-choice[@identifier='{value}']")
+            assert chosen is not None
+            assert chosen.text == item.right.words
+        else:
+            equal = made.find(f".//{QTI}qti-equal")
+            assert equal is not None
+            right, tolerance = sheet.typed_value(item)
+            assert float(str(value)) == pytest.approx(right, abs=1e-5)
+            assert (equal.get("tolerance") or "").split() == [
+                str(equal.get("tolerance")).split()[0]
+            ] * 2
+            assert float(str(equal.get("tolerance")).split()[0]) == pytest.approx(
+                tolerance, abs=1e-5
+            )
