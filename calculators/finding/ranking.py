@@ -40,12 +40,17 @@ READ_WITHIN = 120.0
 """What a reading that means nothing is spread over. [psi]"""
 HEARD_IF_THERE, HEARD_IF_NOT = 0.92, 0.005
 """How often a blow is heard, there or not. From memory."""
+IN_CAB = ("reservoir-exhaust", "brake-pipe-exhaust", "independent-exhaust")
+NOTICED_IN_CAB, NOTICED_OUTSIDE = 0.7, 0.2
+"""How often a blow is noticed by who calls a stage as usual. From memory."""
 SEEN_RIGHT = 0.98
 PROVED_RIGHT = 0.97
 LOOSE = (2.0, 2.0, 2.0, 5.0, 3.0)
 """How nearly a gauge is known that was only called as usual. [psi, cfm] From memory."""
 GIVEN_UP = 7
 """A hypothesis to which so many readings mean nothing is not followed further: each more counts as such."""
+BEND = 0.12
+"""How far a fault of a size in between may be off the straight line between two, as a share of them."""
 _BIAS = len(UNKNOWNS)
 _PLACE = _BIAS + BIASED
 _STATES = _PLACE + 1
@@ -54,10 +59,14 @@ _VARIANCE = (*(u.spread**2 for u in UNKNOWNS), *(1.0,) * BIASED, 1.0 / 3.0)
 
 @dataclass(frozen=True, slots=True)
 class Expected:
-    """What a hypothesis expects of one gauge at a stage, and how it moves with the unknowns."""
+    """What a hypothesis expects of one gauge at a stage, and how it moves with the unknowns.
+
+    ``bend`` is the variance that comes of taking a straight line between two sizes.
+    """
 
     figure: float
     moves: tuple[tuple[int, float], ...]
+    bend: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -114,7 +123,7 @@ def _between(a: Row, b: Row) -> Hypothesis:
                 moves.append((_BIAS + gauge, gauge_error(middle) / sqrt(3.0)))
             if p != q:
                 moves.append((_PLACE, (q - p) / 2))
-            gauges.append(Expected(middle, tuple(moves)))
+            gauges.append(Expected(middle, tuple(moves), (BEND * (q - p)) ** 2))
         expects.append(tuple(gauges))
         blows.append({p: ((p in one.blows) + (p in other.blows)) / 2 for p in SOUNDS})
         out.append(((one.out[0] + other.out[0]) / 2, (one.out[1] + other.out[1]) / 2))
@@ -150,7 +159,7 @@ def foreseen(
 ) -> tuple[float, float]:
     """What a gauge will show and its variance, the reader's own error in it."""
     figure = expected.figure
-    variance = (LOOSE if loose else READING_ERROR)[gauge] ** 2
+    variance = (LOOSE if loose else READING_ERROR)[gauge] ** 2 + expected.bend
     for i, slope in expected.moves:
         figure += slope * belief.mean[i]
         line = belief.spread[i]
@@ -271,8 +280,9 @@ class Finder:
         weight = 0.0
         for place, there in one.blows[stage].items():
             if there and place not in spoken and place not in shown.blows:
-                # Called as usual is less than listened at: it was noticed by half.
-                weight += log(1.0 - 0.5 * there)
+                # Called as usual is less than listened at, and from the cab little else is heard.
+                noticed = NOTICED_IN_CAB if place in IN_CAB else NOTICED_OUTSIDE
+                weight += log(1.0 - noticed * there)
         return weight
 
     def by_group(self, weights: Sequence[float]) -> list[tuple[int, float]]:

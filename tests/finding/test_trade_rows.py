@@ -28,7 +28,7 @@ ROWS = [
     (
         "T3",
         "ARMY-223, ARMY-224 (2)-(3)",
-        "charged usual; ten-off usual; cut-out-60 pipe 70; cut-out-60 reservoir 80",
+        "cut-out-60 pipe 70; cut-out-60 reservoir 80; rest usual",
         "brake-pipe-leaking",
     ),
     (
@@ -40,7 +40,7 @@ ROWS = [
     (
         "T5",
         "TEA Q140, Q192; FAULTS 1",
-        "charged usual; ten-off cylinder 20; ten-off-60 cylinder 5; ten-off-60 pipe 80; ten-off-60 reservoir 80",
+        "charged usual; ten-off cylinder 17; ten-off-60 cylinder 7; ten-off-60 pipe 80; ten-off-60 reservoir 80",
         "control-reservoir-leaking",
     ),
     (
