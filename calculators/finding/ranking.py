@@ -43,6 +43,9 @@ HEARD_IF_THERE, HEARD_IF_NOT = 0.92, 0.005
 IN_CAB = ("reservoir-exhaust", "brake-pipe-exhaust", "independent-exhaust")
 NOTICED_IN_CAB, NOTICED_OUTSIDE = 0.7, 0.2
 """How often a blow is noticed by who calls a stage as usual. From memory."""
+IN_ORDER = 8.0
+"""How many times as likely as any one fault a locomotive in order is taken: more than any group of faults
+that give the same gauges, so that what is as usual names none. From memory."""
 SEEN_RIGHT = 0.98
 PROVED_RIGHT = 0.97
 LOOSE = (2.0, 2.0, 2.0, 5.0, 3.0)
@@ -236,7 +239,7 @@ class Finder:
         usual = [one.stage for one in found if isinstance(one, Usual)]
         logs = []
         for number, one in enumerate(self.hypotheses):
-            weight = -log(self._parts[one.fault])
+            weight = (0.0 if one.fault else log(IN_ORDER)) - log(self._parts[one.fault])
             weight += self.believes(number, readings).likelihood
             weight += sum(log(self._chance(one, said)) for said in others)
             weight += sum(self._quiet(one, stage, found) for stage in usual)

@@ -42,8 +42,8 @@ SECURE = Note(
 )
 ONE_AT_A_TIME = Note(
     text=say(
-        "Looks for one fault at a time among {number} listed, each taken as equally likely: nobody has "
-        "published how often they occur. Two at once can mislead it.",
+        "Looks for one fault at a time among {number} listed, each taken as equally likely, a locomotive in "
+        "order as eight of them: nobody has published how often they occur. Two at once can mislead it.",
         number=len(FAULTS),
     )
 )
