@@ -88,13 +88,11 @@ def front_matter(page: Path) -> dict[str, object]:
 
 @EACH
 def test_docstring_says_what_comes_back(calculator: Calculator):
-    """Inputs describe themselves; loose arguments, where a question still has them, are named."""
+    """Inputs describe themselves in their dataclass."""
     doc = inspect.getdoc(calculator.function) or ""
     assert "Returns\n-------" in doc
-    if list(inspect.signature(calculator.function).parameters) != ["given"]:
-        assert [name for name in calculator.inputs() if name not in doc] == []
-    else:
-        assert "Parameters\n" not in doc
+    assert list(inspect.signature(calculator.function).parameters) == ["given"]
+    assert "Parameters\n" not in doc
 
 
 @EACH

@@ -165,6 +165,8 @@ class ClassScreen extends HTMLElement {
     const place = document.createElement("div");
     place.className = "class-place";
     place.tabIndex = -1;
+    // Drawings are made for paper's colors, whatever the rest of the screen shows.
+    place.dataset.mdColorScheme = "default";
     if (view.html !== undefined) place.innerHTML = view.html;
     else {
       const words = document.createElement("p");

@@ -6,11 +6,10 @@ results, the decorator adds title, question, sources and limits of use.
 
 from __future__ import annotations
 
-import inspect
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, fields, is_dataclass
 from functools import cache
-from typing import get_type_hints
+from typing import cast, get_type_hints
 
 from calculators.base.fields import Plain
 from calculators.base.quantities import Choice, Description, Quantity, Text
@@ -72,10 +71,7 @@ class Calculator:
         TypeError
             If a name is none of the inputs.
         """
-        asked = _inputs_class(self.function)
-        if asked is None:
-            return self.function(**values)
-        return self.function(given(asked, values))
+        return self.function(given(_inputs_class(self.function), values))
 
     def groups(self) -> tuple[str, ...]:
         """The parts of the form, in order; the first stays open."""
@@ -130,31 +126,25 @@ def calculator(
 
 
 @cache
-def _inputs_class(function: Callable[..., Outcome]) -> type | None:
-    """The dataclass that the function takes; None where it still takes loose arguments."""
+def _inputs_class(function: Callable[..., Outcome]) -> type:
+    """The dataclass that the function takes."""
     hints = get_type_hints(function)
     hints.pop("return")
-    classes = [hint for hint in hints.values() if is_dataclass(hint)]
-    return classes[0] if len(hints) == len(classes) == 1 else None  # type: ignore[return-value]
+    (asked,) = hints.values()
+    if not is_dataclass(asked):
+        raise TypeError(f"{function.__name__} takes no dataclass of inputs")
+    return cast(type, asked)
 
 
 @cache
 def _inputs(function: Callable[..., Outcome]) -> Mapping[str, Description]:
-    asked = _inputs_class(function)
-    if asked is not None:
-        return {name: entry.description for name, entry in entries(asked).items()}
-    hints = get_type_hints(function, include_extras=True)
-    hints.pop("return")
-    return {name: description_of(name, hint) for name, hint in hints.items()}
+    asked = entries(_inputs_class(function))
+    return {name: entry.description for name, entry in asked.items()}
 
 
 @cache
 def _defaults(function: Callable[..., Outcome]) -> Mapping[str, Plain]:
-    asked = _inputs_class(function)
-    if asked is not None:
-        return {name: entry.default for name, entry in entries(asked).items()}
-    parameters = inspect.signature(function).parameters
-    return {name: parameter.default for name, parameter in parameters.items()}
+    return {name: entry.default for name, entry in entries(_inputs_class(function)).items()}
 
 
 @cache

@@ -81,7 +81,7 @@ def test_overcharged_train_is_an_error_in_words():
     leakage=st.floats(0, 100),
 )
 def test_never_sooner_than_air_over_delivery(cars, length, start, delivery, leakage):
-    found = charging_time.function(
+    found = charging_time.outcome(
         cars=float(cars),
         car_length=length,
         from_pressure=start,

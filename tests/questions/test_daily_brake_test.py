@@ -2,11 +2,17 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
+from hypothesis import given
+from hypothesis import settings as tried
+from hypothesis import strategies as st
 
 from calculators.answering.answer import Answer, answer
 from calculators.base.results import Display
-from calculators.questions.daily_brake_test.declaration import daily_brake_test
+from calculators.equipment.running import EXAMPLE, Setup, start
+from calculators.questions.daily_brake_test.declaration import DailyBrakeTest, daily_brake_test
 
 
 def ask(**texts: str) -> Answer:
@@ -164,3 +170,56 @@ def test_settings_are_the_locomotive_brakes_own():
     assert {"service_limit", "multiplier", "main_reservoir"} <= shared
     for name in shared:
         assert daily_brake_test.inputs()[name].term == locomotive_brake.inputs()[name].term
+
+
+@tried(max_examples=15, deadline=None)
+@given(
+    setting=st.integers(70, 110).map(float),
+    multiplier=st.floats(2.0, 2.6),
+    limit=st.floats(50.0, 62.0),
+    first=st.integers(6, 15).map(float),
+)
+def test_the_running_brake_comes_to_every_figure(setting, multiplier, limit, first):
+    """The gauges predicted by the rest formulas against the same moves made on the running brake."""
+    found = daily_brake_test.outcome(
+        brake_pipe_setting=setting,
+        multiplier=multiplier,
+        service_limit=limit,
+        first_reduction=first,
+        second_reduction=first + 6.0,
+    )
+    assert isinstance(found, DailyBrakeTest)
+    equipment = replace(
+        EXAMPLE, brake_pipe_setting=setting, multiplier=multiplier, service_limit=limit
+    )
+    brake = start(Setup(equipment=equipment))
+
+    def cylinder() -> float:
+        brake.to_rest()
+        return brake.gauge("brake_cylinder")
+
+    brake.handle("service", reduction=first)
+    assert cylinder() == pytest.approx(found.first_cylinder, abs=0.3)
+    brake.bail_off(True)
+    brake.advance(7.0)
+    assert brake.gauge("brake_cylinder") < 1.0
+    brake.bail_off(False)
+    brake.advance(5.0)
+    brake.handle("service", reduction=first + 6.0)
+    assert cylinder() == pytest.approx(found.second_cylinder, abs=0.5)
+    brake.handle("emergency")
+    assert cylinder() == pytest.approx(found.emergency_cylinder, abs=0.3)
+    # ARMY-223, ARMY-224: 7 s pressed releases it; the equalizing reservoir in 3 to 5 s.
+    assert found.bail_off_seconds is not None
+    assert found.bail_off_seconds <= 7.0
+    assert found.emergency_seconds is not None
+    assert 3.0 <= found.emergency_seconds <= 5.0
+    assert found.first_set_seconds is not None
+    assert found.first_set_seconds > 0.0
+
+
+@pytest.mark.parametrize("texts", [{"brake_pipe_setting": "50"}, {"main_reservoir": "40"}])
+def test_no_times_where_the_running_brake_does_not_go(texts):
+    found = ask(**texts).results()
+    assert found["first_set_seconds"] is None
+    assert found["emergency_seconds"] is None

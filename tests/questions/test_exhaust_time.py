@@ -7,6 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from calculators.answering.answer import Answer, answer
+from calculators.answering.follow import finished
 from calculators.base.results import Display
 from calculators.questions.exhaust_time.declaration import ExhaustTime, exhaust_time
 
@@ -73,7 +74,7 @@ def test_more_off_than_was_there_is_refused():
     flow=st.none() | st.floats(0, 200),
 )
 def test_every_input_in_range_has_an_answer(setting, share, cars, heard, flow):
-    found = exhaust_time.function(
+    found = exhaust_time.outcome(
         brake_pipe_setting=setting,
         reduction=share * setting,
         cars=float(cars),
@@ -82,3 +83,47 @@ def test_every_input_in_range_has_an_answer(setting, share, cars, heard, flow):
     )
     assert isinstance(found, ExhaustTime)
     assert 0 <= found.shortest <= found.longest
+
+
+def told(**texts: str) -> ExhaustTime:
+    found = finished(answer(exhaust_time, texts)).outcome
+    assert isinstance(found, ExhaustTime)
+    return found
+
+
+@pytest.mark.parametrize("cars", ["200", "250"])
+def test_a_light_set_on_a_long_train_is_no_closed_cock(cars):
+    """The model's blow is inside the band, though the sum alone asked for more."""
+    first = answer(exhaust_time, {"reduction": "6", "cars": cars}).outcome
+    assert isinstance(first, ExhaustTime)
+    found = told(reduction="6", cars=cars, heard="15")
+    assert found.time is not None
+    assert found.time < first.shortest
+    assert found.shortest <= found.time <= found.longest
+    assert found.fits.endswith(f"to {cars} of {cars} cars")
+    assert not any("closed angle cock" in note.text.text(Display()) for note in found.notes)
+
+
+def test_a_blow_too_long_for_all_and_right_for_a_part_says_so():
+    found = told(heard="12", air_flow="60")
+    assert "a part of them blows longer than all" in found.headline.text(Display())
+    assert found.fits == "the first 18 to 114 of 118 cars"
+
+
+@pytest.mark.parametrize(
+    ("cars", "reduction", "flow"), [(1, 6, 0), (26, 26, 0), (60, 10, 20), (118, 20, 0)]
+)
+def test_the_models_blow_stands_in_the_band(cars, reduction, flow):
+    found = told(cars=str(cars), reduction=str(reduction), air_flow=str(flow))
+    assert found.time is not None
+    assert found.shortest <= found.time <= found.longest
+
+
+@pytest.mark.parametrize(
+    ("texts", "words"), [({"reduction": "0"}, "no blow"), ({"car_length": "35"}, "adds nothing")]
+)
+def test_what_the_train_model_is_not_asked(texts, words):
+    found = answer(exhaust_time, texts).outcome
+    assert isinstance(found, ExhaustTime)
+    assert found.to_follow is None
+    assert words in " ".join(note.text.text(Display()) for note in found.notes)

@@ -7,6 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from calculators.answering.answer import Answer, answer
+from calculators.answering.follow import finished
 from calculators.base.results import Display
 from calculators.questions.release.declaration import Release, release
 
@@ -153,3 +154,43 @@ def test_never_more_than_before_and_monotone_in_rise(setting, share, rise_share,
     if some.brake_cylinder is not None and more.brake_cylinder is not None:
         assert more.brake_cylinder <= some.brake_cylinder
     assert some.rise_begins <= some.rise_empties + 1e-9
+
+
+def told(**texts: str) -> Release:
+    found = finished(answer(release, texts)).outcome
+    assert isinstance(found, Release)
+    return found
+
+
+def test_the_train_model_says_when_the_rear_has_risen():
+    short, long = told(cars="20"), told(cars="80")
+    assert short.rear_rise_time is not None
+    assert long.rear_rise_time is not None
+    assert short.last_car_releases is not None
+    assert long.last_car_releases is not None
+    # The release runs along the pipe, no faster than sound: 60 more cars of 55 ft at 1,126 ft/s.
+    assert long.last_car_releases - short.last_car_releases > 60 * 55 / 1126
+    assert long.rear_rise_time > short.rear_rise_time
+
+
+def test_a_rise_that_never_comes_is_said():
+    found = told(cars="60", reduction="26", rise="26")
+    assert found.rear_rise_time is None
+    assert "had not risen" in " ".join(note.text.text(Display()) for note in found.notes)
+
+
+@pytest.mark.parametrize(
+    ("texts", "words"),
+    [
+        ({"release_type": "graduated"}, "direct release only"),
+        ({"charged": "80"}, "charged to the setting"),
+        ({"reduction": "0.5", "rise": "0.2"}, "sets of 1 psi or more"),
+        ({"brake_pipe_setting": "120"}, "adds nothing"),
+        ({"piston_travel": "3"}, "piston travels"),
+    ],
+)
+def test_what_the_train_model_is_not_asked(texts, words):
+    found = answer(release, texts).outcome
+    assert isinstance(found, Release)
+    assert found.to_follow is None
+    assert words in " ".join(note.text.text(Display()) for note in found.notes)

@@ -182,7 +182,7 @@ def test_waiting_less_never_gives_more(setting, reductions, data, cars, last_set
     shares = data.draw(st.lists(st.floats(0, 1), min_size=number, max_size=number))
 
     def left(minutes: list[float]) -> RepeatedApplications:
-        found = repeated_applications.function(
+        found = repeated_applications.outcome(
             brake_pipe_setting=setting,
             cars=float(cars),
             reductions=tuple(reductions),
@@ -205,7 +205,7 @@ def test_waiting_less_never_gives_more(setting, reductions, data, cars, last_set
 @given(cars=st.integers(1, 249), length=st.floats(30, 120), wait=st.floats(0, 60))
 def test_a_longer_train_never_has_more(cars, length, wait):
     def left(number: float, feet: float) -> RepeatedApplications:
-        found = repeated_applications.function(
+        found = repeated_applications.outcome(
             cars=number, car_length=feet, reductions=(12.0, 16.0), waits=(wait,)
         )
         assert isinstance(found, RepeatedApplications)

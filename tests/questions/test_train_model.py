@@ -19,9 +19,11 @@ from calculators.equipment.force.motion import SpreadBuildUp
 from calculators.equipment.train import BANDS, Train, equal_cars, steady
 from calculators.equipment.train.consist import Leak
 from calculators.equipment.train.tables import AIR_SUPPLY
-from calculators.questions.charging_time.model import Charging, run_charging
+from calculators.questions.charging_time.inputs import ChargingTimeInputs
+from calculators.questions.charging_time.model import expected, run_charging
 from calculators.questions.rear_pressure.model import gradient_of_leak
-from calculators.questions.repeated_applications.model import leakage_for
+from calculators.questions.repeated_applications.on_train import leakage_for
+from calculators.questions.shared.train import TrainInputs
 from calculators.questions.shared.train_model import CHARGED_WITHIN, band, sample_seconds
 from calculators.questions.stopping_distance.model import FollowedBuildUp
 
@@ -110,10 +112,20 @@ class TestAllFour:
 
 
 class TestCharging:
-    def test_one_car_waits_for_the_compressor(self):
-        """1 cfm into one car: all but the choke's last pound comes at the pace of the delivery."""
-        found = whole("charging-time", cars="1", delivery="1")
+    def test_a_short_train_waits_for_the_compressor(self):
+        """8 cfm into ten cars: all but the choke's last pound comes at the pace of the delivery.
+
+        The locomotive's own reservoirs (220, 300 and 2,500 cu in) and its pipe come on top.
+        """
+        found = whole("charging-time", cars="10", delivery="8")
         assert figure(found, "time") == pytest.approx(figure(found, "time_lower_bound"), rel=0.15)
+
+    def test_a_single_car_fills_with_its_locomotive(self):
+        """1 cfm: 6,850 cu in of the car, 3,020 and 1,000 of pipe of the locomotive, by hand."""
+        found = whole("charging-time", cars="1", delivery="1")
+        share = (6_850 + 3_020 + 1_000) / 6_850
+        bound = figure(found, "time_lower_bound")
+        assert figure(found, "time") == pytest.approx(share * bound, rel=0.1)
 
     def test_plenty_of_air_waits_for_the_chokes(self):
         found = whole("charging-time", cars="3", delivery="1000")
@@ -171,12 +183,9 @@ class TestCharging:
         assert "by the train model not within 180 min" in found.outcome.headline.text(PLAIN)
 
     def test_progress_moves_its_end_along(self):
-        charging = Charging(
-            cars=1, car_length=55.0, bore=1.278, auxiliary_volume=2500.0, emergency_volume=3500.0,
-            from_pressure=0.0, setting=90.0, delivery=1.0, leakage=0.0,
-        )  # fmt: skip
-        parts = list(run_charging(charging))
-        assert parts[-1].of > charging.expected() / 60.0
+        asked = ChargingTimeInputs(train=TrainInputs(cars=1.0), delivery=1.0)
+        parts = list(run_charging(asked))
+        assert parts[-1].of > expected(asked) / 60.0
         assert all(part.done <= part.of for part in parts)
 
 
@@ -326,6 +335,13 @@ class TestStopping:
         followed = FollowedBuildUp(((0.0, 0.0), (8.0, 1.0)))
         for seconds in (0.0, 1.0, 4.0, 8.0, 20.0):
             assert followed.share(seconds) == pytest.approx(nominal.share(seconds))
+
+
+@pytest.mark.parametrize(("cars", "share"), [("50", 0.3), ("118", 0.3), ("10", 1.0)])
+def test_the_charging_band_of_a_short_train_is_wide(cars, share):
+    found = whole("charging-time", cars=cars)
+    assert found.outcome is not None
+    assert found.outcome.bands["time"] == pytest.approx(share * figure(found, "time"))
 
 
 def test_bands_are_the_models():

@@ -16,6 +16,7 @@ from calculators.answering.answer import Answer, answer
 from calculators.answering.follow import finished, follow
 from calculators.base.results import Display, Progress
 from calculators.cli import main
+from calculators.equipment import running
 from calculators.equipment.train import Car, Command, Train, equal_cars, run
 from calculators.questions.shared.spacing import WIDEST_TRIED_GAP, gaps
 from calculators.questions.train_run.asked import Asked
@@ -134,11 +135,13 @@ class TestAtOnce:
 class TestTheRun:
     def test_it_is_the_train_models_run(self):
         found = whole(cars="20", rear_device="none")
-        plain = run(
-            Train(cars=equal_cars(20)),
+        *_, last = running.follow(
+            Train(cars=equal_cars(20), locomotives=2),
             (Command(at_seconds=0.0, action="service", reduction=10.0),),
             seconds=40.0,
         )
+        plain = last.run
+        assert plain is not None
         assert found.first_car_starts == plain.first_car_starts
         assert found.last_car_starts == plain.last_car_starts
         assert found.propagation_speed == plain.propagation_speed
@@ -387,8 +390,41 @@ class TestOutsideWhatWasFitted:
     def test_what_was_tried(self, texts):
         assert "Do not take" not in warnings(whole(cars="30", seconds="5", **texts))
 
+    def test_an_emergency_from_the_train_shuts_the_feed(self):
+        """ARMY-223 p. 4-78: the handle goes to emergency, then to release."""
+        shut = whole(cars="10", moves="0 s emergency rear; 90 s release", seconds="200")
+        assert "charging cut-off stays shut" in warnings(shut)
+        assert shut.cars_still_applied == "1 to 10"
+        moves = "0 s emergency rear; 60 s emergency head; 150 s release"
+        again = whole(cars="10", moves=moves, seconds="400")
+        assert "charging cut-off" not in warnings(again)
+        assert again.cars_still_applied == "none"
+
+    @pytest.mark.parametrize("setting", ["70", "90", "110"])
+    @pytest.mark.parametrize("length", ["75", "125"])
+    def test_a_reduction_relay_takes_a_set_along_long_cars(self, length: str, setting: str):
+        found = whole(
+            cars="80",
+            car_length=length,
+            brake_pipe_setting=setting,
+            moves="0 s service 10",
+            seconds="40",
+            reduction_relay="with",
+        )
+        assert found.cars_not_applied == "none"
+        assert found.undesired_actions == "none"
+        # The range of the trade, from memory, that the valve was fitted to on cars of 50 ft; 2 %.
+        assert found.propagation_speed is not None
+        assert 490.0 <= found.propagation_speed <= 612.0
+        assert "Do not take" not in warnings(found)
+
+    def test_without_it_the_warning_stays(self):
+        found = whole(cars="100", car_length="110", moves="0 s service 10", seconds="60")
+        assert found.cars_not_applied != "none"
+        assert "Do not take" in warnings(found)
+
     def test_many_cars_cut_out_in_a_row(self):
-        found = whole(cars="80", cut_out_cars="61, 62, 63, 64, 65, 66", moves="0 s service 7")
+        found = whole(cars="80", cut_out_cars="61, 62, 63, 64, 65, 66", moves="0 s service 10")
         assert found.cars_not_applied == "67 to 80"
         assert "Between two working brakes there are 385 ft of brake pipe." in warnings(found)
 

@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 from math import log
+from typing import Literal
 
 import pytest
 from hypothesis import given, settings
@@ -529,15 +530,13 @@ moves = st.lists(
 )
 
 
-@settings(max_examples=50, deadline=None)
-@given(
-    moves=moves,
-    cars=st.sampled_from((0, 0, 0, 1, 3, 12)),
-    leakage=st.sampled_from((0.0, 0.0, 2.0, 15.0)),
-    unit=st.sampled_from(("lead", "lead", "trailing", "dead")),
-    setting=st.integers(60, 110),
-)
-def test_random_scripts_stay_within_what_feeds_them(moves, cars, leakage, unit, setting):
+def stays_within_what_feeds_it(
+    moves: list[Move],
+    cars: int,
+    leakage: float,
+    unit: Literal["lead", "trailing", "dead"],
+    setting: int,
+) -> None:
     equipment = replace(EXAMPLE, unit=unit, brake_pipe_setting=float(setting))
     brake = charged(cars, equipment, leakage=leakage)
     for until in range(5, 125, 5):
@@ -552,3 +551,28 @@ def test_random_scripts_stay_within_what_feeds_them(moves, cars, leakage, unit, 
         assert gauges["rear"] <= setting + 1.5
         assert all(0.0 <= cylinder + 1e-6 <= setting + 1.5 for cylinder in brake.cylinders())
     assert brake.mass_error() < 1e-9
+
+
+@settings(max_examples=50, deadline=None)
+@given(
+    moves=moves,
+    cars=st.sampled_from((0, 0, 0, 1, 3, 12)),
+    leakage=st.sampled_from((0.0, 0.0, 2.0, 15.0)),
+    unit=st.sampled_from(("lead", "lead", "trailing", "dead")),
+    setting=st.integers(60, 110),
+)
+def test_random_scripts_stay_within_what_feeds_them(moves, cars, leakage, unit, setting):
+    stays_within_what_feeds_it(moves, cars, leakage, unit, setting)
+
+
+@pytest.mark.long
+@settings(max_examples=10_000, deadline=None)
+@given(
+    moves=moves,
+    cars=st.sampled_from((0, 0, 0, 0, 1, 1, 2, 3, 5, 12, 12, 40, 118, 250)),
+    leakage=st.sampled_from((0.0, 0.0, 2.0, 15.0)),
+    unit=st.sampled_from(("lead", "lead", "trailing", "dead")),
+    setting=st.integers(60, 110),
+)
+def test_ten_thousand_random_scripts_do(moves, cars, leakage, unit, setting):
+    stays_within_what_feeds_it(moves, cars, leakage, unit, setting)

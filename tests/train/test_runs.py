@@ -1,6 +1,7 @@
 """Whole runs: what a train is known to do, in kind, and the interface."""
 
 import math
+from dataclasses import replace
 
 import pytest
 
@@ -19,6 +20,7 @@ from calculators.equipment.train import (
     stream,
 )
 from calculators.equipment.train.grid import lay_out
+from calculators.equipment.train.tables import FREIGHT_VALVE
 
 
 def service(reduction: float, at: float = 0.0) -> Command:
@@ -138,23 +140,56 @@ class TestOrder:
 class TestLength:
     """Longer is slower, and more than in proportion."""
 
-    def test_time_to_40_psi_on_the_last_car_grows_faster_than_length(self) -> None:
+    def test_time_to_40_psi_on_the_last_car_as_printed(self) -> None:
         """CHECKS.md H102, M27 (White 1946): 35, 50, 70 cars took 6.5, 10.5, 20 s.
 
-        In kind only: equipment, length of car and kind of application are not stated.
+        The abstract suggests adding a vent in emergency, so those brakes had none: plain valves,
+        without quick action and quick service. Length of car, setting and the handle's place are
+        not stated: 40 ft, 80 psi and emergency are ours. Nothing in the model was fitted to it.
         """
+        none = 1e-6
+        plain = replace(
+            FREIGHT_VALVE,
+            vent_hole=none,
+            bulb_hole=none,
+            continuous_hole=none,
+            limiting_hole=none,
+        )
         times = []
         for cars in (35, 50, 70):
-            result = run(train(cars, locomotives=1), (service(26.0),), seconds=60.0)
+            made = Train(
+                cars=(Car(length=40.0, valve=plain),) * cars,
+                brake_pipe_setting=80.0,
+                locomotives=1,
+            )
+            result = run(made, (emergency(),), seconds=30.0, sample_seconds=0.1)
             time = rise_time(car_series(result.samples, cars, "brake_cylinder"), 40.0)
             assert time is not None
             times.append(time)
 
+        assert times == pytest.approx((6.5, 10.5, 20.0), rel=0.15)
+        # Longer is slower more than in proportion.
         assert times[2] / times[0] > 70.0 / 35.0
-        assert (times[2] - times[1]) / 20.0 > (times[1] - times[0]) / 15.0
-        # Same order of magnitude as printed: within a factor of two.
-        for ours, printed in zip(times, (6.5, 10.5, 20.0), strict=True):
-            assert 0.5 < ours / printed < 2.0
+
+    def test_emergency_is_a_fifth_over_full_service(self) -> None:
+        """TM 55-203: about 20 percent more; the emergency pressure is not fitted."""
+        full = run(train(20), (service(26.0),), seconds=180.0).samples[-1].brake_cylinder[-1]
+        most = run(train(20), (emergency(),), seconds=60.0).samples[-1].brake_cylinder[-1]
+
+        assert most / full == pytest.approx(1.2, rel=0.02)
+
+    def test_a_second_light_set_without_recovery_lets_go_on_long_trains(self) -> None:
+        """Rack tests of 200 valves (FRA, Very Long Trains, Phase II, 2021), in kind: a second,
+        light set without recovery releases, more on longer trains; a deeper one holds.
+        """
+
+        def let_go(cars: int, second: float) -> int:
+            moves = (service(10.0), release(90.0), service(second, 120.0))
+            result = run(train(cars), moves, seconds=300.0)
+            return cars - len(result.cars_still_applied)
+
+        assert let_go(100, 7.0) > let_go(50, 7.0)
+        assert let_go(100, 15.0) == 0
 
     def test_exhaust_at_the_head_lasts_with_length(self) -> None:
         """TRADE.md section 4: a short blow on a long train means a closed angle cock."""

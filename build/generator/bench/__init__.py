@@ -19,13 +19,23 @@ Measure = Callable[[Path], Iterator[Row]]
 
 def print_table(root: Path, words: tuple[str, ...] = ()) -> int:
     """Measure everything, or the named parts, and print the table."""
-    from generator.bench import answers, audits, built, faults, finding, starts, trains
+    from generator.bench import (
+        answers,
+        audits,
+        built,
+        faults,
+        finding,
+        one_answer,
+        starts,
+        trains,
+    )
 
     parts: dict[str, Measure] = {
         "built": built.measure,
         "starts": starts.measure,
         "answers": answers.measure,
         "trains": trains.measure,
+        "one-answer": one_answer.measure,
         "audits": audits.measure,
         "faults": faults.measure,
         "finding": finding.measure,

@@ -32,7 +32,9 @@ from calculators.equipment.running.figures import (
     Source,
     Volumes,
 )
+from calculators.equipment.running.follow import follow
 from calculators.equipment.running.places import PASSAGES, PLACES
+from calculators.equipment.running.standing import StandingTimes, standing_times
 
 __all__ = [
     "EXAMPLE",
@@ -45,7 +47,10 @@ __all__ = [
     "Move",
     "Setup",
     "Source",
+    "StandingTimes",
     "Volumes",
+    "follow",
     "play",
+    "standing_times",
     "start",
 ]

@@ -9,7 +9,6 @@ control valve's own reservoir.
 from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
-from math import log
 
 from calculators.base.units import ATMOSPHERE, CUBIC_FOOT
 from calculators.equipment.locomotive import Equipment
@@ -47,16 +46,6 @@ EXAMPLE = Equipment(
     emergency_drops_dynamic=True,
 )
 """A locomotive as the locomotive brake calculator starts with it."""
-
-RUNNING_VALVE = replace(
-    BRAKE_VALVE,
-    # Read (RLE, CHECKS.md H17): from 110 to 90 in 5.5 to 6 s, of an older valve. It goes before the
-    # 20 psi off 90 in 5 to 6 s of memory, which the train model's own table still has.
-    service_lag=5.75 / log((110.0 + ATMOSPHERE) / (90.0 + ATMOSPHERE)),
-    # What the pipe stops short of is multiplied by control valve and relay.
-    dead_band=0.05,
-)
-"""The brake valve of the locomotive: the train model's, with the choke that was read."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -184,6 +173,11 @@ class Setup:
         Pressure in pipe and reservoirs at the start; None is charged to the setting. [psi]
     change
         What is wrong with it.
+    consist
+        The train itself, where its cars are not all alike (`Setup.of`); what else says how it is
+        made up is then not read.
+    in_release
+        The handle has stood in release: the equalizing reservoir is up, whatever the pipe holds.
     """
 
     equipment: Equipment
@@ -198,7 +192,7 @@ class Setup:
     atmosphere: float = ATMOSPHERE
     holes: Holes = field(default_factory=Holes)
     volumes: Volumes = field(default_factory=Volumes)
-    brake_valve: BrakeValve = RUNNING_VALVE
+    brake_valve: BrakeValve = BRAKE_VALVE
     air_supply: AirSupply | None = None
     """None is the usual reservoir and compressor, kept at `Equipment.main_reservoir`."""
     change: Change = SOUND
@@ -206,9 +200,34 @@ class Setup:
     """Cars that are not like the rest, by number from the head."""
     pipe_leaks: tuple[PipeLeak, ...] = ()
     """Leaks of the brake pipe at cars, beside the spread ``leakage``."""
+    consist: Train | None = None
+    in_release: bool = False
+
+    @classmethod
+    def of(cls, train: Train, *, equipment: Equipment = EXAMPLE) -> Setup:
+        """The locomotive at the head of a train that is made up already, its handle in release."""
+        return cls(
+            equipment=replace(
+                equipment,
+                brake_pipe_setting=train.brake_pipe_setting,
+                main_reservoir=train.main_reservoir,
+            ),
+            cars=len(train.cars),
+            locomotives=train.locomotives,
+            starting_pressure=train.starting_pressure,
+            remote=train.remote,
+            temperature=train.temperature,
+            atmosphere=train.atmosphere,
+            brake_valve=train.brake_valve,
+            air_supply=train.air_supply,
+            consist=train,
+            in_release=True,
+        )
 
     def train(self) -> Train:
         """The train for the train model, its leaks as a flow."""
+        if self.consist is not None:
+            return self.consist
         supply = self.air_supply or replace(
             AIR_SUPPLY,
             compressor_starts=self.equipment.main_reservoir,
@@ -235,4 +254,5 @@ class Setup:
 
     def holds(self, valve: str) -> str:
         """Where a valve is held, or an empty text."""
-        return dict(self.change.held).get(valve, "")
+        held = self.change.held
+        return dict(held).get(valve, "") if held else ""

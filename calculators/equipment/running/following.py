@@ -13,7 +13,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from calculators.base.units import CUBIC_INCH, PSI
+from calculators.base.units import CUBIC_INCH, CUBIC_INCHES_PER_CUBIC_FOOT, PSI
 from calculators.equipment.running.brake import PIPE_EMPTY, RECHARGED, STILL, Brake
 from calculators.equipment.running.places import (
     AUXILIARY,
@@ -29,6 +29,7 @@ from calculators.equipment.running.places import (
     TWENTY,
 )
 from calculators.equipment.train.flows import factor
+from calculators.equipment.train.records import EXHAUST_HEARD
 from calculators.equipment.train.running import LONGEST_STEP
 from calculators.equipment.train.state import CUT_OUT, EMERGENCY, RELEASED
 
@@ -117,6 +118,9 @@ class Used:
     passage: str
     started: float
     stopped: float
+    """The brake valve's exhaust: when it is no longer heard. [s]"""
+    shut: float
+    """When the last of it had passed. [s]"""
     content: float
 
 
@@ -360,15 +364,32 @@ class Following:
             if whole < least or not whole:
                 continue
             least = min(least, 0.02 * whole)
+            shut = self._when(passed, whole - least, opens=False)
             found.append(
                 Used(
                     passage=name,
                     started=self._when(passed, least, opens=True),
-                    stopped=self._when(passed, whole - least, opens=False),
+                    stopped=self._silent(passed, shut) if name == "pipe-exhaust" else shut,
+                    shut=shut,
                     content=sum(contents[number] for contents in self.contents),
                 )
             )
         return found
+
+    def _silent(self, passed: list[float], shut: float) -> float:
+        """When the exhaust is no longer heard, by the measure of every train run."""
+        heard = EXHAUST_HEARD * self._cubic_foot_a_minute
+        for number in range(len(passed) - 1, 0, -1):
+            span = self.samples[number].seconds - self.samples[number - 1].seconds
+            if span > 0.0 and passed[number] >= heard * span:
+                return min(shut, self.samples[number].seconds)
+        return shut
+
+    @property
+    def _cubic_foot_a_minute(self) -> float:
+        """Content flow of a cubic foot of free air a minute. [psi cu in/s]."""
+        atmosphere = self.brake.setup.atmosphere
+        return atmosphere * CUBIC_INCHES_PER_CUBIC_FOOT / 60.0
 
     def _when(self, passed: list[float], amount: float, *, opens: bool) -> float:
         """Begin of the look in which so much had passed, or its end."""
@@ -395,7 +416,7 @@ class Following:
                 )
             ):
                 last = self.samples[min(number + 1, len(self.samples) - 1)].seconds
-        shut = [one.stopped for one in self._used() if one.passage in ("pipe-exhaust", "pipe-vent")]
+        shut = [one.shut for one in self._used() if one.passage in ("pipe-exhaust", "pipe-vent")]
         return max([last, *shut])
 
     def _end(self) -> End:

@@ -11,7 +11,7 @@ overshoot; a step of the train longer than `LONGEST_STEP` is taken in parts.
 from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
-from math import ceil, exp
+from math import ceil
 
 from calculators.base.units import CUBIC_INCH, PSI
 from calculators.equipment.locomotive import RELEASING_RISE, BailOff, CutOff, Handle
@@ -38,7 +38,7 @@ from calculators.equipment.running.places import (
 )
 from calculators.equipment.train.border import hole, kelvin
 from calculators.equipment.train.flows import factor
-from calculators.equipment.train.relays import NOTHING, Line, Relay
+from calculators.equipment.train.relays import NOTHING, Line, Relay, blown_down
 from calculators.equipment.train.state import State
 
 LONGEST_STEP = 0.1
@@ -62,7 +62,6 @@ EMPTY = 0.01 * PSI
 _CHARGE, _EXHAUST, _VENT = (
     NUMBER_OF[n] for n in ("handle-charge", "handle-exhaust", "handle-vent")
 )
-_AIR_DUST = 1e-9
 
 
 @dataclass(slots=True)
@@ -145,6 +144,18 @@ class Locomotive(Relay):
         """Handle to release, by the train model's own name."""
         self.put("release", 0.0)
 
+    def service(self, reduction: float) -> None:
+        """Handle in the service zone, by the train model's own name. [Pa]."""
+        self.put("service", reduction)
+
+    def emergency(self) -> None:
+        """Handle to emergency, by the train model's own name."""
+        self.put("emergency", 0.0)
+
+    def cut(self, cut_in: bool) -> None:
+        """Turn the cut-off selector, by the train model's own name."""
+        self.cut_off = "freight" if cut_in else "out"
+
     def put(self, handle: Handle, reduction: float) -> None:
         """Put the automatic handle somewhere; ``reduction`` counts in the service zone. [Pa]."""
         if self.setup.holds("handle"):
@@ -220,15 +231,19 @@ class Locomotive(Relay):
 
     def asked(self, atmosphere: float) -> float:
         """Where the handle's place takes the equalizing reservoir. [Pa abs]."""
-        equipment = self.setup.equipment
-        off = {
-            "release": 0.0,
-            "minimum-reduction": equipment.minimum_reduction * PSI,
-            "service": self.reduction,
-            "suppression": equipment.suppression_reduction * PSI,
-        }.get(self.stands)
-        if self.penalty or off is None:
+        if self.penalty:
             return atmosphere
+        match self.stands:
+            case "release":
+                off = 0.0
+            case "service":
+                off = self.reduction
+            case "minimum-reduction":
+                off = self.setup.equipment.minimum_reduction * PSI
+            case "suppression":
+                off = self.setup.equipment.suppression_reduction * PSI
+            case _:
+                return atmosphere
         return max(atmosphere, self.regulated - off)
 
     def _handle(self, state: State, dt: float) -> None:
@@ -243,10 +258,7 @@ class Locomotive(Relay):
             vents = self.stands == "emergency"
             lag = f.emergency_lag if vents else f.service_lag
             share = self._scale(_VENT if vents else _EXHAUST)
-            new = stands * exp(-dt * share * factor(A / stands) / lag)
-            # The last of it in a moment: the linear law of a hole would never end.
-            new = A if new - A < _AIR_DUST + 0.002 * PSI else new
-            new = max(target, new)
+            new = max(target, blown_down(stands, dt * share, lag=lag, atmosphere=A))
             self._out(state, EQUALIZING, stands - new, _VENT if vents else _EXHAUST)
             return
         rises = (self.stands == "release" and not self.penalty) or (
@@ -442,6 +454,8 @@ class Locomotive(Relay):
 
     def _leak(self, state: State, dt: float) -> None:
         """Air through holes that should not be there."""
+        if not self.leaking:
+            return
         A = self.atmosphere
         p, V = self.pressure, self.volume
         for source, sink, conductance in self.leaking:
@@ -571,8 +585,8 @@ def build(setup: Setup, state: State, plain: Relay) -> Locomotive:
     if equipment.unit == "dead":
         pressure[MAIN] = A + min(equipment.dead_engine_setting * PSI, pipe - A)
     pressure[EQUALIZING] = pressure[BRAKE_PIPE] = pressure[CONTROL] = pressure[AUXILIARY] = pipe
-    if setup.starting_pressure is None:
-        pressure[EQUALIZING] = min(plain.figures.setting, plain.main)
+    if setup.starting_pressure is None or setup.in_release:
+        pressure[EQUALIZING] = max(pipe, min(plain.figures.setting, plain.main))
     return Locomotive(
         figures=plain.figures,
         cell=plain.cell,

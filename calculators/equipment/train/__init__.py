@@ -40,7 +40,8 @@ What it cannot say
 Whether a real train will do the same. Pipe and reservoirs are nominal, valve openings are fitted,
 and no measured curve has been compared point by point; `BANDS` says how far each kind of answer
 goes. Not modeled: heat, water and ice in the pipe, cylinder and reservoir leakage, wear, slack in
-the valves, the locomotives' own brakes, and the pressure below which a real emergency no longer
+the valves, the locomotives' own brakes (`calculators.equipment.running` puts the first one's at
+the head), and the pressure below which a real emergency no longer
 runs through (about 45 psi, nominal, from memory). The valves are fitted on trains whose cars are
 up to `LONGEST_FITTED_CAR` long on average: on longer ones, or where several long cars next to each
 other are cut out, a service application can die out on the way. `Run.cars_not_applied` tells.
@@ -48,7 +49,7 @@ other are cut out, a service application can die out on the way. `Run.cars_not_a
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
 from calculators.base.errors import InputError
 from calculators.equipment.train.bands import BANDS, Band
@@ -72,9 +73,11 @@ from calculators.equipment.train.records import (
     car_series,
     rise_time,
 )
+from calculators.equipment.train.relays import Relay
 from calculators.equipment.train.running import Simulation
 from calculators.equipment.train.schedule import schedule
 from calculators.equipment.train.setup import put_together
+from calculators.equipment.train.state import State
 from calculators.equipment.train.steady import Steady, steady
 
 __all__ = [
@@ -115,6 +118,7 @@ def stream(
     slab_seconds: float = 5.0,
     cells_per_car: int = 1,
     until_released: float = 0.0,
+    at_head: Callable[[State, Relay], Relay] | None = None,
 ) -> Iterator[Slab]:
     """Run a train and hand out its samples in slabs as they come.
 
@@ -136,6 +140,9 @@ def stream(
     until_released
         How much longer than ``seconds`` the train is followed at most while a car's valve stands
         applied. [s]
+    at_head
+        Makes what stands at the head of the train's state and its plain brake valve; without it
+        that is the plain brake valve.
 
     Yields
     ------
@@ -154,6 +161,8 @@ def stream(
     require("cars", len(train.cars), 1, MOST_CARS, "cars")
     due = schedule(train, commands)
     state, relays = put_together(train, cells_per_car=cells_per_car)
+    if at_head is not None:
+        relays[0] = at_head(state, relays[0])
     simulation = Simulation(state, relays, due)
     simulation.advance(0.0)
     handed_out = 0

@@ -49,6 +49,7 @@ def outcome(simulation: Simulation, commands: tuple[Command, ...]) -> Run:
         cars_not_applied=tuple(i + 1 for i, t in zip(working, started, strict=True) if t is None),
         cars_still_applied=tuple(sorted(i + 1 for i in (*state.applied, *state.in_emergency))),
         cars_not_in_emergency=tuple(i + 1 for i in working if i + 1 not in in_emergency),
+        feed_shut=simulation.relays[0].charging_cut_off,
         first_car_starts=first_starts,
         last_car_starts=last_starts,
         propagation_speed=speed,

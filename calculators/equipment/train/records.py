@@ -55,6 +55,8 @@ class Run:
     """Cars whose control valve stands applied or in emergency at the end of the run."""
     cars_not_in_emergency: tuple[int, ...]
     """Cars with a working brake whose valve never went to emergency in the run."""
+    feed_shut: bool
+    """The charging cut-off of the leading brake valve stands shut at the end of the run."""
     first_car_starts: float | None
     last_car_starts: float | None
     propagation_speed: float | None

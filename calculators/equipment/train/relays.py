@@ -32,6 +32,9 @@ FALL_SENSED = 0.25 * PSI
 cuts its brake valve out. [Pa] Nominal: about a fifth of what opens its feed fully; that such units
 exist is from memory."""
 
+EMPTIES_AT = 0.002 * PSI
+"""Gauge pressure of the equalizing reservoir that counts as empty. [Pa]"""
+
 CUT_OFF_SECONDS = 1.0
 """Time the cut-off valve takes to open or close. [s] Nominal: at once would be a hammer."""
 
@@ -46,6 +49,21 @@ class Line(NamedTuple):
     slope: float
     low: float
     high: float
+
+
+def blown_down(pressure: float, step: float, *, lag: float, atmosphere: float) -> float:
+    """The equalizing reservoir after a step of blowing down through a choke to the atmosphere.
+
+    Parameters
+    ----------
+    pressure, atmosphere
+        Absolute, the first not the lower.
+    step, lag
+        Time, and the time constant while the choke's flow is sonic. [s]
+    """
+    left = pressure * exp(-step * factor(atmosphere / pressure) / lag)
+    # The last of it in a moment: the linear law of a hole would never end.
+    return atmosphere if left - atmosphere < EMPTIES_AT else left
 
 
 NOTHING = [Line(0.0, 0.0, -ANY, ANY)]
@@ -90,6 +108,14 @@ class Relay:
         self.handle = "service"
         self.target = self.figures.setting - reduction
 
+    def emergency(self) -> None:
+        """Handle to emergency."""
+        self.handle = "emergency"
+
+    def cut(self, cut_in: bool) -> None:
+        """Cut the brake valve in or out."""
+        self.cut_in = cut_in
+
     def feel_emergency(self) -> None:
         """An emergency from the train: the charging cut-off shuts."""
         self.charging_cut_off = True
@@ -109,18 +135,22 @@ class Relay:
         if self.handle == "service":
             # A handle moved part of the way back does not raise the reservoir.
             if self.equalizing > self.target:
-                self.equalizing = max(self.target, self.equalizing * exp(-step / f.service_lag))
+                self._blow_down(self.target, step, f.service_lag, atmosphere)
         elif self.handle == "emergency":
-            self.equalizing = max(atmosphere, self.equalizing * exp(-step / f.emergency_lag))
+            self._blow_down(atmosphere, step, f.emergency_lag, atmosphere)
         elif self.equalizing < self.target:
             # A main reservoir under the setting feeds nothing; it takes nothing back either.
             fed = min(self.target, self.equalizing + f.charging_rate * step, self.main)
             self.equalizing = max(self.equalizing, fed)
         else:
             # Over the setting the regulating valve lets it out, taken no faster than the handle.
-            self.equalizing = max(self.target, self.equalizing * exp(-step / f.service_lag))
+            self._blow_down(self.target, step, f.service_lag, atmosphere)
         self.move_cut_off(step)
         self.pump(step)
+
+    def _blow_down(self, target: float, step: float, lag: float, atmosphere: float) -> None:
+        left = blown_down(self.equalizing, step, lag=lag, atmosphere=atmosphere)
+        self.equalizing = max(target, left)
 
     def move_cut_off(self, step: float) -> None:
         """Move the cut-off valve on by a step."""

@@ -119,11 +119,11 @@ def _release(relay: Relay) -> None:
 
 
 def _emergency_at(relay: Relay) -> None:
-    relay.handle = "emergency"
+    relay.emergency()
 
 
 def _cut(cut_in: bool, _state: State, relays: list[Relay]) -> None:
-    relays[0].cut_in = cut_in
+    relays[0].cut(cut_in)
 
 
 def _set_cock(

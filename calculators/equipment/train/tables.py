@@ -18,8 +18,10 @@ minute.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from math import log, sqrt
 
+from calculators.base.units import ATMOSPHERE
 from calculators.equipment.car import AUXILIARY_VOLUME, EMERGENCY_VOLUME
 
 
@@ -134,6 +136,40 @@ FREIGHT_VALVE = ControlValve(
 """The valve of the cars unless a train says otherwise."""
 
 
+FITTED_CAR = 50.0
+"""Length of car that the freight valve's quick service was fitted on. [ft]"""
+
+
+def with_reduction_relay(length: float, valve: ControlValve = FREIGHT_VALVE) -> ControlValve:
+    """The valve of a long car that has a reduction relay valve as well.
+
+    Such a valve lets out pipe air besides the control valve's own quick service (ARRC-96, glossary).
+    How much was not found: here all quick service grows with the length of pipe that one valve has
+    to serve, which keeps the local fall about that of the car the valve was fitted on.
+
+    Parameters
+    ----------
+    length
+        Pipe of the car, above zero. [ft]
+    valve
+        The control valve itself.
+
+    Examples
+    --------
+    >>> with_reduction_relay(100.0).bulb_volume / FREIGHT_VALVE.bulb_volume
+    2.0
+    """
+    share = length / FITTED_CAR
+    wider = sqrt(share)
+    return replace(
+        valve,
+        bulb_volume=valve.bulb_volume * share,
+        bulb_hole=valve.bulb_hole * wider,
+        continuous_hole=valve.continuous_hole * wider,
+        limiting_hole=valve.limiting_hole * wider,
+    )
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BrakeValve:
     """The engineer's automatic brake valve: equalizing reservoir and relay."""
@@ -158,15 +194,25 @@ class BrakeValve:
     """Further difference at which it is fully open. [psi]"""
 
 
+SERVICE_LAG = 5.75 / log((110.0 + ATMOSPHERE) / (90.0 + ATMOSPHERE))
+"""Time constant of the service choke, for every answer. [s]
+
+Three figures were at hand. Read: 110 to 90 psi in 5.5 to 6 s (RLE, CHECKS.md H17), which makes 31.5
+to 34.3 s, of a valve older than the 26-L type. From memory, rough: 20 psi off 90 in 5 to 6 s, 23.6
+to 28.3 s. From memory, nominal: a 1/16-in hole and 220 cu in, a law of 26 s or so. What was read
+goes before what is remembered; its middle is taken. With the others a set starts up to a quarter
+sooner at the head, and hardly at the rear, where the cars' own quick service carries it.
+"""
+
 BRAKE_VALVE = BrakeValve(
-    service_lag=26.0,  # nominal: 20 psi off 90 in 5 to 6 s
+    service_lag=SERVICE_LAG,
     emergency_lag=1.7,  # read: to zero in 3 to 5 s (CHECKS.md H84, ARMY-223)
     charging_rate=10.0,  # nominal
     supply_hole=0.4,  # nominal
     supply_seconds=0.3,  # nominal: some wave steps, so that the front of a fall is felt first
     exhaust_hole=0.4,  # nominal
     emergency_hole=1.0,  # nominal
-    dead_band=0.1,  # nominal
+    dead_band=0.05,  # nominal: what the pipe stops short of, a control valve and relay multiply
     full_opening=1.2,  # nominal
 )
 

@@ -28,21 +28,13 @@ from calculators.base.results import (
 from calculators.base.units import ATMOSPHERE, CUBIC_INCHES_PER_CUBIC_FOOT
 from calculators.declaring.first_screen import FirstScreen, Key
 from calculators.declaring.registry import calculator
-from calculators.declaring.vocabulary import (
-    AuxiliaryVolume,
-    BrakePipeSetting,
-    CarLength,
-    Cars,
-    EmergencyVolume,
-    PipeBore,
-)
 from calculators.equipment import air_supply
 from calculators.equipment.air_supply import air_needed
 from calculators.equipment.leakage import falling_volume, pipe_volume
 from calculators.equipment.reserve import NAVY_MINUTES_PER_TEN_CARS
 from calculators.law.records import Citation
 from calculators.questions.charging_time import model
-from calculators.questions.shared.car import CAR
+from calculators.questions.charging_time.inputs import ChargingTimeInputs
 from calculators.questions.shared.train_model import WHO, progress_in_minutes
 
 # The main reservoir that the rule is given for [S: NAVY].
@@ -130,63 +122,13 @@ class ChargingTime(Outcome):
     ),
     leaves_out=(
         "In the lower bound: the chokes of the cars, the brake valve and the long pipe.",
-        "The locomotives' own reservoirs; air lost by brakes that stay applied or are set meanwhile.",
+        "In the lower bound: the locomotive's own pipe and reservoirs.",
+        "Air lost by brakes that stay applied or are set meanwhile.",
         "Other atmospheres than 14.7 psi.",
     ),
 )
-def charging_time(
-    *,
-    cars: Cars = 118.0,
-    car_length: CarLength = 55.0,
-    from_pressure: Annotated[
-        float,
-        Quantity(
-            term="Charged so far to",
-            unit="psi",
-            low=0,
-            high=130,
-            help="0 is a dry train. The cars' reservoirs count, not the gauge at the head.",
-        ),
-    ] = 0.0,
-    brake_pipe_setting: BrakePipeSetting = 90.0,
-    delivery: Annotated[
-        float,
-        Quantity(
-            term="Air delivered to the train",
-            setting="delivery",
-            unit="cfm",
-            low=1,
-            high=1000,
-            help="What the compressors make and the brake valve passes, all locomotives together.",
-            mark="P",
-        ),
-    ] = 60.0,
-    leakage_flow: Annotated[
-        float,
-        Quantity(
-            term="Leakage once charged",
-            unit="cfm",
-            low=0,
-            high=500,
-            help="Takes part of the delivery, the more the higher the pipe is.",
-        ),
-    ] = 0.0,
-    pipe_bore: PipeBore = "1.278",
-    auxiliary_volume: AuxiliaryVolume = CAR.auxiliary_volume,
-    emergency_volume: EmergencyVolume = CAR.emergency_volume,
-) -> ChargingTime:
+def charging_time(given: ChargingTimeInputs) -> ChargingTime:
     """Work out the air a train needs and the least time in which it can be delivered.
-
-    Parameters
-    ----------
-    cars, car_length, pipe_bore
-        Number of cars, length of pipe per car [ft], bore of the pipe [in].
-    from_pressure, brake_pipe_setting
-        Pressure in the cars now, and the setting they are charged to. [psi]
-    delivery, leakage_flow
-        Free air delivered to the train, and lost once it is charged. [cfm]
-    auxiliary_volume, emergency_volume
-        Reservoirs of one car. [cu in]
 
     Returns
     -------
@@ -198,22 +140,15 @@ def charging_time(
     InputError
         If the cars stand above the setting already.
     """
-    if from_pressure > brake_pipe_setting:
+    if given.from_pressure > given.brake_pipe_setting:
         raise InputError(
             "from_pressure",
-            f"Charged so far to {plain(from_pressure)} psi; that is over the setting, "
-            f"{plain(brake_pipe_setting)} psi: the train is overcharged, and charging does not help.",
+            f"Charged so far to {plain(given.from_pressure)} psi; that is over the setting, "
+            f"{plain(given.brake_pipe_setting)} psi: the train is overcharged, and charging does "
+            "not help.",
         )
-    train = _Train(
-        car_length=car_length,
-        bore=float(pipe_bore),
-        reservoirs=auxiliary_volume + emergency_volume,
-        from_pressure=from_pressure,
-        setting=brake_pipe_setting,
-        delivery=delivery,
-        leakage=leakage_flow,
-    )
-    air, least = train.air(cars), train.least_time(cars)
+    cars = given.train.cars
+    air, least = _air(given, cars), _least_time(given, cars)
     rule = cars / 10 * NAVY_MINUTES_PER_TEN_CARS
     bound = least if least < inf else None
     first = ChargingTime(
@@ -225,22 +160,11 @@ def charging_time(
         time=None,
         rear_gauge_time=None,
         headline=_headline(cars, bound, rule),
-        working=tuple(_working(train, cars, bound, rule)),
-        notes=tuple(_notes(train, bound, rule)),
-        series=(_curve(train),),
+        working=tuple(_working(given, bound, rule)),
+        notes=tuple(_notes(given, bound, rule)),
+        series=(_curve(given),),
     )
-    charging = model.Charging(
-        cars=int(cars),
-        car_length=car_length,
-        bore=train.bore,
-        auxiliary_volume=auxiliary_volume,
-        emergency_volume=emergency_volume,
-        from_pressure=from_pressure,
-        setting=brake_pipe_setting,
-        delivery=delivery,
-        leakage=leakage_flow,
-    )
-    reason = model.why_not(charging, bound=bound)
+    reason = model.why_not(given, bound=bound)
     if reason is not None:
         return replace(first, notes=(*first.notes, Note(text=reason)))
     return replace(
@@ -248,17 +172,17 @@ def charging_time(
         to_follow=ToFollow(
             what=WHO,
             fills=("time", "rear_gauge_time"),
-            of=progress_in_minutes(0.0, charging.expected()),
-            work=partial(_with_model, first, charging),
+            of=progress_in_minutes(0.0, model.expected(given)),
+            work=partial(_with_model, first, given),
         ),
     )
 
 
 def _with_model(
-    first: ChargingTime, charging: model.Charging
+    first: ChargingTime, given: ChargingTimeInputs
 ) -> Generator[Progress, None, ChargingTime]:
     """The first answer with the train model's times in it."""
-    charged = yield from model.run_charging(charging)
+    charged = yield from model.run_charging(given)
     times = {"time": charged.seconds, "rear_gauge_time": charged.rear_gauge_seconds}
     assert first.time_lower_bound is not None
     return replace(
@@ -267,14 +191,12 @@ def _with_model(
         rear_gauge_time=(
             None if charged.rear_gauge_seconds is None else charged.rear_gauge_seconds / 60.0
         ),
-        headline=model.headline(
-            charging, charged, bound=first.time_lower_bound, rule=first.rule_time
-        ),
-        working=(*first.working, *model.working(charged)),
-        notes=(*first.notes, *model.notes(charging, charged)),
+        headline=model.headline(given, charged, bound=first.time_lower_bound, rule=first.rule_time),
+        working=(*first.working, *model.working(given, charged)),
+        notes=(*first.notes, *model.notes(given, charged)),
         series=(*first.series, model.curve(charged)),
         bands={
-            name: model.minutes_band(seconds)
+            name: model.minutes_band(given, seconds)
             for name, seconds in times.items()
             if seconds is not None
         },
@@ -282,36 +204,36 @@ def _with_model(
     )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Train:
-    """What does not change with the number of cars."""
+def _pipe(given: ChargingTimeInputs, cars: float) -> float:
+    """Brake pipe of so many cars, in cu ft."""
+    return pipe_volume(cars=cars, car_length=given.train.car_length, bore=float(given.pipe_bore))
 
-    car_length: float
-    bore: float
-    reservoirs: float
-    from_pressure: float
-    setting: float
-    delivery: float
-    leakage: float
 
-    def volume(self, cars: float) -> float:
-        """Volume to charge, in cu ft."""
-        pipe = pipe_volume(cars=cars, car_length=self.car_length, bore=self.bore)
-        return falling_volume(cars=cars, pipe=pipe, reservoir_volume=self.reservoirs)
+def _reservoirs(given: ChargingTimeInputs) -> float:
+    """Both reservoirs of a car, in cu in."""
+    return given.car.auxiliary_volume + given.car.emergency_volume
 
-    def air(self, cars: float) -> float:
-        """Free air to put in, in cu ft."""
-        return air_needed(volume=self.volume(cars), rise=self.setting - self.from_pressure)
 
-    def least_time(self, cars: float) -> float:
-        """Least time, in min; infinite where leakage takes the whole delivery."""
-        return air_supply.charging_time(
-            volume=self.volume(cars),
-            from_pressure=self.from_pressure,
-            to_pressure=self.setting,
-            delivery=self.delivery,
-            leakage=self.leakage,
-        )
+def _volume(given: ChargingTimeInputs, cars: float) -> float:
+    """Volume to charge, in cu ft."""
+    return falling_volume(cars=cars, pipe=_pipe(given, cars), reservoir_volume=_reservoirs(given))
+
+
+def _air(given: ChargingTimeInputs, cars: float) -> float:
+    """Free air to put in, in cu ft."""
+    rise = given.brake_pipe_setting - given.from_pressure
+    return air_needed(volume=_volume(given, cars), rise=rise)
+
+
+def _least_time(given: ChargingTimeInputs, cars: float) -> float:
+    """Least time, in min; infinite where leakage takes the whole delivery."""
+    return air_supply.charging_time(
+        volume=_volume(given, cars),
+        from_pressure=given.from_pressure,
+        to_pressure=given.brake_pipe_setting,
+        delivery=given.delivery,
+        leakage=given.leakage_flow,
+    )
 
 
 def _minutes(amount: float) -> Value:
@@ -329,16 +251,16 @@ def _headline(cars: float, bound: float | None, rule: float) -> Phrase:
     )
 
 
-def _working(train: _Train, cars: float, bound: float | None, rule: float) -> Iterator[Step]:
-    pipe = pipe_volume(cars=1, car_length=train.car_length, bore=train.bore)
+def _working(given: ChargingTimeInputs, bound: float | None, rule: float) -> Iterator[Step]:
+    cars = given.train.cars
     yield Step(
         label="One car holds",
         how=say(
             "Reservoirs {reservoirs}, pipe {pipe}",
-            reservoirs=Value(train.reservoirs, "cu in"),
-            pipe=Value(pipe * CUBIC_INCHES_PER_CUBIC_FOOT, "cu in"),
+            reservoirs=Value(_reservoirs(given), "cu in"),
+            pipe=Value(_pipe(given, 1) * CUBIC_INCHES_PER_CUBIC_FOOT, "cu in"),
         ),
-        value=Value(train.volume(1), "cu ft", 2),
+        value=Value(_volume(given, 1), "cu ft", 2),
     )
     yield Step(
         label="Free air",
@@ -346,20 +268,20 @@ def _working(train: _Train, cars: float, bound: float | None, rule: float) -> It
         how=say(
             "{cars} × {volume} × ({setting} − {start}) ÷ {atmosphere}",
             cars=Value(cars, ""),
-            volume=Value(train.volume(1), "cu ft", 2),
-            setting=psi(train.setting),
-            start=psi(train.from_pressure),
+            volume=Value(_volume(given, 1), "cu ft", 2),
+            setting=psi(given.brake_pipe_setting),
+            start=psi(given.from_pressure),
             atmosphere=psi(ATMOSPHERE, 1),
         ),
-        value=Value(train.air(cars), "cu ft"),
+        value=Value(_air(given, cars), "cu ft"),
     )
     if bound is not None:
-        how = say("÷ {delivery}", delivery=Value(train.delivery, "cfm"))
-        if train.leakage > 0:
+        how = say("÷ {delivery}", delivery=Value(given.delivery, "cfm"))
+        if given.leakage_flow > 0:
             how = say(
                 "÷ {delivery}, of which leakage takes more and more, {leakage} in the end",
-                delivery=Value(train.delivery, "cfm"),
-                leakage=Value(train.leakage, "cfm"),
+                delivery=Value(given.delivery, "cfm"),
+                leakage=Value(given.leakage_flow, "cfm"),
             )
         yield Step(
             label="Least time",
@@ -380,14 +302,14 @@ def _working(train: _Train, cars: float, bound: float | None, rule: float) -> It
     )
 
 
-def _notes(train: _Train, bound: float | None, rule: float) -> Iterator[Note]:
+def _notes(given: ChargingTimeInputs, bound: float | None, rule: float) -> Iterator[Note]:
     if bound is None:
         yield Note(
             kind="warning",
             text=say(
                 "Leakage {leakage} is as much as the delivery {delivery}: find the leak first.",
-                leakage=Value(train.leakage, "cfm"),
-                delivery=Value(train.delivery, "cfm"),
+                leakage=Value(given.leakage_flow, "cfm"),
+                delivery=Value(given.delivery, "cfm"),
             ),
         )
     elif bound > rule:
@@ -413,10 +335,10 @@ def _notes(train: _Train, bound: float | None, rule: float) -> Iterator[Note]:
     )
 
 
-def _curve(train: _Train) -> Series:
+def _curve(given: ChargingTimeInputs) -> Series:
     """Least time and rule against the number of cars."""
     counts = [float(cars) for cars in range(CURVE_STEP, CURVE_TO + 1, CURVE_STEP)]
-    bounds = [(cars, train.least_time(cars)) for cars in counts]
+    bounds = [(cars, _least_time(given, cars)) for cars in counts]
     bound = Line(
         name="No sooner than",
         points=tuple((cars, time) for cars, time in bounds if time < inf),

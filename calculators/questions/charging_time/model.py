@@ -20,14 +20,17 @@ from calculators.base.results import (
 from calculators.equipment.reserve import NAVY_MINUTES_PER_TEN_CARS
 from calculators.equipment.train import Car, Leak, Sample, Train
 from calculators.equipment.train.tables import AIR_SUPPLY, FREIGHT_VALVE, PIPE_LINE
+from calculators.questions.charging_time.inputs import ChargingTimeInputs
 from calculators.questions.shared.train_model import (
     CHARGED_WITHIN,
+    FEW_CARS,
     LONGEST_RUN,
     WHO,
     band,
     band_notes,
     charged_to,
     samples_until,
+    short_train,
     why_not_covered,
 )
 
@@ -37,45 +40,32 @@ REAR_WITHIN = 15.0
 _CURVE_POINTS = 40
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Charging:
-    """What is charged, and with what. Pressures in psi, volumes in cu in, flows in cfm."""
+def expected(given: ChargingTimeInputs) -> float:
+    """About how long the model needs, in s, for its samples and its progress."""
+    return min(LONGEST_RUN, 60.0 * given.train.cars / 10.0 * NAVY_MINUTES_PER_TEN_CARS + 60.0)
 
-    cars: int
-    car_length: float
-    bore: float
-    auxiliary_volume: float
-    emergency_volume: float
-    from_pressure: float
-    setting: float
-    delivery: float
-    leakage: float
 
-    def expected(self) -> float:
-        """About how long the model needs, in s, for its samples and its progress."""
-        return min(LONGEST_RUN, 60.0 * self.cars / 10.0 * NAVY_MINUTES_PER_TEN_CARS + 60.0)
+def made_train(given: ChargingTimeInputs) -> Train:
+    """The train as the model takes it.
 
-    def train(self) -> Train:
-        """The train as the model takes it.
-
-        One main reservoir stands at the setting, so that no stored air helps and only what is
-        delivered comes into the train: the same question that the lower bound answers.
-        """
-        valve = replace(
-            FREIGHT_VALVE,
-            auxiliary_volume=self.auxiliary_volume,
-            emergency_volume=self.emergency_volume,
-        )
-        return Train(
-            cars=(Car(length=self.car_length, valve=valve),) * self.cars,
-            brake_pipe_setting=self.setting,
-            locomotives=1,
-            leaks=(Leak(flow=self.leakage),) if self.leakage > 0.0 else (),
-            starting_pressure=self.from_pressure,
-            main_reservoir=self.setting,
-            air_supply=replace(AIR_SUPPLY, compressor_delivery=self.delivery),
-            pipe=replace(PIPE_LINE, bore=self.bore),
-        )
+    One main reservoir stands at the setting, so that no stored air helps and only what is
+    delivered comes into the train: the same question that the lower bound answers.
+    """
+    valve = replace(
+        FREIGHT_VALVE,
+        auxiliary_volume=given.car.auxiliary_volume,
+        emergency_volume=given.car.emergency_volume,
+    )
+    return Train(
+        cars=(Car(length=given.train.car_length, valve=valve),) * int(given.train.cars),
+        brake_pipe_setting=given.brake_pipe_setting,
+        locomotives=1,
+        leaks=(Leak(flow=given.leakage_flow),) if given.leakage_flow > 0.0 else (),
+        starting_pressure=given.from_pressure,
+        main_reservoir=given.brake_pipe_setting,
+        air_supply=replace(AIR_SUPPLY, compressor_delivery=given.delivery),
+        pipe=replace(PIPE_LINE, bore=float(given.pipe_bore)),
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -88,10 +78,12 @@ class Charged:
     samples: tuple[Sample, ...]
 
 
-def why_not(charging: Charging, *, bound: float | None) -> Phrase | None:
+def why_not(given: ChargingTimeInputs, *, bound: float | None) -> Phrase | None:
     """Why the model is not asked; None if it is. ``bound`` is the least time in min."""
     reason = why_not_covered(
-        cars=charging.cars, car_length=charging.car_length, setting=charging.setting
+        cars=given.train.cars,
+        car_length=given.train.car_length,
+        setting=given.brake_pipe_setting,
     )
     if reason is not None:
         return reason
@@ -105,57 +97,58 @@ def why_not(charging: Charging, *, bound: float | None) -> Phrase | None:
     return None
 
 
-def run_charging(charging: Charging) -> Generator[Progress, None, Charged]:
+def run_charging(given: ChargingTimeInputs) -> Generator[Progress, None, Charged]:
     """Charge the train until its last car's reservoirs are near what they come to."""
-    train = charging.train()
+    train = made_train(given)
     settles = charged_to(train)
 
     def met(sample: Sample) -> bool:
         low = min(sample.auxiliary[-1], sample.emergency_reservoir[-1])
         return low >= settles - CHARGED_WITHIN
 
-    samples = yield from samples_until(train, (), expected=charging.expected(), met=met)
+    samples = yield from samples_until(train, (), expected=expected(given), met=met)
     return Charged(
         seconds=samples[-1].seconds if met(samples[-1]) else None,
         rear_gauge_seconds=next(
-            (one.seconds for one in samples if one.rear >= charging.setting - REAR_WITHIN), None
+            (one.seconds for one in samples if one.rear >= given.brake_pipe_setting - REAR_WITHIN),
+            None,
         ),
         settles_at=settles,
         samples=samples,
     )
 
 
-def headline(charging: Charging, charged: Charged, *, bound: float, rule: float) -> Phrase:
+def headline(given: ChargingTimeInputs, charged: Charged, *, bound: float, rule: float) -> Phrase:
     """Bound, model and rule in one sentence."""
     if charged.seconds is None:
         return say(
             "{cars} cars: no sooner than {bound}; by {who} not within {most}.",
-            cars=charging.cars,
+            cars=int(given.train.cars),
             bound=Value(bound, "min", 1),
             who=WHO,
             most=Value(LONGEST_RUN / 60.0, "min"),
         )
     return say(
         "{cars} cars: no sooner than {bound}; by {who} {time}; a yard book's rule allows {rule}.",
-        cars=charging.cars,
+        cars=int(given.train.cars),
         bound=Value(bound, "min", 1),
         who=WHO,
-        time=minutes(charged.seconds),
+        time=minutes(given, charged.seconds),
         rule=Value(rule, "min"),
     )
 
 
-def minutes(seconds: float) -> Value:
+def minutes(given: ChargingTimeInputs, seconds: float) -> Value:
     """A time of the model in minutes with its band."""
-    return Value(seconds / 60.0, "min", band=minutes_band(seconds))
+    return Value(seconds / 60.0, "min", band=minutes_band(given, seconds))
 
 
-def minutes_band(seconds: float) -> float:
-    """Band of a charging time in minutes."""
-    return band("charging times", seconds) / 60.0
+def minutes_band(given: ChargingTimeInputs, seconds: float) -> float:
+    """Band of a charging time in minutes; on a short train it is wider."""
+    return band("charging times", seconds, wider=short_train(given.train.cars)) / 60.0
 
 
-def working(charged: Charged) -> Iterator[Step]:
+def working(given: ChargingTimeInputs, charged: Charged) -> Iterator[Step]:
     """What the model was run to."""
     if charged.seconds is not None:
         yield Step(
@@ -166,18 +159,18 @@ def working(charged: Charged) -> Iterator[Step]:
                 within=psi(CHARGED_WITHIN),
                 settles=psi(charged.settles_at),
             ),
-            value=minutes(charged.seconds),
+            value=minutes(given, charged.seconds),
         )
     if charged.rear_gauge_seconds is not None:
         yield Step(
             label="Its rear gauge",
             shows="rear_gauge_time",
             how=say("Within {within} of the setting", within=psi(REAR_WITHIN)),
-            value=minutes(charged.rear_gauge_seconds),
+            value=minutes(given, charged.rear_gauge_seconds),
         )
 
 
-def notes(charging: Charging, charged: Charged) -> Iterator[Note]:
+def notes(given: ChargingTimeInputs, charged: Charged) -> Iterator[Note]:
     """What the model's times mean and rest on."""
     if charged.rear_gauge_seconds is None:
         yield Note(
@@ -195,17 +188,25 @@ def notes(charging: Charging, charged: Charged) -> Iterator[Note]:
                 "In the run the rear gauge was within {within} of the setting at {gauge}; the last "
                 "car's reservoirs needed until {time}.",
                 within=psi(REAR_WITHIN),
-                gauge=minutes(charged.rear_gauge_seconds),
-                time=minutes(charged.seconds),
+                gauge=minutes(given, charged.rear_gauge_seconds),
+                time=minutes(given, charged.seconds),
             )
         )
     yield Note(
         text=say(
             "The train model starts with a main reservoir no higher than the setting, so that only "
             "the {delivery} delivered come into the train. Air stored at a higher pressure helps.",
-            delivery=Value(charging.delivery, "cfm"),
+            delivery=Value(given.delivery, "cfm"),
         )
     )
+    if given.train.cars < FEW_CARS:
+        yield Note(
+            text=say(
+                "Under {few} cars the model charges sooner than yards reckon, ten of them in half "
+                "of the rule's time: its band is widened there.",
+                few=int(FEW_CARS),
+            )
+        )
     yield from band_notes("charging times")
 
 

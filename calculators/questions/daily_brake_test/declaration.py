@@ -12,6 +12,7 @@ from calculators.base.results import Note, Outcome, Reading, Step, Value, plain,
 from calculators.declaring.first_screen import FirstScreen, Key, Sought
 from calculators.declaring.registry import calculator
 from calculators.equipment.locomotive import Equipment
+from calculators.equipment.running import standing_times
 from calculators.equipment.standing_test import Moves, standing_test
 from calculators.law.limit_list import find_limit
 from calculators.law.records import Citation
@@ -24,6 +25,12 @@ def _cylinder(when: str) -> Quantity:
     return Quantity(term=f"Cylinder {when}", unit="psi")
 
 
+def _seconds(term: str, help: str) -> Quantity:
+    return Quantity(
+        term=term, unit="s", digits=1, help=help, blank="not by the running brake, or over a minute"
+    )
+
+
 SECURE_FIRST = Note(
     kind="warning",
     text=say(
@@ -32,6 +39,13 @@ SECURE_FIRST = Note(
     ),
 )
 BESIDES = (
+    Note(
+        text=say(
+            "The times are those of the reference's running brake: choke and vent of the equalizing "
+            "reservoir as read of related equipment, all other holes nominal, from memory. A "
+            "slower gauge is a reason to look, no more."
+        )
+    ),
     Note(
         text=say(
             "Before cutting in again bring the equalizing reservoir a little below the pipe. Above "
@@ -62,6 +76,15 @@ class DailyBrakeTest(Outcome):
     full_service_cylinder: Annotated[float, _cylinder("in full service")]
     independent_cylinder: Annotated[float, _cylinder("with the independent full on")]
     emergency_cylinder: Annotated[float, _cylinder("in emergency")]
+    first_set_seconds: Annotated[
+        float | None, _seconds("The cylinder is there after the first set in", "to within 1 psi")
+    ]
+    bail_off_seconds: Annotated[
+        float | None, _seconds("Bailed off, the cylinder is empty in", "the handle kept pressed")
+    ]
+    emergency_seconds: Annotated[
+        float | None, _seconds("In emergency the equalizing reservoir is at zero in", "")
+    ]
     alerter_least: Annotated[
         float, Quantity(term="Alerter warns after, at the soonest", unit="s", digits=0)
     ]
@@ -202,6 +225,7 @@ def daily_brake_test(given: DailyBrakeTestInputs) -> DailyBrakeTest:
         emergency_held_cylinder=given.emergency_held_cylinder_read,
     )
     found = standing_test(equipment, moves)
+    times = standing_times(equipment, found, first_reduction=given.first_reduction)
     alerter_least, alerter_most = alerter_times(given.track_speed)
     leakage = find_limit("locomotive-brake-pipe-leakage").figure
     first = found.first_set
@@ -213,6 +237,9 @@ def daily_brake_test(given: DailyBrakeTestInputs) -> DailyBrakeTest:
         full_service_cylinder=found.full_service.brake_cylinder,
         independent_cylinder=found.independent.brake_cylinder,
         emergency_cylinder=found.emergency.brake_cylinder,
+        first_set_seconds=times.first_set,
+        bail_off_seconds=times.bailed_off,
+        emergency_seconds=times.emergency_reservoir,
         alerter_least=alerter_least,
         alerter_most=alerter_most,
         headline=say(

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Generator, Iterator
+from dataclasses import dataclass, replace
+from functools import partial
 from typing import Annotated
 
 from calculators.base.errors import InputError
@@ -14,22 +15,16 @@ from calculators.base.results import (
     Note,
     Outcome,
     Phrase,
+    Progress,
     Series,
     Step,
+    ToFollow,
     Value,
     psi,
     say,
 )
 from calculators.declaring.first_screen import FirstScreen, Key
 from calculators.declaring.registry import calculator
-from calculators.declaring.vocabulary import (
-    Atmosphere,
-    BrakePipeSetting,
-    CarLength,
-    Cars,
-    PipeBore,
-    Reduction,
-)
 from calculators.equipment.exhaust import (
     LONG_SHARE,
     SERVICE_RATE,
@@ -42,7 +37,9 @@ from calculators.equipment.exhaust import (
     drain_time,
 )
 from calculators.law.records import Citation
-from calculators.questions.shared.car import CAR
+from calculators.questions.exhaust_time import on_train
+from calculators.questions.exhaust_time.inputs import ExhaustTimeInputs
+from calculators.questions.shared.train_model import WHO
 
 CURVE_POINTS = 20
 # The air flow that a train may have at most in its brake test [S: 49 CFR 232.205].
@@ -56,6 +53,15 @@ class ExhaustTime(Outcome):
     shortest: Annotated[float, Quantity(term="The head should blow for at least", unit="s")]
     longest: Annotated[float, Quantity(term="and for at most", unit="s")]
     fits: Annotated[str, Words(term="The blow you timed fits")]
+    time: Annotated[
+        float | None,
+        Quantity(
+            term="By the train model",
+            unit="s",
+            help="a nominal train, every car in order",
+            blank="not by the train model",
+        ),
+    ]
 
 
 @calculator(
@@ -83,7 +89,8 @@ class ExhaustTime(Outcome):
     validity=(
         "A band: what quick service lets out on the cars is known too badly for a single figure.",
         "One reduction from a charged train; the blow is timed from the handle's move to its end.",
-        "The reference's own train model falls inside the band; no measured blow was found.",
+        "A whole train may be done as soon as the reference's own train model says, where that is "
+        "sooner than the sum: light sets on long trains. No measured blow was found.",
     ),
     leaves_out=(
         "Locomotives and empty pipe beside the cars; brake valves in the train, which let out their share.",
@@ -93,49 +100,8 @@ class ExhaustTime(Outcome):
         "only the rear gauge or a person at the rear does."
     ),
 )
-def exhaust_time(
-    *,
-    brake_pipe_setting: BrakePipeSetting = 90.0,
-    reduction: Reduction = 10.0,
-    cars: Cars = 118.0,
-    car_length: CarLength = 55.0,
-    heard: Annotated[
-        float | None,
-        Quantity(
-            term="The head blew for",
-            unit="s",
-            low=0,
-            high=1200,
-            help="If you have timed it.",
-            blank="not timed",
-        ),
-    ] = None,
-    air_flow: Annotated[
-        float | None,
-        Quantity(
-            term="Air flow into the train, charged",
-            unit="cfm",
-            low=0,
-            high=200,
-            help="What leaks out does not come back to the head: leakage shortens the blow.",
-            blank="taken as none",
-        ),
-    ] = None,
-    pipe_bore: PipeBore = "1.278",
-    atmosphere: Atmosphere = CAR.atmosphere,
-) -> ExhaustTime:
+def exhaust_time(given: ExhaustTimeInputs) -> ExhaustTime:
     """Give the band for the blow at the head.
-
-    Parameters
-    ----------
-    brake_pipe_setting, reduction
-        Brake pipe before the set, and the reduction. [psi]
-    cars, car_length, pipe_bore
-        The train: cars, length [ft] and bore [in] of their brake pipe.
-    heard, air_flow
-        Time that the head was heard to blow [s], and air flow with the train charged [cfm].
-    atmosphere
-        Pressure of the atmosphere. [psi abs]
 
     Returns
     -------
@@ -147,132 +113,191 @@ def exhaust_time(
     InputError
         If the reduction is more than the setting.
     """
-    if reduction > brake_pipe_setting:
+    setting, reduction = given.brake_pipe_setting, given.reduction
+    if reduction > setting:
         raise InputError(
             "reduction",
-            f"Reduction is {reduction:g} psi; the brake pipe holds only {brake_pipe_setting:g} psi, "
+            f"Reduction is {reduction:g} psi; the brake pipe holds only {setting:g} psi, "
             "so no more than that can come off.",
         )
-    bore = float(pipe_bore)
-
-    def band_of(number: float, flow: float) -> Blow:
-        return blow(
-            cars=number,
-            car_length=car_length,
-            charged=brake_pipe_setting,
-            reduction=reduction,
-            leakage=flow * number / cars,
-            bore=bore,
-            atmosphere=atmosphere,
-        )
-
-    flow = air_flow or 0.0
-    band = band_of(cars, flow)
-    fitting = None
-    if heard is not None:
-        fitting = cars_that_fit(
-            seconds=heard,
-            cars=int(cars),
-            car_length=car_length,
-            charged=brake_pipe_setting,
-            reduction=reduction,
-            leakage=flow,
-            bore=bore,
-            atmosphere=atmosphere,
-        )
-    friction = drain_time(
-        length=cars * car_length,
-        from_pressure=brake_pipe_setting,
-        to_pressure=brake_pipe_setting - reduction,
-        leakage=flow,
-        bore=bore,
-        atmosphere=atmosphere,
-    )
-    facts = _Facts(
-        cars=int(cars),
-        reduction=reduction,
-        air_flow=air_flow,
-        heard=heard,
-        fitting=fitting,
+    cars, flow = given.train.cars, given.air_flow or 0.0
+    band = _band(given, cars, flow)
+    found = _Found(
         band=band,
-        friction=friction,
-        shortest_at_limit=band_of(cars, MOST_FLOW).shortest,
+        fitting=_fitting(given),
+        friction=drain_time(
+            length=cars * given.train.car_length,
+            from_pressure=setting,
+            to_pressure=setting - reduction,
+            leakage=flow,
+            bore=float(given.pipe_bore),
+            atmosphere=given.car.atmosphere,
+        ),
+        shortest_at_limit=_band(given, cars, MOST_FLOW).shortest,
     )
     numbers = sorted({max(1, round(cars * n / CURVE_POINTS)) for n in range(CURVE_POINTS + 1)})
-    return ExhaustTime(
+    first = ExhaustTime(
         shortest=band.shortest,
         longest=band.longest,
-        fits=_fits(facts),
-        headline=_headline(facts),
-        working=tuple(_working(facts)),
-        notes=tuple(_notes(facts)),
-        series=(_curve({number: band_of(number, flow) for number in numbers}, cars, heard),),
+        fits=_fits(given, found),
+        time=None,
+        headline=_headline(given, found),
+        working=tuple(_working(given, found)),
+        notes=tuple(_notes(given, found)),
+        series=(_curve({number: _band(given, number, flow) for number in numbers}, given),),
+    )
+    reason = on_train.why_not(given)
+    if reason is not None:
+        return replace(first, notes=(*first.notes, Note(text=reason)))
+    return replace(
+        first,
+        to_follow=ToFollow(
+            what=WHO,
+            fills=("time",),
+            of=Progress(done=0.0, of=on_train.longest_run(band.longest)),
+            work=partial(_with_model, first, given, found),
+            lowers=("shortest",),
+        ),
+    )
+
+
+def _with_model(
+    first: ExhaustTime, given: ExhaustTimeInputs, found: _Found
+) -> Generator[Progress, None, ExhaustTime]:
+    """The first answer with the train model's blow; the whole train may be done as soon as that."""
+    blown = yield from on_train.run_blow(given, found.band.longest)
+    sum_shortest = found.band.shortest
+    if blown.seconds is not None and blown.shortest() < sum_shortest:
+        found = _with_shortest(given, found, blown.shortest())
+    return replace(
+        first,
+        shortest=found.band.shortest,
+        fits=_fits(given, found),
+        time=blown.seconds,
+        headline=_headline(given, found),
+        working=(
+            *_working(given, found, sum_shortest=sum_shortest),
+            *on_train.working(blown),
+        ),
+        notes=(
+            *_notes(given, found),
+            *on_train.notes(given, blown, sum_shortest=sum_shortest),
+        ),
+        bands=({} if blown.seconds is None else {"time": blown.band()}),
+        to_follow=None,
+    )
+
+
+def _with_shortest(given: ExhaustTimeInputs, found: _Found, shortest: float) -> _Found:
+    """What was found, with a shorter blow of the whole train; a blow heard may fit all of it now."""
+    band = replace(found.band, shortest=shortest)
+    fitting = found.fitting
+    if given.heard is not None and band.shortest <= given.heard <= band.longest:
+        fitting = (fitting[0] if fitting else given.cars, given.cars)
+    return replace(
+        found,
+        band=band,
+        fitting=fitting,
+        shortest_at_limit=min(found.shortest_at_limit, shortest),
+    )
+
+
+def _band(given: ExhaustTimeInputs, cars: float, flow: float) -> Blow:
+    """The band for the first so many cars, with their share of the whole train's leakage [cfm]."""
+    return blow(
+        cars=cars,
+        car_length=given.train.car_length,
+        charged=given.brake_pipe_setting,
+        reduction=given.reduction,
+        leakage=flow * cars / given.train.cars,
+        bore=float(given.pipe_bore),
+        atmosphere=given.car.atmosphere,
+    )
+
+
+def _fitting(given: ExhaustTimeInputs) -> tuple[int, int] | None:
+    """The least and the most cars that the blow heard fits."""
+    if given.heard is None:
+        return None
+    return cars_that_fit(
+        seconds=given.heard,
+        cars=given.cars,
+        car_length=given.train.car_length,
+        charged=given.brake_pipe_setting,
+        reduction=given.reduction,
+        leakage=given.air_flow or 0.0,
+        bore=float(given.pipe_bore),
+        atmosphere=given.car.atmosphere,
     )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class _Facts:
-    """What the sentences of one answer are made from."""
+class _Found:
+    """What was worked out."""
 
-    cars: int
-    reduction: float
-    air_flow: float | None
-    heard: float | None
-    fitting: tuple[int, int] | None
     band: Blow
+    fitting: tuple[int, int] | None
     friction: float
     shortest_at_limit: float
 
-    def too_short(self) -> bool:
+    def too_short(self, heard: float | None) -> bool:
         """Whether the blow heard is under the band."""
-        return self.heard is not None and self.heard < self.band.shortest
+        return heard is not None and heard < self.band.shortest
 
-    def too_long(self) -> bool:
+    def too_long(self, heard: float | None) -> bool:
         """Whether the blow heard is over the band."""
-        return self.heard is not None and self.heard > self.band.longest
+        return heard is not None and heard > self.band.longest
 
 
-def _fits(facts: _Facts) -> str:
-    if facts.heard is None:
+def _fits(given: ExhaustTimeInputs, found: _Found) -> str:
+    if given.heard is None:
         return "no blow was timed"
-    if facts.fitting is None:
-        return "more than these cars" if facts.too_long() else "not even one car"
-    least, most = facts.fitting
-    return f"the first {least} to {most} of {facts.cars} cars"
+    if found.fitting is None:
+        return "more than these cars" if found.too_long(given.heard) else "not even one car"
+    least, most = found.fitting
+    return f"the first {least} to {most} of {given.cars} cars"
 
 
-def _headline(facts: _Facts) -> Phrase:
-    shortest, longest = Value(facts.band.shortest, "s"), Value(facts.band.longest, "s")
-    if facts.heard is None:
+def _headline(given: ExhaustTimeInputs, found: _Found) -> Phrase:
+    shortest, longest = Value(found.band.shortest, "s"), Value(found.band.longest, "s")
+    if given.heard is None:
         return say(
             "{off} off with {cars} cars: the head should blow for somewhere from {shortest} to "
             "{longest}.",
-            off=psi(facts.reduction),
-            cars=facts.cars,
+            off=psi(given.reduction),
+            cars=given.cars,
             shortest=shortest,
             longest=longest,
         )
-    heard = Value(facts.heard, "s")
-    if facts.too_short():
+    heard = Value(given.heard, "s")
+    if found.too_short(given.heard):
         template = (
             "{heard} is too short for {cars} cars: {shortest} to {longest} was to be expected."
         )
-    elif facts.too_long():
+    elif found.too_long(given.heard):
         template = (
             "{heard} is longer than {cars} cars should take: {shortest} to {longest} was to be "
             "expected."
+            if found.fitting is None
+            else "{heard} is longer than {cars} cars with this leakage should take, {shortest} to "
+            "{longest}; a part of them blows longer than all."
         )
     else:
         template = "{heard} lies in the band of {cars} cars, {shortest} to {longest}."
-    return say(template, heard=heard, cars=facts.cars, shortest=shortest, longest=longest)
+    return say(template, heard=heard, cars=given.cars, shortest=shortest, longest=longest)
 
 
-def _working(facts: _Facts) -> Iterator[Step]:
-    equalizing = facts.reduction / SERVICE_RATE
+def _working(
+    given: ExhaustTimeInputs, found: _Found, *, sum_shortest: float | None = None
+) -> Iterator[Step]:
+    """The sum; ``sum_shortest`` is its own least blow where the answer takes a shorter one. [s]."""
+    least = found.band.shortest if sum_shortest is None else sum_shortest
+    takes = least == found.band.shortest
+    equalizing = given.reduction / SERVICE_RATE
     yield Step(
         label="Equalizing reservoir comes down",
         how=say(
-            "{off} at about {rate} in a second", off=psi(facts.reduction), rate=psi(SERVICE_RATE, 1)
+            "{off} at about {rate} in a second", off=psi(given.reduction), rate=psi(SERVICE_RATE, 1)
         ),
         value=Value(equalizing, "s", 1),
     )
@@ -281,23 +306,23 @@ def _working(facts: _Facts) -> Iterator[Step]:
         how=(
             say(
                 "If all the air had to leave at the head, less the {flow} that leak out on the way.",
-                flow=Value(facts.air_flow, "cfm"),
+                flow=Value(given.air_flow, "cfm"),
             )
-            if facts.air_flow
+            if given.air_flow
             else say("If all the air had to leave at the head and none leaked out on the way.")
         ),
-        value=Value(facts.friction, "s"),
+        value=Value(found.friction, "s"),
     )
     yield Step(
         label="At least",
-        shows="shortest",
+        shows="shortest" if takes else "",
         how=say(
             "{share} of that, as quick service lets much of it out on the cars, and not under {part} "
             "of the equalizing reservoir's time",
             share=Value(100 * SHORT_SHARE, "%"),
             part=Value(100 * SLOWEST_START, "%"),
         ),
-        value=Value(facts.band.shortest, "s"),
+        value=Value(least, "s"),
     )
     yield Step(
         label="At most",
@@ -308,7 +333,7 @@ def _working(facts: _Facts) -> Iterator[Step]:
             share=Value(100 * LONG_SHARE, "%"),
             end=Value(SLOWEST_END, "s"),
         ),
-        value=Value(facts.band.longest, "s"),
+        value=Value(found.band.longest, "s"),
     )
 
 
@@ -316,34 +341,42 @@ def _warn(template: str, **parts: Value | str | int) -> Note:
     return Note(kind="warning", text=Phrase(template, parts))
 
 
-def _notes(facts: _Facts) -> Iterator[Note]:
-    if facts.too_short():
+def _notes(given: ExhaustTimeInputs, found: _Found) -> Iterator[Note]:
+    if found.too_short(given.heard):
         yield _warn(
             "A short blow on a long train is the sign of a closed angle cock or a blocked pipe; this "
             "one fits {fit}. Cars behind it may have no brake at all. Do not rely on this train "
             "until the rear gauge or a person at the rear has answered.",
-            fit=_fits(facts),
+            fit=_fits(given, found),
         )
-        if facts.air_flow is None and facts.shortest_at_limit < facts.band.shortest:
+        if given.air_flow is None and found.shortest_at_limit < found.band.shortest:
             yield Note(
                 text=say(
                     "A leaking train blows shorter too: with {flow}, the most a brake test allows, "
                     "{shortest} could be enough. Put in the flow you read; a leak does not clear the "
                     "train of a closed cock.",
                     flow=Value(MOST_FLOW, "cfm"),
-                    shortest=Value(facts.shortest_at_limit, "s"),
+                    shortest=Value(found.shortest_at_limit, "s"),
                 )
             )
-    elif facts.too_long():
+    elif found.too_long(given.heard) and found.fitting is not None:
+        yield _warn(
+            "With so much leakage a part of the train, which leaks less, blows longer than all of "
+            "it: this blow fits {fit}. A closed angle cock or a blocked pipe is one way to come to "
+            "it. Do not rely on this train until the rear gauge or a person at the rear has "
+            "answered.",
+            fit=_fits(given, found),
+        )
+    elif found.too_long(given.heard):
         yield _warn(
             "A blow that does not end means air still comes from somewhere: more pipe than you "
             "think, a valve that feeds it, or an exhaust that does not seat."
         )
-    elif facts.heard is not None:
+    elif given.heard is not None:
         yield _warn(
             "The blow fits {cars} cars, and part of them as well. It does not show that the pipe is "
             "open to the rear.",
-            cars=facts.cars,
+            cars=given.cars,
         )
     yield Note(
         text=say(
@@ -353,7 +386,8 @@ def _notes(facts: _Facts) -> Iterator[Note]:
     )
 
 
-def _curve(bands: dict[int, Blow], cars: float, heard: float | None) -> Series:
+def _curve(bands: dict[int, Blow], given: ExhaustTimeInputs) -> Series:
+    heard = given.heard
     numbers = sorted(bands)
     return Series(
         title="Blow at the head against the cars in the train",
@@ -371,6 +405,6 @@ def _curve(bands: dict[int, Blow], cars: float, heard: float | None) -> Series:
                 color="brake_pipe",
             ),
         ),
-        marked=((cars, heard),) if heard is not None else (),
+        marked=((given.train.cars, heard),) if heard is not None else (),
         note="The mark is the blow you timed." if heard is not None else "",
     )

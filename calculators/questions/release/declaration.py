@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Generator, Iterator
+from dataclasses import dataclass, replace
+from functools import partial
 from typing import Annotated
 
 from calculators.base.errors import InputError
@@ -14,8 +15,10 @@ from calculators.base.results import (
     Note,
     Outcome,
     Phrase,
+    Progress,
     Series,
     Step,
+    ToFollow,
     Value,
     psi,
     say,
@@ -30,7 +33,9 @@ from calculators.equipment.car import (
 )
 from calculators.equipment.locomotive import control_valve_demand
 from calculators.law.records import Citation
+from calculators.questions.release import on_train
 from calculators.questions.release.inputs import ReleaseInputs
+from calculators.questions.shared.train_model import WHO
 
 # One railroad asks for at least this set before a release [S: ARRC-96 64-3].
 RELEASE_FROM = 10.0
@@ -52,6 +57,24 @@ class Release(Outcome):
     ]
     rise_empties: Annotated[
         float, Quantity(term="Rise at which nothing is left", unit="psi", digits=1)
+    ]
+    rear_rise_time: Annotated[
+        float | None,
+        Quantity(
+            term="By the train model: the rear has risen so far after",
+            unit="s",
+            help="from the handle's move to release",
+            blank="not by the train model",
+        ),
+    ]
+    last_car_releases: Annotated[
+        float | None,
+        Quantity(
+            term="By the train model: the latest car lets go after",
+            unit="s",
+            help="from the handle's move to release",
+            blank="not by the train model",
+        ),
     ]
 
 
@@ -83,7 +106,7 @@ class Release(Outcome):
         "Settled before and after: the set had stopped, the rise has stopped.",
     ),
     leaves_out=(
-        "How long the rise takes to reach the car, and how long the cylinder takes to empty.",
+        "How long the cylinder takes to empty.",
         "Retaining valves, leakage, and a valve that sticks.",
     ),
 )
@@ -118,16 +141,45 @@ def release(given: ReleaseInputs) -> Release:
     )
     side: _Direct | _Graduated = direct if given.release_type == "direct" else graduated
     left = side.after(given.rise)
-    return Release(
+    first = Release(
         brake_cylinder=left,
         brake_cylinder_before=side.before(),
         brake_pipe=P - given.reduction + given.rise,
         rise_begins=side.begins(),
         rise_empties=side.empties(),
+        rear_rise_time=None,
+        last_car_releases=None,
         headline=_headline(side, given.rise, left),
         working=tuple(side.working(given.rise, left)),
         notes=tuple(_notes(side, given.rise, left)),
         series=(_curve(direct, graduated),),
+    )
+    reason = on_train.why_not(given)
+    if reason is not None:
+        return replace(first, notes=(*first.notes, Note(text=reason)))
+    return replace(
+        first,
+        to_follow=ToFollow(
+            what=WHO,
+            fills=("rear_rise_time", "last_car_releases"),
+            of=Progress(done=0.0, of=on_train.seconds(given)),
+            work=partial(_with_model, first, given),
+        ),
+    )
+
+
+def _with_model(first: Release, given: ReleaseInputs) -> Generator[Progress, None, Release]:
+    """The first answer with the times of the train model."""
+    found = yield from on_train.run_release(given)
+    return replace(
+        first,
+        rear_rise_time=found.rear_rise_time,
+        last_car_releases=found.last_car_releases,
+        working=(*first.working, *on_train.working(given, found)),
+        notes=(*first.notes, *on_train.notes(given, found)),
+        series=(*first.series, on_train.curve(found)),
+        bands=on_train.bands(found),
+        to_follow=None,
     )
 
 

@@ -15,7 +15,7 @@ from calculators.declaring.vocabulary import (
     ReleaseType,
 )
 from calculators.questions.shared.car import CAR, CarInputs
-from calculators.questions.shared.train import JF_3
+from calculators.questions.shared.train import JF_3, TrainInputs
 
 GRADUATED = "A control valve with graduated release"
 
@@ -103,3 +103,4 @@ class ReleaseInputs:
             group=GRADUATED,
         ),
     ] = 60.0
+    train: Annotated[TrainInputs, Takes("cars", "car_length")] = JF_3

@@ -1,291 +1,173 @@
-"""The train model's part of the `repeated-applications` answer: the same moves, car by car."""
+"""The count against the user: the last car's reservoirs through sets, releases and waits."""
 
 from __future__ import annotations
 
-from collections.abc import Generator, Iterator
 from dataclasses import dataclass, replace
+from typing import Literal
 
-from calculators.base.results import (
-    Axis,
-    Line,
-    Note,
-    Phrase,
-    Progress,
-    Series,
-    Step,
-    Value,
-    psi,
-    say,
+from calculators.equipment.reserve import (
+    CarState,
+    Recharge,
+    charged_car,
+    cylinder_gauge,
+    pipe_at_rear,
+    recharge,
+    recharge_of_train,
+    release_brake,
+    set_brake,
+    worth,
 )
-from calculators.equipment.car import CarBrake
-from calculators.equipment.reserve import CarState, emergency_left, service_left
-from calculators.equipment.train import Car, Command, Leak, Run, Train, steady
-from calculators.equipment.train.tables import FREIGHT_VALVE, PIPE_LINE
-from calculators.questions.shared.spacing import warnings_of_spacing
-from calculators.questions.shared.train_model import (
-    LONGEST_RUN,
-    WHO,
-    band,
-    band_notes,
-    followed,
-    why_not_covered,
-)
+from calculators.questions.repeated_applications.inputs import RepeatedApplicationsInputs
 
-# A set counts as settled after this, by a train of the longest kind. [s, and s for each psi off]
-HELD, HELD_PER_PSI = 90.0, 5.0
-# Below this a cylinder counts as empty, its piston home. [psi]
-EMPTY = 1.0
-
-TRAVELS = (4.0, 12.0)
-LEAST_UNSWEPT = 50.0
-
-_SAME_REAR = 0.05
-_MOST_LEAK = 150.0
-_HALVINGS = 24
-_CURVE_POINTS = 40
+SAMPLES = 8
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Moves:
-    """The train and what is done to it. Pressures in psi, waits in min, lengths in ft and in.
+class Event:
+    """One set, or one release with its wait: the car before and after.
 
-    ``rear`` is what the last car counts as when charged.
+    ``amount`` is the set's reduction [psi] or the wait [min]; ``worth`` the fall below the
+    auxiliary and ``target`` the pipe that the move asks for here [psi]; ``kept`` the emergency
+    reservoir if a release only fills the car's own pipe [psi]; ``cylinder`` the pressure after it [psi]; ``samples`` the car along the way,
+    by minutes since the first set.
     """
 
-    cars: int
-    car_length: float
-    bore: float
-    setting: float
-    rear: float
-    reductions: tuple[float, ...]
-    waits: tuple[float, ...]
-    car: CarBrake
-    atmosphere: float
-
-    def commands(self) -> tuple[tuple[Command, ...], float]:
-        """The moves with their times, and when the last of them has been waited for, in s."""
-        made: list[Command] = []
-        at = 0.0
-        for number, reduction in enumerate(self.reductions):
-            if reduction > 0.0:
-                made.append(Command(at_seconds=at, action="service", reduction=reduction))
-                at += HELD + HELD_PER_PSI * reduction
-            if number < len(self.waits):
-                made.append(Command(at_seconds=at, action="release"))
-                at += 60.0 * self.waits[number]
-        return tuple(made), max(at, 1.0)
-
-    def train(self) -> Train:
-        """The train, tight; one locomotive."""
-        valve = replace(
-            FREIGHT_VALVE,
-            auxiliary_volume=self.car.auxiliary_volume,
-            emergency_volume=self.car.emergency_volume,
-            cylinder_clearance=self.car.unswept,
-        )
-        car = Car(
-            length=self.car_length,
-            piston_travel=self.car.piston_travel,
-            cylinder_bore=self.car.cylinder_bore,
-            valve=valve,
-        )
-        return Train(
-            cars=(car,) * self.cars,
-            brake_pipe_setting=self.setting,
-            locomotives=1,
-            atmosphere=self.atmosphere,
-            pipe=replace(PIPE_LINE, bore=self.bore),
-        )
+    kind: Literal["set", "release"]
+    amount: float
+    worth: float
+    target: float
+    kept: float
+    before: CarState
+    after: CarState
+    cylinder: float
+    samples: tuple[tuple[float, CarState], ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Left:
-    """What the run left on the last car, and what that would give. Pressures in psi."""
+class Found:
+    """What was worked out. Pressures in psi; emergency None where it is not assured."""
 
-    run: Run
-    leakage: float | None
+    events: tuple[Event, ...]
     full_service: float
-    emergency: float | None
+    service_left: float
+    emergency_left: float | None
+
+    def sets(self) -> list[Event]:
+        """The sets among the events."""
+        return [event for event in self.events if event.kind == "set"]
 
 
-def why_not(moves: Moves) -> Phrase | None:
-    """Why the model is not asked; None if it is."""
-    reason = why_not_covered(cars=moves.cars, car_length=moves.car_length, setting=moves.setting)
-    if reason is not None:
-        return reason
-    low, high = TRAVELS
-    if not low <= moves.car.piston_travel <= high:
-        return say(
-            "The train model follows piston travels from {low} to {high}.",
-            low=Value(low, "in"),
-            high=Value(high, "in"),
-        )
-    if moves.car.unswept < LEAST_UNSWEPT:
-        return say(
-            "The train model needs at least {least} in a cylinder that the piston does not sweep.",
-            least=Value(LEAST_UNSWEPT, "cu in"),
-        )
-    if max(moves.reductions) > moves.setting:
-        return say("The train model takes no more off than the setting.")
-    if moves.commands()[1] > LONGEST_RUN:
-        return say(
-            "The train model follows at most {most}; these moves take longer.",
-            most=Value(LONGEST_RUN / 60.0, "min"),
-        )
-    return None
-
-
-def leakage_for(train: Train, *, rear: float) -> float | None:
-    """Even leakage with which the rear of the charged train reads so much.
-
-    Parameters
-    ----------
-    train
-        The train; leaks of its own are left out.
-    rear
-        Gauge at the rear, charged; at or over the setting means no leakage. [psi]
-
-    Returns
-    -------
-    float or None
-        Flow of the leaks with all the pipe at its setting [cfm]; None if it would be more than
-        150: a short train has no such gradient by leakage.
-    """
-    low, high = 0.0, _MOST_LEAK
-    if rear >= train.brake_pipe_setting - _SAME_REAR:
-        return 0.0
-    for _ in range(_HALVINGS):
-        middle = (low + high) / 2.0
-        found = steady(replace(train, leaks=(Leak(flow=middle),))).rear
-        if abs(found - rear) < _SAME_REAR:
-            return middle
-        low, high = (middle, high) if found > rear else (low, middle)
-    return None
-
-
-def run_moves(moves: Moves, *, emergency_needs: float) -> Generator[Progress, None, Left]:
-    """Run the moves and weigh what the last car has left."""
-    train = moves.train()
-    leakage = leakage_for(train, rear=moves.rear)
-    if leakage:
-        train = replace(train, leaks=(Leak(flow=leakage),))
-    commands, seconds = moves.commands()
-    run = yield from followed(train, commands, seconds=seconds)
-    state = last_car(run, car=moves.car, atmosphere=moves.atmosphere)
-    emergency = None
-    if state.brake_pipe >= emergency_needs:
-        emergency = emergency_left(state, car=moves.car, atmosphere=moves.atmosphere)
-    return Left(
-        run=run,
-        leakage=leakage,
-        full_service=service_left(state, car=moves.car, atmosphere=moves.atmosphere),
-        emergency=emergency,
+def recharging(given: RepeatedApplicationsInputs) -> Recharge:
+    """How air comes back to the last car, by the slow rule."""
+    return recharge_of_train(
+        charged=given.charged,
+        cars=given.train.cars,
+        car_length=given.train.car_length,
+        minutes_per_ten_cars=given.minutes_per_ten_cars,
     )
 
 
-def last_car(run: Run, *, car: CarBrake, atmosphere: float) -> CarState:
-    """The last car at the end of a run: its pressures, and its cylinder's air from its gauge."""
-    end = run.samples[-1]
-    gauge = end.brake_cylinder[-1]
-    filled = gauge > EMPTY
-    space = car.cylinder if filled else car.unswept
-    return CarState(
-        brake_pipe=end.brake_pipe[-1],
-        auxiliary=end.auxiliary[-1],
-        emergency_reservoir=end.emergency_reservoir[-1],
-        cylinder_air=((gauge if filled else 0.0) + atmosphere) * space,
+def counted(given: RepeatedApplicationsInputs) -> tuple[Event, ...]:
+    """Every set and release in turn, each reservoir by the way that leaves less in it."""
+    lean = _follow(given, into_auxiliary=False)
+    mixed = _follow(given, into_auxiliary=True)
+    return tuple(_least(one, other) for one, other in zip(lean, mixed, strict=True))
+
+
+def _follow(given: RepeatedApplicationsInputs, *, into_auxiliary: bool) -> tuple[Event, ...]:
+    state = charged_car(
+        charged=given.charged, car=given.car.brake(), atmosphere=given.car.atmosphere
+    )
+    waits = given.waited
+    minute = 0.0
+    events: list[Event] = []
+    for number, reduction in enumerate(given.reductions):
+        events.append(_set(given, state, reduction, minute))
+        if number < len(waits):
+            events.append(_release(given, events[-1].after, waits[number], minute, into_auxiliary))
+            minute += waits[number]
+        state = events[-1].after
+    return tuple(events)
+
+
+def _set(
+    given: RepeatedApplicationsInputs, state: CarState, reduction: float, minute: float
+) -> Event:
+    target = pipe_at_rear(
+        rear=given.charged,
+        setting=given.setting,
+        reduction=reduction,
+        atmosphere=given.car.atmosphere,
+    )
+    after = set_brake(
+        state,
+        brake_pipe=target,
+        moving_reduction=given.car.moving_reduction,
+        car=given.car.brake(),
+        atmosphere=given.car.atmosphere,
+    )
+    return Event(
+        kind="set",
+        amount=reduction,
+        # Past full service the auxiliary stays behind, and so does the worth.
+        worth=min(worth(state, brake_pipe=target), state.auxiliary - after.auxiliary),
+        target=target,
+        kept=after.emergency_reservoir,
+        before=state,
+        after=after,
+        cylinder=cylinder_gauge(after, car=given.car.brake(), atmosphere=given.car.atmosphere),
+        samples=((minute, after),),
     )
 
 
-def bands(left: Left) -> dict[str, float]:
-    """Bands in psi by the names of the results."""
-    found = {"model_full_service": band("settled pressures", left.full_service)}
-    if left.emergency is not None:
-        found["model_emergency"] = band("settled pressures", left.emergency)
-    return found
+def _release(
+    given: RepeatedApplicationsInputs,
+    state: CarState,
+    minutes: float,
+    minute: float,
+    into_auxiliary: bool,
+) -> Event:
+    let_go = release_brake(
+        state,
+        car_length=given.train.car_length,
+        into_auxiliary=into_auxiliary,
+        pipe_bore=float(given.pipe_bore),
+        car=given.car.brake(),
+        atmosphere=given.car.atmosphere,
+    )
+    rate = recharging(given)
+    steps = [minutes * number / SAMPLES for number in range(SAMPLES + 1)]
+    samples = tuple(
+        (minute + step, recharge(let_go, minutes=step, rate=rate, car=given.car.brake()))
+        for step in steps
+    )
+    return Event(
+        kind="release",
+        amount=minutes,
+        worth=0.0,
+        target=samples[-1][1].brake_pipe,
+        kept=let_go.emergency_reservoir,
+        before=let_go,
+        after=samples[-1][1],
+        cylinder=0.0,
+        samples=samples,
+    )
 
 
-def working(left: Left) -> Iterator[Step]:
-    """The last car's reservoirs by the model."""
-    end = left.run.samples[-1]
-    yield Step(
-        label="By the train model",
-        shows="model_full_service",
-        how=say(
-            "Last car's auxiliary {auxiliary}, emergency reservoir {emergency}, cylinder {cylinder}; "
-            "a full service from there",
-            auxiliary=psi(end.auxiliary[-1]),
-            emergency=psi(end.emergency_reservoir[-1]),
-            cylinder=psi(end.brake_cylinder[-1]),
+def _least(lean: Event, mixed: Event) -> Event:
+    """The event with the emergency reservoir of the way that leaves less in it."""
+
+    def least(one: CarState, other: CarState) -> CarState:
+        return replace(
+            one, emergency_reservoir=min(one.emergency_reservoir, other.emergency_reservoir)
+        )
+
+    return replace(
+        lean,
+        before=least(lean.before, mixed.before),
+        after=least(lean.after, mixed.after),
+        samples=tuple(
+            (minute, least(one, other))
+            for (minute, one), (_, other) in zip(lean.samples, mixed.samples, strict=True)
         ),
-        value=psi(left.full_service, band=band("settled pressures", left.full_service)),
-    )
-
-
-def notes(moves: Moves, left: Left) -> Iterator[Note]:
-    """What the model's figures are, and that nobody may count on them."""
-    yield from warnings_of_spacing(moves.train().cars)
-    yield Note(
-        kind="warning",
-        text=say(
-            "{who} gives the last car {full} from a full service. That is a nominal train with every "
-            "valve in order: count on the lower figures, not on these.",
-            who=WHO[:1].upper() + WHO[1:],
-            full=psi(left.full_service, band=band("settled pressures", left.full_service)),
-        ),
-    )
-    if left.leakage:
-        yield Note(
-            text=say(
-                "In the train model {flow} leak evenly along the train, so that the rear reads "
-                "{rear} when charged.",
-                flow=Value(left.leakage, "cfm"),
-                rear=psi(left.run.samples[0].rear),
-            )
-        )
-    else:
-        yield Note(
-            text=say(
-                "In the train model the train is tight and charged to {setting}: no even leakage of "
-                "so short a train brings its rear to {rear}.",
-                setting=psi(moves.setting),
-                rear=psi(moves.rear),
-            )
-            if left.leakage is None
-            else say("In the train model the train is tight and charged to the setting.")
-        )
-    yield Note(
-        text=say(
-            "In the train model each set is held until it has settled: {held} and {more} for each "
-            "psi off.",
-            held=Value(HELD, "s"),
-            more=Value(HELD_PER_PSI, "s"),
-        )
-    )
-    yield from band_notes("settled pressures", "release times")
-
-
-def curve(left: Left) -> Series:
-    """The last car's reservoirs, pipe and cylinder over the minutes."""
-    samples = left.run.samples
-    step = max(1, -(-len(samples) // _CURVE_POINTS))
-    kept = [*samples[:-1:step], samples[-1]]
-    return Series(
-        title="The last car by the train model",
-        x=Axis(term="Time", unit="min", digits=1),
-        y=Axis(term="Pressure", unit="psi"),
-        lines=tuple(
-            Line(
-                name=name,
-                points=tuple((one.seconds / 60.0, getattr(one, place)[-1]) for one in kept),
-                color=color,
-            )
-            for name, place, color in (
-                ("Auxiliary", "auxiliary", "reservoir"),
-                ("Emergency reservoir", "emergency_reservoir", "main_reservoir"),
-                ("Brake pipe", "brake_pipe", "brake_pipe"),
-                ("Brake cylinder", "brake_cylinder", "brake_cylinder"),
-            )
-        ),
-        note="Times with the sets held; the curve above leaves them out.",
     )

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from itertools import pairwise
-from typing import Literal
 
 from calculators.base.results import Axis, Line, Note, Phrase, Series, Step, Value, psi, say
-from calculators.equipment.reserve import CarState, Recharge
+from calculators.questions.repeated_applications.inputs import RepeatedApplicationsInputs
+from calculators.questions.repeated_applications.model import Event, Found, recharging
 
 # One railroad lets no set go past this before the plan is changed; 18 in mountain territory
 # [S: ARRC-96 64].
@@ -22,100 +21,57 @@ FELT = 0.5
 SHORT_BY = 1.0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Event:
-    """One set, or one release with its wait: the car before and after.
-
-    ``amount`` is the set's reduction [psi] or the wait [min]; ``worth`` the fall below the
-    auxiliary and ``target`` the pipe that the move asks for here [psi]; ``kept`` the emergency
-    reservoir if a release only fills the car's own pipe [psi]; ``cylinder`` the pressure after it [psi]; ``samples`` the car along the way,
-    by minutes since the first set.
-    """
-
-    kind: Literal["set", "release"]
-    amount: float
-    worth: float
-    target: float
-    kept: float
-    before: CarState
-    after: CarState
-    cylinder: float
-    samples: tuple[tuple[float, CarState], ...]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Facts:
-    """What the sentences of one answer are made from. Pressures in psi."""
-
-    setting: float
-    charged: float
-    rear_given: bool
-    cars: int
-    events: tuple[Event, ...]
-    full_service: float
-    service_left: float
-    emergency_left: float | None
-    emergency_needs: float
-    moving_reduction: float
-    piston_travel: float
-    rate: Recharge
-
-    def sets(self) -> list[Event]:
-        """The sets among the events."""
-        return [event for event in self.events if event.kind == "set"]
-
-
-def headline(facts: Facts) -> Phrase:
+def headline(found: Found) -> Phrase:
     """The answer in one sentence."""
-    if facts.emergency_left is None:
+    if found.emergency_left is None:
         return say(
             "Count on no more than {service} from a full service; emergency is NOT assured.",
-            service=psi(facts.service_left),
+            service=psi(found.service_left),
         )
     return say(
         "Count on no more than {service} from a full service and {emergency} from an emergency.",
-        service=psi(facts.service_left),
-        emergency=psi(facts.emergency_left),
+        service=psi(found.service_left),
+        emergency=psi(found.emergency_left),
     )
 
 
-def working(facts: Facts) -> Iterator[Step]:
+def working(given: RepeatedApplicationsInputs, found: Found) -> Iterator[Step]:
     """Every set and wait in turn."""
     yield Step(
         label="Last car charged to",
         how=(
             say("Your reading at the rear.")
-            if facts.rear_given
+            if given.rear is not None
             else say(
                 "Not given: {setting} less the {most} that a brake test allows.",
-                setting=psi(facts.setting),
-                most=psi(facts.setting - facts.charged),
+                setting=psi(given.setting),
+                most=psi(given.setting - given.charged),
             )
         ),
-        value=psi(facts.charged),
+        value=psi(given.charged),
     )
     number = 0
-    for event in facts.events:
+    for event in found.events:
         if event.kind == "set":
             number += 1
-            yield _set_step(event, number, last=event is facts.events[-1])
+            yield _set_step(event, number, last=event is found.events[-1])
         else:
             yield _release_step(event, number)
     yield Step(
         label="Full service from here",
         shows="full_service_left",
         how=say("Auxiliary and cylinder share what is left."),
-        value=psi(facts.service_left),
-        decides=facts.emergency_left is None,
+        value=psi(found.service_left),
+        decides=found.emergency_left is None,
     )
-    if facts.emergency_left is None:
+    if found.emergency_left is None:
         yield Step(
             label="Emergency from here",
             shows="emergency_left",
             how=say(
                 "Not assured: the pipe counts as {pipe}, under {needs}.",
-                pipe=psi(facts.events[-1].after.brake_pipe),
-                needs=psi(facts.emergency_needs),
+                pipe=psi(found.events[-1].after.brake_pipe),
+                needs=psi(given.emergency_needs),
             ),
         )
     else:
@@ -126,12 +82,12 @@ def working(facts: Facts) -> Iterator[Step]:
                 "Both reservoirs and the cylinder share what is left, the worse of two ways: the air "
                 "of the releases stopped in the pipe, or went into the auxiliary and was spent."
             ),
-            value=psi(facts.emergency_left),
+            value=psi(found.emergency_left),
             decides=True,
         )
 
 
-def lesser(counted: Facts, *, pipe: float) -> Iterator[Step]:
+def lesser(given: RepeatedApplicationsInputs, counted: Found, *, pipe: float) -> Iterator[Step]:
     """The last steps, where the train model has less than the count; its last car's pipe in psi."""
     yield Step(
         label="Full service counted on",
@@ -148,7 +104,7 @@ def lesser(counted: Facts, *, pipe: float) -> Iterator[Step]:
                 "Not assured: by the count or by the train model, whose pipe at the last car is "
                 "at {pipe}, the pipe is under {needs}.",
                 pipe=psi(pipe),
-                needs=psi(counted.emergency_needs),
+                needs=psi(given.emergency_needs),
             ),
         )
     else:
@@ -161,22 +117,24 @@ def lesser(counted: Facts, *, pipe: float) -> Iterator[Step]:
         )
 
 
-def lower_by_the_model(facts: Facts, counted: Facts) -> Iterator[Note]:
+def lower_by_the_model(
+    given: RepeatedApplicationsInputs, found: Found, counted: Found
+) -> Iterator[Note]:
     """That the train model has less than the count, and what is known of the reason."""
-    if counted.service_left < facts.service_left:
+    if counted.service_left < found.service_left:
         yield _warn(
             "By the train model the last car has less than the count, which came to {count} from a "
             "full service: the answer takes the model's {model}. That happens where a set reaches "
             "the rear so slowly that the auxiliary there follows the pipe, its valve never moves, "
             "and the air of the set is lost.",
-            count=psi(facts.service_left),
+            count=psi(found.service_left),
             model=psi(counted.service_left),
         )
-    if facts.emergency_left is not None and counted.emergency_left is None:
+    if found.emergency_left is not None and counted.emergency_left is None:
         yield _warn(
             "Emergency not assured: by the train model the brake pipe at the last car is under "
             "{needs}, though by the count it is not.",
-            needs=psi(facts.emergency_needs),
+            needs=psi(given.emergency_needs),
         )
 
 
@@ -224,20 +182,20 @@ def _warn(template: str, **parts: Value | str | int) -> Note:
     return Note(kind="warning", text=Phrase(template, parts))
 
 
-def notes(facts: Facts) -> Iterator[Note]:
+def notes(given: RepeatedApplicationsInputs, found: Found) -> Iterator[Note]:
     """Warnings first: what takes people into a runaway, then how the sum was made."""
-    yield from _warnings(facts)
-    yield from _assumptions(facts)
+    yield from _warnings(given, found)
+    yield from _assumptions(given)
 
 
-def _warnings(facts: Facts) -> Iterator[Note]:
-    state, sets = facts.events[-1].after, facts.sets()
-    if facts.emergency_left is None:
+def _warnings(given: RepeatedApplicationsInputs, found: Found) -> Iterator[Note]:
+    state, sets = found.events[-1].after, found.sets()
+    if found.emergency_left is None:
         yield _warn(
             "Emergency not assured: the brake pipe at the last car counts as {pipe}. Under {needs} "
             "an emergency may not start or not run through the train.",
             pipe=psi(state.brake_pipe),
-            needs=psi(facts.emergency_needs),
+            needs=psi(given.emergency_needs),
         )
     if any(event.target == 0 for event in sets):
         yield _warn(
@@ -252,12 +210,12 @@ def _warnings(facts: Facts) -> Iterator[Note]:
             amount=psi(last.amount),
             worth=psi(last.worth),
         )
-    if facts.full_service - facts.service_left > SHORT_BY:
+    if found.full_service - found.service_left > SHORT_BY:
         yield _warn(
             "Charged, a full service gave {full}; now {left}. What is gone comes back only with "
             "time. Stop and secure while the brake still holds, as your railroad's rules say.",
-            full=psi(facts.full_service),
-            left=psi(facts.service_left),
+            full=psi(found.full_service),
+            left=psi(found.service_left),
         )
     if max(event.amount for event in sets) > PLAN_ENDS:
         yield _warn(
@@ -274,13 +232,13 @@ def _warnings(facts: Facts) -> Iterator[Note]:
         )
 
 
-def _assumptions(facts: Facts) -> Iterator[Note]:
-    if not facts.rear_given:
+def _assumptions(given: RepeatedApplicationsInputs) -> Iterator[Note]:
+    if given.rear is None:
         yield Note(
             text=say(
                 "The rear gauge was not given, so the last car counts as {charged} when charged. "
                 "Your own reading before the first set makes this answer yours.",
-                charged=psi(facts.charged),
+                charged=psi(given.charged),
             )
         )
     yield Note(
@@ -289,8 +247,8 @@ def _assumptions(facts: Facts) -> Iterator[Note]:
             "auxiliary trails the pipe through its choke; each release draws on the emergency "
             "reservoir, and of the two ways its air can go the worse is shown for each figure; quick "
             "service and retaining valves give nothing; piston travel is {travel}.",
-            cars=facts.cars,
-            travel=Value(facts.piston_travel, "in", 1),
+            cars=given.cars,
+            travel=Value(given.car.piston_travel, "in", 1),
         )
     )
     yield Note(
@@ -298,15 +256,15 @@ def _assumptions(facts: Facts) -> Iterator[Note]:
             "After {minutes} in release the pipe at the last car has made up less than two thirds "
             "of what was missing, by this count. A gauge that shows more does not show the "
             "auxiliary: while reservoirs still fill, the pipe is above them.",
-            minutes=Value(facts.rate.pipe_minutes, "min"),
+            minutes=Value(recharging(given).pipe_minutes, "min"),
         )
     )
 
 
-def curve(facts: Facts) -> Series:
+def curve(found: Found) -> Series:
     """Both reservoirs over the minutes since the first set."""
-    samples = [sample for event in facts.events for sample in event.samples]
-    start = facts.events[0].before
+    samples = [sample for event in found.events for sample in event.samples]
+    start = found.events[0].before
     samples.insert(0, (0.0, start))
     return Series(
         title="The last car's reservoirs since the first set, counted against you",

@@ -15,8 +15,17 @@ from calculators.equipment.train import Car, Command, Leak, Remote, Train
 from calculators.equipment.train.border import kelvin
 from calculators.equipment.train.commands import Place
 from calculators.equipment.train.consist import Link, RetainingValve
-from calculators.equipment.train.tables import AIR_SUPPLY
+from calculators.equipment.train.tables import (
+    AIR_SUPPLY,
+    FITTED_CAR,
+    FREIGHT_VALVE,
+    PIPE_LINE,
+    ControlValve,
+    with_reduction_relay,
+)
 from calculators.questions.shared.train_model import LONGEST_RUN
+from calculators.questions.train_run.inputs import TrainRunInputs
+from calculators.questions.train_run.lengths import read_lengths
 from calculators.questions.train_run.moves import FIELD as MOVES_FIELD
 from calculators.questions.train_run.moves import read_moves
 
@@ -68,6 +77,13 @@ class Asked:
         """Whether the first application starts at the head and nowhere else."""
         first = self.first_application()
         return first is not None and first.at == "head" and self.train.remote is None
+
+    def by_spacing(self) -> tuple[Car, ...]:
+        """The cars as their quick service is spread: one with a reduction relay serves a short one."""
+        return tuple(
+            one if one.valve == FREIGHT_VALVE else replace(one, length=FITTED_CAR)
+            for one in self.train.cars
+        )
 
     @property
     def until_released(self) -> float:
@@ -127,115 +143,104 @@ class Asked:
         )
 
 
-def made_train(
-    *,
-    cars: float,
-    lengths: tuple[float, ...],
-    brake_pipe_setting: float,
-    locomotives: float,
-    cut_out_cars: tuple[float, ...],
-    retaining_valve: str,
-    retained_cars: float | None,
-    piston_travel: float,
-    leakage: float,
-    leak_car: float | None,
-    remote_after: float | None,
-    remote_locomotives: float,
-    link_delay: float,
-    link: str,
-    rear_delay: float,
-    starting_pressure: float | None,
-    main_reservoir: float,
-    delivery: float,
-    reservoir_volume: float,
-    temperature: float,
-    atmosphere: float,
-) -> Train:
-    """Put the train together; arguments as the calculator's, ``lengths`` repeat along the train.
+def made_question(given: TrainRunInputs) -> Asked:
+    """The train, its moves and what is shown, of the inputs.
 
     Raises
     ------
     InputError
-        If a car is named that the train does not have.
+        If a car is named that the train does not have, a reduction is more than the setting, or a
+        move or a length cannot be read.
     """
-    number = int(cars)
+    return Asked(
+        train=_made_train(given),
+        move=given.move,
+        commands=(*_closed_cock(given), *_made_commands(given)),
+        seconds_given=given.seconds,
+        shown=_shown_cars(given),
+    )
+
+
+def _made_train(given: TrainRunInputs) -> Train:
+    lengths = read_lengths(given.car_lengths) or (given.car_length,)
+    number = int(given.cars)
+    cut_out_cars = given.cut_out_cars or ()
     _require_cars("cut_out_cars", "Cars cut out", cut_out_cars, number)
     out = {int(one) for one in cut_out_cars}
-    retained = _car("retained_cars", "Retaining valves set up on", retained_cars, number) or number
-    leaking = _car("leak_car", "All the leakage at car", leak_car, number)
-    after = _car("remote_after", "A remote locomotive behind car", remote_after, number)
+    retained = (
+        _car("retained_cars", "Retaining valves set up on", given.retained_cars, number) or number
+    )
+    leaking = _car("leak_car", "All the leakage at car", given.leak_car, number)
+    after = _car("remote_after", "A remote locomotive behind car", given.remote_after, number)
     return Train(
         cars=tuple(
             Car(
                 length=lengths[place % len(lengths)],
-                piston_travel=piston_travel,
+                valve=_valve(given, lengths[place % len(lengths)]),
+                piston_travel=given.piston_travel,
                 cut_out=place + 1 in out,
                 retaining_valve=cast(
-                    RetainingValve, retaining_valve if place < retained else "direct"
+                    RetainingValve, given.retaining_valve if place < retained else "direct"
                 ),
             )
             for place in range(number)
         ),
-        brake_pipe_setting=brake_pipe_setting,
-        locomotives=int(locomotives),
+        brake_pipe_setting=given.brake_pipe_setting,
+        locomotives=int(given.locomotives),
         remote=(
             Remote(
                 after_car=after,
-                locomotives=int(remote_locomotives),
-                delay=link_delay,
-                link=cast(Link, link),
+                locomotives=int(given.remote_locomotives),
+                delay=given.link_delay,
+                link=cast(Link, given.radio_link),
             )
             if after is not None
             else None
         ),
-        leaks=(Leak(flow=leakage, at_car=leaking),) if leakage > 0.0 else (),
-        rear_device_delay=rear_delay,
-        starting_pressure=starting_pressure,
-        main_reservoir=main_reservoir,
-        temperature=temperature,
-        atmosphere=atmosphere,
+        leaks=(Leak(flow=given.leakage, at_car=leaking),) if given.leakage > 0.0 else (),
+        rear_device_delay=given.rear_delay,
+        starting_pressure=_starting_pressure(given),
+        main_reservoir=given.main_reservoir,
+        temperature=given.temperature,
+        atmosphere=given.atmosphere,
         air_supply=replace(
-            AIR_SUPPLY, compressor_delivery=delivery, reservoir_volume=reservoir_volume
+            AIR_SUPPLY, compressor_delivery=given.delivery, reservoir_volume=given.reservoir_volume
         ),
     )
 
 
-def made_commands(
-    *,
-    moves: str,
-    command: str,
-    reduction: float,
-    held: float,
-    emergency_from: str,
-    emergency_car: float | None,
-    two_way: bool,
-    setting: float,
-    cars: int,
-) -> tuple[Command, ...]:
-    """The moves: the list if there is one, or else the single move.
+def _valve(given: TrainRunInputs, length: float) -> ControlValve:
+    if given.reduction_relay == "with" and length >= PIPE_LINE.extra_vent_from:
+        return with_reduction_relay(length)
+    return FREIGHT_VALVE
 
-    Raises
-    ------
-    InputError
-        If the list cannot be read, a car is not there, or a reduction is more than the setting.
-    """
-    at_car = _car("emergency_car", "That car", emergency_car, cars)
-    service = Command(at_seconds=0.0, action="service", reduction=reduction)
-    if moves:
-        commands = read_moves(moves, cars=cars)
-    elif command == "charge":
+
+def _starting_pressure(given: TrainRunInputs) -> float | None:
+    """What the train is charged to at first [psi]; a charge starts dry, None is the setting."""
+    return 0.0 if given.from_pressure is None and given.move == "charge" else given.from_pressure
+
+
+def _made_commands(given: TrainRunInputs) -> tuple[Command, ...]:
+    """The moves: the list if there is one, or else the single move."""
+    cars, setting = int(given.cars), given.brake_pipe_setting
+    two_way = given.rear_device == "two-way"
+    at_car = _car("emergency_car", "That car", given.emergency_car, cars)
+    service = Command(at_seconds=0.0, action="service", reduction=given.reduction)
+    if given.moves:
+        commands = read_moves(given.moves, cars=cars)
+    elif given.command == "charge":
         commands = ()
-    elif command == "emergency":
-        place = _emergency_place(emergency_from, at_car, two_way=two_way, cars=cars)
+    elif given.command == "emergency":
+        place = _emergency_place(given.emergency_from, at_car, two_way=two_way, cars=cars)
         commands = (Command(at_seconds=0.0, action="emergency", at=place),)
-    elif command == "release":
-        commands = (service, Command(at_seconds=held, action="release"))
+    elif given.command == "release":
+        commands = (service, Command(at_seconds=given.held, action="release"))
     else:
         commands = (service,)
     for one in commands:
         if one.action == "service" and one.reduction > setting:
             raise InputError(
-                MOVES_FIELD if moves else "reduction",
+                MOVES_FIELD if given.moves else "reduction",
                 f"Reduction is {one.reduction:g} psi; the brake pipe holds only {setting:g} psi, "
                 "so no more than that can come off.",
             )
@@ -260,9 +265,9 @@ def _with_rear_device(command: Command, *, two_way: bool) -> Command:
     return command
 
 
-def closed_cock(cock_car: float | None, cock_opening: float, *, cars: int) -> tuple[Command, ...]:
-    """An angle cock closed, or left partly open [%], from the start; nothing for None."""
-    behind = _car("cock_car", "Angle cock closed behind car", cock_car, cars)
+def _closed_cock(given: TrainRunInputs) -> tuple[Command, ...]:
+    """An angle cock closed, or left partly open, from the start; nothing if none is."""
+    behind = _car("cock_car", "Angle cock closed behind car", given.cock_car, int(given.cars))
     if behind is None:
         return ()
     return (
@@ -270,20 +275,20 @@ def closed_cock(cock_car: float | None, cock_opening: float, *, cars: int) -> tu
             at_seconds=0.0,
             action="close-angle-cock",
             behind_car=behind,
-            opening=cock_opening / 100.0,
+            opening=given.cock_opening / 100.0,
         ),
     )
 
 
-def shown_cars(given: tuple[float, ...] | None, *, cars: int) -> tuple[int, ...]:
+def _shown_cars(given: TrainRunInputs) -> tuple[int, ...]:
     """Cars in the curves, in order; first, middle and last if none are given."""
-    field, term = "show_cars", "Cars in the curves"
-    if given is None:
+    field, term, cars = "show_cars", "Cars in the curves", int(given.cars)
+    if given.show_cars is None:
         return tuple(sorted({1, ceil(cars / 2), cars}))
-    _require_cars(field, term, given, cars)
-    if len(given) > MOST_SHOWN:
-        raise InputError(field, f"{term} are {len(given)}; at most {MOST_SHOWN}.")
-    return tuple(sorted({int(one) for one in given}))
+    _require_cars(field, term, given.show_cars, cars)
+    if len(given.show_cars) > MOST_SHOWN:
+        raise InputError(field, f"{term} are {len(given.show_cars)}; at most {MOST_SHOWN}.")
+    return tuple(sorted({int(one) for one in given.show_cars}))
 
 
 def _car(field: str, term: str, given: float | None, cars: int) -> int | None:

@@ -12,19 +12,11 @@ from calculators.base.results import Outcome, Progress, ToFollow
 from calculators.declaring.first_screen import FirstScreen, Key
 from calculators.declaring.registry import calculator
 from calculators.equipment.train import Run
-from calculators.equipment.train.tables import AIR_SUPPLY
 from calculators.law.records import Citation
-from calculators.questions.shared.car import CAR
 from calculators.questions.shared.train_model import WHO, followed
-from calculators.questions.train_run import inputs, words
-from calculators.questions.train_run.asked import (
-    Asked,
-    closed_cock,
-    made_commands,
-    made_train,
-    shown_cars,
-)
-from calculators.questions.train_run.lengths import read_lengths
+from calculators.questions.train_run import words
+from calculators.questions.train_run.asked import Asked, made_question
+from calculators.questions.train_run.inputs import TrainRunInputs
 from calculators.questions.train_run.pictures import curves, grid
 
 _NOT_IN_RUN = "not in this run"
@@ -167,7 +159,7 @@ FILLS = tuple(name for name in TrainRun.__annotations__ if name not in ("soonest
     ),
     leaves_out=(
         "Heat, water and ice in the pipe, leaking cylinders and reservoirs, worn valves, slack.",
-        "The locomotives' own brakes.",
+        "The brakes of all locomotives but the first.",
         "The pressure below which a real emergency no longer runs through.",
     ),
     offers={
@@ -188,72 +180,11 @@ FILLS = tuple(name for name in TrainRun.__annotations__ if name not in ("soonest
         "An estimate for learning: no measured train was compared with this model point by point."
     ),
 )
-def train_run(
-    *,
-    cars: inputs.Cars = 118.0,
-    car_length: inputs.CarLength = 55.0,
-    brake_pipe_setting: inputs.BrakePipeSetting = 90.0,
-    command: inputs.Command = "service",
-    reduction: inputs.Reduction = 10.0,
-    seconds: inputs.Seconds = None,
-    leakage: inputs.Leakage = 0.0,
-    rear_device: inputs.RearDevice = "two-way",
-    held: inputs.Held = 60.0,
-    emergency_from: inputs.EmergencyFrom = "head",
-    emergency_car: inputs.EmergencyCar = None,
-    rear_delay: inputs.RearDelay = 1.0,
-    moves: inputs.Moves = "",
-    locomotives: inputs.Locomotives = 2.0,
-    car_lengths: inputs.CarLengths = "",
-    cut_out_cars: inputs.CutOutCars = None,
-    retaining_valve: inputs.RetainingValve = "direct",
-    retained_cars: inputs.RetainedCars = None,
-    piston_travel: inputs.PistonTravel = 8.0,
-    leak_car: inputs.LeakCar = None,
-    cock_car: inputs.CockCar = None,
-    cock_opening: inputs.CockOpening = 0.0,
-    remote_after: inputs.RemoteAfter = None,
-    remote_locomotives: inputs.RemoteLocomotives = 1.0,
-    link_delay: inputs.LinkDelay = 2.0,
-    radio_link: inputs.RadioLink = "works",
-    from_pressure: inputs.FromPressure = None,
-    main_reservoir: inputs.MainReservoir = 140.0,
-    delivery: inputs.Delivery = AIR_SUPPLY.compressor_delivery,
-    reservoir_volume: inputs.ReservoirVolume = AIR_SUPPLY.reservoir_volume,
-    temperature: inputs.Temperature = 68.0,
-    atmosphere: inputs.Atmosphere = CAR.atmosphere,
-    show_cars: inputs.ShowCars = None,
-) -> TrainRun:
+def train_run(given: TrainRunInputs) -> TrainRun:
     """Follow a move along the train.
 
     At once it says what needs no run: when the last car can start at the soonest, and where a
     cylinder settles by volumes. The train model's run follows.
-
-    Parameters
-    ----------
-    cars, car_length, car_lengths
-        Number of cars; length of pipe per car, or lengths that follow one another. [ft]
-    brake_pipe_setting, command, reduction, seconds
-        Setting [psi], the move, its total reduction [psi], length of the run [s].
-    leakage, leak_car
-        Flow that the leaks take with the pipe at its setting [cfm], and the car they are at.
-    rear_device, rear_delay
-        Whether the rear is opened with the head, and after how long. [s]
-    held, emergency_from, emergency_car
-        Time from set to release [s]; where an emergency starts.
-    moves
-        A list of moves that takes the place of ``command``.
-    locomotives, cut_out_cars, retaining_valve, retained_cars, piston_travel
-        The rest of the train; piston travel in in.
-    cock_car, cock_opening
-        Car ahead of a closed angle cock, and how far it is open. [%]
-    remote_after, remote_locomotives, link_delay, radio_link
-        Car ahead of a remote locomotive, how many, delay of its radio link [s], whether it is lost.
-    from_pressure, main_reservoir, delivery, reservoir_volume, temperature, atmosphere
-        Charge and main reservoir at the start [psi], compressor [cfm], main reservoirs [cu in],
-        air [°F], outside [psi abs].
-    show_cars
-        Cars in the curves.
 
     Returns
     -------
@@ -265,53 +196,7 @@ def train_run(
     InputError
         If a car is named that the train does not have, or a move or a length cannot be read.
     """
-    train = made_train(
-        cars=cars,
-        lengths=read_lengths(car_lengths) or (car_length,),
-        brake_pipe_setting=brake_pipe_setting,
-        locomotives=locomotives,
-        cut_out_cars=cut_out_cars or (),
-        retaining_valve=retaining_valve,
-        retained_cars=retained_cars,
-        piston_travel=piston_travel,
-        leakage=leakage,
-        leak_car=leak_car,
-        remote_after=remote_after,
-        remote_locomotives=remote_locomotives,
-        link_delay=link_delay,
-        link=radio_link,
-        rear_delay=rear_delay,
-        starting_pressure=(
-            0.0 if from_pressure is None and command == "charge" and not moves else from_pressure
-        ),
-        main_reservoir=main_reservoir,
-        delivery=delivery,
-        reservoir_volume=reservoir_volume,
-        temperature=temperature,
-        atmosphere=atmosphere,
-    )
-    return _at_once(
-        Asked(
-            train=train,
-            move="" if moves else command,
-            commands=(
-                *closed_cock(cock_car, cock_opening, cars=int(cars)),
-                *made_commands(
-                    moves=moves,
-                    command=command,
-                    reduction=reduction,
-                    held=held,
-                    emergency_from=emergency_from,
-                    emergency_car=emergency_car,
-                    two_way=rear_device == "two-way",
-                    setting=brake_pipe_setting,
-                    cars=int(cars),
-                ),
-            ),
-            seconds_given=seconds,
-            shown=shown_cars(show_cars, cars=int(cars)),
-        )
-    )
+    return _at_once(made_question(given))
 
 
 def _at_once(asked: Asked) -> TrainRun:

@@ -1,10 +1,14 @@
-"""The inputs of the `train-run` calculator, each worded once."""
+"""What the `train-run` question asks for."""
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Annotated
 
 from calculators.base.quantities import Choice, Option, Quantity
+from calculators.equipment.train.tables import AIR_SUPPLY
+from calculators.questions.shared.car import CAR
+from calculators.questions.shared.train import JF_3
 from calculators.questions.shared.train_model import LONGEST_RUN
 from calculators.questions.train_run.lengths import CAR_LENGTHS_FIELD
 from calculators.questions.train_run.moves import MOVES
@@ -384,6 +388,19 @@ ShowCars = Annotated[
     ),
 ]
 
+ReductionRelay = Annotated[
+    str,
+    Choice(
+        term="Cars of 75 ft or more",
+        options=(
+            Option(value="without", words="have the control valve alone"),
+            Option(value="with", words="have a reduction relay valve too"),
+        ),
+        help="It helps quick service along in the longer pipe. Read it on the car.",
+        group=THE_TRAIN,
+    ),
+]
+
 Atmosphere = Annotated[
     float,
     Quantity(
@@ -398,3 +415,48 @@ Atmosphere = Annotated[
         group=THE_AIR,
     ),
 ]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TrainRunInputs:
+    """The inputs of `train-run`, in their published order."""
+
+    cars: Cars = JF_3.cars
+    car_length: CarLength = JF_3.car_length
+    brake_pipe_setting: BrakePipeSetting = JF_3.brake_pipe_setting
+    command: Command = "service"
+    reduction: Reduction = 10.0
+    seconds: Seconds = None
+    leakage: Leakage = 0.0
+    rear_device: RearDevice = "two-way"
+    held: Held = 60.0
+    emergency_from: EmergencyFrom = "head"
+    emergency_car: EmergencyCar = None
+    rear_delay: RearDelay = 1.0
+    moves: Moves = ""
+    locomotives: Locomotives = 2.0
+    car_lengths: CarLengths = ""
+    cut_out_cars: CutOutCars = None
+    retaining_valve: RetainingValve = "direct"
+    retained_cars: RetainedCars = None
+    piston_travel: PistonTravel = 8.0
+    leak_car: LeakCar = None
+    cock_car: CockCar = None
+    cock_opening: CockOpening = 0.0
+    remote_after: RemoteAfter = None
+    remote_locomotives: RemoteLocomotives = 1.0
+    link_delay: LinkDelay = 2.0
+    radio_link: RadioLink = "works"
+    from_pressure: FromPressure = None
+    main_reservoir: MainReservoir = 140.0
+    delivery: Delivery = AIR_SUPPLY.compressor_delivery
+    reservoir_volume: ReservoirVolume = AIR_SUPPLY.reservoir_volume
+    temperature: Temperature = 68.0
+    atmosphere: Atmosphere = CAR.atmosphere
+    show_cars: ShowCars = None
+    reduction_relay: ReductionRelay = "without"
+
+    @property
+    def move(self) -> str:
+        """The single move that was chosen; empty where a list of moves takes its place."""
+        return "" if self.moves else self.command

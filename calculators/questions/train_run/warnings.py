@@ -53,4 +53,4 @@ def warnings_of_pressure(asked: Asked, run: Run | None) -> Iterator[Note]:
 def warnings_of_length(asked: Asked) -> Iterator[Note]:
     """A service application in a train whose brakes stand further apart than was fitted."""
     if any(one.action == "service" for one in asked.commands):
-        yield from warnings_of_spacing(asked.train.cars)
+        yield from warnings_of_spacing(asked.by_spacing())

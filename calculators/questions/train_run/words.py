@@ -7,8 +7,17 @@ from collections.abc import Iterable, Iterator, Sequence
 from calculators.base.results import Note, Phrase, Step, Value, psi, say
 from calculators.equipment.train import Movement, Run, Sample
 from calculators.equipment.train.bands import Output
+from calculators.equipment.train.tables import FREIGHT_VALVE
 from calculators.questions.shared.spacing import warn
-from calculators.questions.shared.train_model import CHARGED_WITHIN, band, band_notes, charged_to
+from calculators.questions.shared.train_model import (
+    CHARGED_WITHIN,
+    FITTED_AT,
+    away_from_fitted,
+    band,
+    band_notes,
+    charged_to,
+    short_train,
+)
 from calculators.questions.train_run.asked import Asked
 from calculators.questions.train_run.moves import moves_words
 from calculators.questions.train_run.warnings import (
@@ -242,7 +251,7 @@ def _charge_headline(asked: Asked, run: Run) -> Phrase:
         "{cars} charged after {time}: every car's reservoirs within {near} of the {level} they "
         "come to.",
         cars=cars_words(asked),
-        time=Value(charged / 60.0, "min", 1, band("charging times", charged) / 60.0),
+        time=Value(charged / 60.0, "min", 1, _charging_band(asked, charged) / 60.0),
         near=psi(CHARGED_WITHIN),
         level=psi(charged_to(asked.train)),
     )
@@ -330,6 +339,18 @@ def notes_before(asked: Asked, run: Run | None = None) -> Iterator[Note]:
             late=len(late),
             seconds=Value(asked.seconds, "s"),
         )
+    light = [
+        one.reduction
+        for one in asked.commands
+        if one.action == "service" and one.reduction < LEAST_SET
+    ]
+    if light:
+        yield warn(
+            "{off} off is less than any minimum reduction read ({least} or more): a set so light "
+            "may apply some cars and let them go again by itself.",
+            off=psi(min(light)),
+            least=psi(LEAST_SET),
+        )
     taken = 0.0
     for one in asked.commands:
         if one.action == "release":
@@ -372,6 +393,12 @@ def notes(asked: Asked, run: Run) -> Iterator[Note]:
             "does not show these.",
             cars=_those(run.cars_still_applied),
         )
+    if run.feed_shut and asked.release() is not None:
+        yield warn(
+            "The brake valve's charging cut-off stays shut in this run, and nothing comes back "
+            "into the train: after an emergency from the train the handle must go to emergency "
+            "before it goes to release."
+        )
     yield from notes_before(asked, run)
     if asked.asks_emergency():
         yield Note(
@@ -394,6 +421,7 @@ def notes(asked: Asked, run: Run) -> Iterator[Note]:
                 stands="lies" if inside else "does not lie",
             )
         )
+    yield from _where_the_model_is_weak(asked, run)
     yield from band_notes(*_kinds_shown(asked, run))
     yield Note(
         text=say(
@@ -402,6 +430,52 @@ def notes(asked: Asked, run: Run) -> Iterator[Note]:
             "changes starts by less than their band."
         )
     )
+
+
+LIGHT_SET = 10.0
+"""Reduction under which the model's cylinders fill too slowly. [psi]"""
+LEAST_SET = 5.0
+"""Least that a minimum reduction takes off, by the books read. [psi]"""
+
+
+def _where_the_model_is_weak(asked: Asked, run: Run) -> Iterator[Note]:
+    """What is known to be off in this kind of run."""
+    sets = [one.reduction for one in asked.commands if one.action == "service"]
+    setting = asked.train.brake_pipe_setting
+    if sets and setting != FITTED_AT:
+        yield Note(
+            text=say(
+                "The valves were fitted at {fitted}, and the model's service speed hardly moves "
+                "with the setting: at {setting} the bands of its times are wider.",
+                fitted=psi(FITTED_AT),
+                setting=psi(setting),
+            )
+        )
+    if any(one.valve != FREIGHT_VALVE for one in asked.train.cars):
+        yield Note(
+            text=say(
+                "The reduction relay valve of long cars is taken, not read: here all quick service "
+                "grows with the pipe that one valve serves. Real ones may do more or less."
+            )
+        )
+    if sets and min(sets) < LIGHT_SET:
+        yield Note(
+            text=say(
+                "Light sets fill too slowly in the model: up to a quarter of a minute to {limit}. "
+                "A quick-service limiting valve is there to get it at once, in {low} to {high}, "
+                "nominal and from memory.",
+                limit=psi(10.0),
+                low=Value(2.0, "s"),
+                high=Value(4.0, "s"),
+            )
+        )
+    if not had_emergency(run) and sets:
+        yield Note(
+            text=say(
+                "How near a valve came to emergency is not to be read as safety against slack: the "
+                "model's detector is too dull for short pulses."
+            )
+        )
 
 
 def _kinds_shown(asked: Asked, run: Run) -> Sequence[Output]:
@@ -433,22 +507,24 @@ def bands(asked: Asked, run: Run) -> dict[str, float]:
     found: dict[str, float] = {}
     first, kind = asked.first_application(), _start_kind(asked)
     begun = first.at_seconds if first else 0.0
+    service = kind == "service times"
+    wider = away_from_fitted(asked.train.brake_pipe_setting) if service else 1.0
     for name in ("first_car_starts", "last_car_starts"):
         at = getattr(run, name)
         if at is not None:
-            found[name] = band(kind, at - begun)
+            found[name] = band(kind, at - begun, wider=wider)
     starts = first_starts(run)
     if starts:
-        found["latest_car_starts"] = band(kind, max(starts.values()) - begun)
+        found["latest_car_starts"] = band(kind, max(starts.values()) - begun, wider=wider)
     if run.propagation_speed is not None and asked.from_the_head_only():
-        found["propagation_speed"] = band(kind, run.propagation_speed)
+        found["propagation_speed"] = band(kind, run.propagation_speed, wider=wider)
     charged = charged_after(asked, run)
     if charged is not None:
-        found["charged_after"] = band("charging times", charged)
+        found["charged_after"] = _charging_band(asked, charged)
     if run.last_car_90_percent is not None:
         found["last_car_90_percent"] = band("cylinder times", run.last_car_90_percent - begun)
     if run.exhaust_ends is not None:
-        found["exhaust_ends"] = band("service times", run.exhaust_ends - begun)
+        found["exhaust_ends"] = band("service times", run.exhaust_ends - begun, wider=wider)
     release = asked.release()
     let_go = release.at_seconds if release else begun
     for name in ("first_car_releases", "last_car_releases"):
@@ -474,10 +550,14 @@ def bands(asked: Asked, run: Run) -> dict[str, float]:
     return found
 
 
+def _charging_band(asked: Asked, seconds: float) -> float:
+    return band("charging times", seconds, wider=short_train(len(asked.train.cars)))
+
+
 def _share(asked: Asked) -> float:
     """Relative band of the times that the last move takes."""
     if asked.move == "charge":
-        return band("charging times", 1e3) / 1e3
+        return _charging_band(asked, 1e3) / 1e3
     if asked.release() is not None:
         return band("release times", 1e3) / 1e3
     return band("cylinder times", 1e3) / 1e3
