@@ -265,6 +265,8 @@ class BrakeCircuit extends Answering {
     this.#put(reply);
     delete this.dataset.example;
     showSettingsNotes(this.settings.all, reply.settings_notes ?? {});
+    const moved = new CustomEvent("circuit-moved", { detail: { calculator: this.asks, entries: this.entries() } });
+    document.dispatchEvent(moved);
     if (reply.to_follow) void this.#followToRest(entries, turn);
     else this.show("answered", ANSWERED);
     return reply;

@@ -1,13 +1,12 @@
 // @ts-check
 // The home page's own lines: whether the copy is whole, own settings, pages last used, the lesson to
-// go on with, and the figures for own settings. Every page notes here that it was used; while the
+// go on with, and whose the figures are. Every page notes here that it was used; while the
 // copy is being fetched, a line in the head of every page shows how far it is.
 
 import { copy } from "./offline.js";
 import { withText } from "./making.js";
 import { readyWords } from "./offline-words.js";
-import { ask } from "./python-client.js";
-import { railroadSettings, readRecord } from "./settings.js";
+import { readRecord } from "./settings.js";
 import { note, visits } from "./visits.js";
 
 const ROOT = new URL("..", import.meta.url);
@@ -84,53 +83,26 @@ function settingsWords() {
   return words.join(", ");
 }
 
-/** @type {Map<Element, string>} what the build put there, for the example settings */
-let built = new Map();
-
-async function showFigures() {
-  const spans = [...document.querySelectorAll("[data-figure]")];
-  for (const span of spans) if (!built.has(span)) built.set(span, span.textContent ?? "");
+/** Whose the figures asked for most are, once they are worked out. @param {string} whose */
+function showWhose(whose) {
   const box = document.querySelector(".twelve");
-  const whose = place("whose");
-  const settings = railroadSettings();
-  if (!(box instanceof HTMLElement) || !spans.length) return;
-  if (!Object.keys(settings).length) {
-    for (const span of spans) span.textContent = built.get(span) ?? "";
-    if (whose) whose.textContent = "the example trains";
-    box.dataset.example = "yes";
-    return;
-  }
-  const figures = spans.map((span) => /** @type {HTMLElement} */ (span).dataset.figure);
-  try {
-    const reply = await ask({ kind: "figures", figures, settings }, { form: "home" });
-    if (reply.superseded || !box.isConnected) return;
-    let all = true;
-    spans.forEach((span, number) => {
-      const text = reply.figures?.[figures[number] ?? ""];
-      if (text === undefined) all = false;
-      else span.textContent = text;
-    });
-    if (!all) return;
-    delete box.dataset.example;
-    if (whose) whose.textContent = "your own settings";
-  } catch {
-    // They stay the example's and are marked so.
-  }
+  if (!(box instanceof HTMLElement)) return;
+  const own = whose === "settings";
+  if (own) delete box.dataset.example;
+  else box.dataset.example = "yes";
+  const said = place("whose");
+  if (said) said.textContent = own ? "your own settings" : "the example trains";
 }
 
 function attach() {
-  built = new Map();
   note();
   showLines();
   showCopy();
-  void showFigures();
 }
 
 copy.addEventListener("change", showCopy);
-document.addEventListener("railroad-settings", () => {
-  showLines();
-  void showFigures();
-});
+document.addEventListener("railroad-settings", showLines);
+document.addEventListener("page-figures", (event) => showWhose(/** @type {CustomEvent} */ (event).detail.whose));
 // The theme swaps pages under this module and says so through `document$`.
 const pages = /** @type {any} */ (window).document$;
 if (pages) pages.subscribe(attach);

@@ -13,6 +13,7 @@ const parts = [
   import("./expand.js"),
   import("./groups.js"),
   import("./list-builder.js"),
+  import("./page-figures.js"),
   import("./printing.js"),
   import("./report.js"),
   import("./reports.js"),
@@ -25,6 +26,9 @@ const parts = [
   import("./night.js"),
   import("./when-there.js"),
   import("./search.js"),
+  import("./study.js"),
+  import("./study-kept.js"),
+  import("./ask-first.js"),
 ];
 
 // The watch in the page's head hears of a failed script tag, but not of these.

@@ -54,6 +54,11 @@ BLOCKS = (
         example="```rules\nby-section\n```",
     ),
     Embed(
+        kind="study",
+        puts="Drills: `today`, `topics`, `progress`, `keep`, or the id of a topic for a set of its questions.",
+        example="```study\ntests\n```",
+    ),
+    Embed(
         kind="protection",
         puts="The box that leads to the protection of people, before a page sends anyone to equipment.",
         example="```protection\nequipment\n```",
@@ -133,13 +138,13 @@ BLOCKS = (
 INLINE = (
     Embed(
         kind="calculator.result",
-        puts="A result of a calculator, or an input that it starts with, for the values behind it.",
+        puts="A result of a calculator, or an input that it starts with, for the values behind it. It follows the settings of the reader's device, and a circuit on the same page.",
         example="{{ locomotive-brake.brake_cylinder reduction=12 }}",
     ),
     Embed(
-        kind="yours",
-        puts="The same, and it follows the settings of the reader's device where the page's script does so (the home page).",
-        example="{{ yours locomotive-brake.brake_cylinder reduction=12 }}",
+        kind="example",
+        puts="The same, kept to the example train and locomotive and marked so: for a sentence that is about these, or about where a figure comes from.",
+        example="{{ example locomotive-brake.brake_cylinder reduction=12 }}",
     ),
     Embed(
         kind="limit",

@@ -16,10 +16,9 @@ from calculators.answering.links import text_of
 from calculators.base.errors import UnknownNameError, near
 from calculators.base.fields import range_words
 from calculators.base.quantities import Choice, Description, Quantity, Text
-from calculators.base.results import Display
 from calculators.catalog import CALCULATORS, find_calculator
 from calculators.declaring.registry import Calculator
-from calculators.kept.embedded import embedded_text
+from calculators.kept.embedded import LIMIT, embedded_text, limit_text, moved_by
 from calculators.kept.settings import touching
 from calculators.law.limit_list import find_limit
 from calculators.law.source_list import find_source
@@ -153,9 +152,9 @@ class Fragments:
 
         ``scenario NAME`` is a reading of the example's day.
 
-        ``yours`` before a calculator's figure lets it follow the settings of the reader's device.
-        Behind a limit's id ``section`` adds where it is written, and ``figure`` leaves out the
-        words "at most" and "at least".
+        A figure follows the settings of the reader's device; with ``example`` before a calculator's
+        it stays the example's, and is marked so. Behind a limit's id ``section`` adds where it is
+        written, and ``figure`` leaves out the words "at most" and "at least".
         """
         parts = shlex.split(words)
         if not parts:
@@ -168,13 +167,13 @@ class Fragments:
         if kind == "source" and len(rest) == 1:
             source = find_source(rest[0])
             return f"{source.issuer}, {source.title}"
-        yours = kind == "yours" and bool(rest)
-        if yours:
+        example = kind == "example" and bool(rest)
+        if example:
             kind, *rest = rest
         name, dot, result = kind.partition(".")
         if not dot:
             raise ValueError(f'"{words}" names no figure; write calculator.result field=value')
-        return _value(name, result, _pairs(rest), yours=yours)
+        return _value(name, result, _pairs(rest), example=example)
 
 
 def _with_readings(settings: Mapping[str, str]) -> dict[str, str]:
@@ -209,6 +208,10 @@ PRERENDERED = "Worked out when this page was made, for the figures shown."
 EXAMPLE = "Example settings, not yours."
 
 
+# On a figure that an author keeps to the example, whatever the reader's settings are.
+OF_EXAMPLE = "For the example train and locomotive"
+
+
 def _heading(calculator: Calculator) -> str:
     return f"{calculator.title}: {calculator.question}"
 
@@ -233,13 +236,21 @@ def _pairs(words: list[str]) -> dict[str, str]:
     return pairs
 
 
-def _value(name: str, result: str, settings: Mapping[str, str], *, yours: bool) -> str:
+def _value(name: str, result: str, settings: Mapping[str, str], *, example: bool) -> str:
     """A result or an input of an answer, shown as the answer would show it.
 
-    A figure that follows the reader's settings keeps what was asked, for the page's script.
+    A figure that follows the reader's settings keeps what was asked, for the page's script; one
+    that no setting moves has nothing to follow.
     """
     text = embedded_text(name, result, settings)
-    asked = {"data_figure": f"{name}.{result}?{urlencode(settings)}"} if yours else {}
+    words = f"{name}.{result}" + (f"?{urlencode(settings)}" if settings else "")
+    if example:
+        return html(element("span", text, class_="figure of-example", title=OF_EXAMPLE))
+    return _following(text, words)
+
+
+def _following(text: str, words: str) -> str:
+    asked = {"data_embedded": words} if moved_by(words) else {}
     return html(element("span", text, class_="figure", **asked))
 
 
@@ -264,14 +275,12 @@ def _limit_words(id: str, asked: list[str]) -> str:
         )
     if "edition" in asked:
         return html(element("span", limit.edition))
-    words = limit.words().text(Display())
-    if "figure" in asked:
-        words = words.removeprefix(f"{limit.sense} ").removesuffix(" by the text")
-    made = element("span", words, class_="figure")
+    figure = "figure" in asked
+    made = _following(limit_text(id, figure=figure), f"{LIMIT}{id}{' figure' if figure else ''}")
     if "section" not in asked:
-        return html(made)
-    where = f" ({limit.section}, {limit.edition}, {limit.how_read})"
-    return html(element("span", made, where))
+        return made
+    where = html(element("span", f" ({limit.section}, {limit.edition}, {limit.how_read})"))
+    return f"<span>{made}{where.removeprefix('<span>')}"
 
 
 def _relative(page: Path, target: Path) -> str:

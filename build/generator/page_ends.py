@@ -1,6 +1,6 @@
 """What every page gets: the words met first linked, and at its foot sources, order, abbreviations.
 
-The foot has the page's sources in full, its place in the reading order and its abbreviations.
+The foot has the page's sources in full, three questions, its place in the reading order and its abbreviations.
 """
 
 from __future__ import annotations
@@ -20,6 +20,7 @@ from generator.glossary import Glossary
 from generator.ground import with_sentence
 from generator.protection import FENCE, SOURCES
 from generator.reading_order import ReadingOrder
+from generator.study_fragment import foot
 from generator.used_in import used_in
 
 # A calculator's declaration names its sources itself, each with its place.
@@ -70,6 +71,8 @@ class PageEnds:
             made = element("ul", *items, class_="page-sources", data_search_exclude="")
             says = _SAYS_WHERE.search(written)
             parts += ["In full, with the edition:" if says else "## Sources", html(made)]
+        if questions := foot(page):
+            parts.append(questions)
         if users := used_in(page):
             parts.append(users)
         if around := self.order.around(page):

@@ -41,6 +41,7 @@ from generator import (
     published,
     railroad_fragment,
     sources_fragment,
+    study_fragment,
     weight,
     worksheet_fragment,
 )
@@ -56,6 +57,7 @@ from generator.search_index import search_words, write_search_index
 from generator.setup import node
 from generator.setup.places import Places
 from generator.theme_script import mend_theme_script
+from generator.whose_figures import with_notice
 
 Say = Callable[[str], None]
 
@@ -160,6 +162,7 @@ def write_pages(root: Path, staged: Path, *, only: Path | None = None) -> int:
         "changes": partial(changes_fragment.changes, root),
         "protection": protection.protection,
         "finding": partial(finding_fragment.finding, content),
+        "study": study_fragment.study,
         "train-run": made.train_run,
         "drill": lesson_fragments.drill,
         "scenario": lesson_fragments.scenario,
@@ -187,7 +190,7 @@ def write_pages(root: Path, staged: Path, *, only: Path | None = None) -> int:
                 if page == name and calculator_pages.is_calculators(name):
                     finished = calculator_pages.folded(finished)
                 # The sources of a calculator stand with its proof.
-                ended = ends.add(finished, written=text, page=page)
+                ended = ends.add(with_notice(finished), written=text, page=page)
                 (staged / page).parent.mkdir(parents=True, exist_ok=True)
                 (staged / page).write_text(ended, encoding="utf-8", newline="\n")
                 count += 1

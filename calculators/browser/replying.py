@@ -3,8 +3,8 @@
 A request holds ``calculator``, ``entries`` (texts as typed), optional ``settings`` and ``id``.
 ``kind`` is ``answer`` (the default), ``restate``, which says the pressures in another unit,
 ``otherwise``, which lays what a gauge shows beside an answer, ``settings``, which reads a railroad's settings, ``card``, the pocket card for them, ``figures``, those
-in a page's text for them, ``short``, which makes and reads short links, ``sheet``, an answer laid out for paper, ``worksheet``, questions with their key, ``screen``, what a class sees, ``curves``, their figures as a table, or ``circuit``,
-the moments of a circuit's move.
+in a page's text for them, ``short``, which makes and reads short links, ``sheet``, an answer laid out for paper, ``worksheet``, questions with their key, ``screen``, what a class sees, ``curves``, their figures as a table, ``circuit``,
+the moments of a circuit's move, or ``study``, drills.
 """
 
 from __future__ import annotations
@@ -27,10 +27,11 @@ KINDS = {
     "circuit": "circuits",
     "figures": "figures",
     "otherwise": "otherwise",
+    "study": "study",
     "short": "short_links",
     "sheet": "sheets",
     "screen": "screens",
-    "curves": "curves",
+    "curves": "sheets",
     "worksheet": "worksheets",
 }
 

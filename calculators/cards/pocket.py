@@ -205,10 +205,7 @@ def _most(asked: _Asked) -> Part:
 def _train(asked: _Asked) -> Part:
     charging = asked.ask("charging-time")
     setting = _input(charging, "brake_pipe_setting")
-    after_the_set = setting - LIMITS["leakage-test-reduction"].figure
-    leaks = asked.ask(
-        "leakage-and-flow", flow_pressure=f"{setting:g}", leakage_pressure=f"{after_the_set:g}"
-    )
+    leaks = asked.ask("leakage-and-flow")
     rear = asked.ask("rear-pressure", rear=f"{setting:g}")
     length = Value(_input(leaks, "cars") * _input(leaks, "car_length"), "ft")
     return Part(
@@ -222,7 +219,12 @@ def _train(asked: _Asked) -> Part:
             asked.row("The leakage limit is an air flow of", leaks, "flow_at_leakage_limit"),
             asked.row("The air flow limit is a leakage of", leaks, "leakage_at_flow_limit"),
             asked.row("Rear at least, for Class I", rear, "least_rear"),
-            asked.row("Charging from empty takes more than", charging, "time_lower_bound"),
+            asked.row(
+                f"Charging from empty, {_input(charging, 'delivery'):g} cfm reaching the train, "
+                "takes more than",
+                charging,
+                "time_lower_bound",
+            ),
         ),
     )
 

@@ -7,8 +7,10 @@ questions from it. The same seed gives the same questions on every device, for t
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from math import isfinite
 from string import Formatter
 
 from calculators.answering.answer import Answer
@@ -179,16 +181,13 @@ def skills_of(topics: Iterable[str]) -> tuple[Skill, ...]:
 def in_turn(skills: Iterable[Skill], seed: str) -> tuple[Skill, ...]:
     """Skills in a mixed order: where it can be had, at most two of a topic or kind in a row."""
     left = list(Draws(f"order {seed}").mixed(tuple(skills)))
+    whole = Counter(one.form.topic for one in left)
     made: list[Skill] = []
     while left:
         fit = [one for one in left if not _third(made, one)] or left
-        # Of those that fit, the topic with most left, so that none is left over at the end.
-        counts = {one.form.topic: 0 for one in left}
-        for one in left:
-            counts[one.form.topic] += 1
-        best = max(
-            fit, key=lambda one: (one.form is not (made and made[-1].form), counts[one.form.topic])
-        )
+        # The topic of which the largest share is left, so that all go on side by side to the end.
+        counts = Counter(one.form.topic for one in left)
+        best = max(fit, key=lambda one: counts[one.form.topic] / whole[one.form.topic])
         left.remove(best)
         made.append(best)
     return tuple(made)
@@ -239,12 +238,24 @@ def asked_again(
 ) -> Item:
     """A question that was drawn before, from what was kept of it: its entries, not its answer."""
     wanted = find_skill(skill)
-    drawn = wanted.form.draw(Draws(f"{skill}|{seed}")) | dict(entries)
+    drawn = wanted.form.draw(Draws(f"{skill}|{seed}"))
+    drawn |= {name: _figure_or_text(drawn.get(name), text) for name, text in entries.items()}
     seen = Seen(find_calculator(wanted.form.calculator), drawn, settings, wanted.form.asks)
     found = None if seen.failed else _showing(wanted, seen)
     if found is None:
         return item(skill, seed, settings=settings, display=display)
     return _made(wanted, seed, found, display)
+
+
+def _figure_or_text(drawn: float | str | None, text: str) -> float | str:
+    """What was kept as a text, as the figure that it was drawn as."""
+    if not isinstance(drawn, float):
+        return text
+    try:
+        figure = float(text)
+    except ValueError:
+        return text
+    return figure if isfinite(figure) else drawn
 
 
 @dataclass(frozen=True, slots=True)
@@ -338,6 +349,7 @@ def _made(skill: Skill, seed: str, found: _Found, display: Display | None) -> It
     )
     deciding = next((line.label for line in working if line.decides), working[-1].label)
     page = f"calculators/{calculator.name}/"
+    asked = replace(seen.answer, display=shown)
     return Item(
         skill=skill.id,
         topic=form.topic,
@@ -360,16 +372,16 @@ def _made(skill: Skill, seed: str, found: _Found, display: Display | None) -> It
         working=working,
         title=calculator.title,
         page=page,
-        address=f"{page}?{seen.answer.link_query()}",
+        address=f"{page}?{asked.link_query()}",
         entries=_kept(seen.drawn),
         seed=seed,
-        picture=seen.answer.link_query() if form.kind == "picture" else "",
+        picture=asked.link_query() if form.kind == "picture" else "",
     )
 
 
 def _kept(drawn: Drawn) -> dict[str, str]:
     return {
-        name: value if isinstance(value, str) else f"{value:g}" for name, value in drawn.items()
+        name: value if isinstance(value, str) else f"{value:.10g}" for name, value in drawn.items()
     }
 
 

@@ -39,9 +39,10 @@ def test_plain_code_is_left_alone():
 
 def test_an_inline_figure_is_the_answer_of_the_module():
     words = FRAGMENTS.inline("locomotive-brake.brake_cylinder reduction=12 brake_pipe_setting=85")
-    assert words == '<span class="figure">30 psi</span>'
-    words = FRAGMENTS.inline("yours locomotive-brake.brake_cylinder reduction=12")
-    assert 'data-figure="locomotive-brake.brake_cylinder?reduction=12"' in words
+    assert words.startswith('<span class="figure" data-embedded="locomotive-brake.brake_cylinder?')
+    assert words.endswith(">30 psi</span>")
+    words = FRAGMENTS.inline("locomotive-brake.brake_cylinder reduction=12")
+    assert 'data-embedded="locomotive-brake.brake_cylinder?reduction=12"' in words
     assert "9.8" not in FRAGMENTS.inline('units.value value="1" from_unit=psi to_unit=kPa')
     assert "at most 5 psi/min" in FRAGMENTS.inline("limit brake-pipe-leakage section")
     assert "TM 55-2210-223-34" in FRAGMENTS.inline("source ARMY-223")

@@ -461,3 +461,41 @@ def test_nothing_of_it_leaves_the_device(phone: Tab):
 def test_scripts_off_says_so(scriptless: Tab):
     page = scriptless.open(MINE)
     expect(state(page)).to_contain_text("With scripts off nothing can be kept here")
+
+
+def test_figures_in_a_text_follow_the_settings_and_the_circuit(
+    browser: Browser, served: SiteServer
+):
+    """Before Python they are marked as the example's; then they are the reader's; then the circuit's."""
+    context = browser.new_context(viewport=PHONE)  # type: ignore[arg-type]
+    tab = tab_of(context, served)
+    store(
+        tab,
+        json.dumps(
+            {"brake_pipe_setting": "80", "limit.air-flow": "50", "suppression_reduction": "24"}
+        ),
+    )
+    tab.page.route("**/runtime/**", lambda route: route.abort())
+    page = tab.open("positions/service/")
+    mark = page.locator(".page-figures .example-mark")
+    text = page.locator(".md-content__inner")
+    expect(mark).to_be_visible()
+    expect(mark).to_contain_text("for the example settings, not yours")
+    tab.page.unroute("**/runtime/**")
+    page = tab.open("positions/service/")
+    expect(page.locator(".page-figures .own-mark")).to_have_text(
+        "The figures in this text are for your own settings."
+    )
+    expect(mark).to_be_hidden()
+    expect(text).to_contain_text("with 10 psi off, to 70 psi")
+    page = tab.open("tests/air-flow/")
+    expect(text).to_contain_text("(your railroad: at most 50 cfm)")
+    page = tab.open("circuits/service-application/")
+    expect(text).to_contain_text("stops sharp at 70 psi")
+    page.evaluate(
+        """document.dispatchEvent(new CustomEvent("circuit-moved", {detail: {calculator: "circuit",
+        entries: {brake_pipe_setting: "100 psi", handle: "service"}}}))"""
+    )
+    expect(text).to_contain_text("stops sharp at 90 psi")
+    expect(page.locator(".page-figures .own-mark")).to_contain_text("of the circuit above")
+    context.close()

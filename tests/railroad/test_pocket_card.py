@@ -178,3 +178,8 @@ def test_full_service_is_one_figure_on_the_card(setting: int):
     most = cells(made, "The most", "Car, reduction for it")[0]
     assert abs(float(row.term.split()[0]) - float(most.split()[0])) <= 0.55, (row.term, most)
     assert row.cells[2] == cells(made, "The most", "Car, full service")[0]
+
+
+def test_the_least_time_to_charge_says_what_it_assumes():
+    (row,) = [r for r in part(card({"delivery": "75"}), "A train of").rows if "Charging" in r.term]
+    assert "75 cfm reaching the train" in row.term

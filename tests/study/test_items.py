@@ -13,7 +13,7 @@ from calculators.base.results import Display
 from calculators.catalog import find_calculator
 from calculators.study.catalog import FORMS, MISTAKES, SKILLS, TOPICS
 from calculators.study.draws import Draws
-from calculators.study.items import APART_PSI, OPTIONS, Item, item, items
+from calculators.study.items import APART_PSI, OPTIONS, Item, asked_again, item, items
 
 SEEDS = [str(number) for number in range(12)]
 UNITS = ("psi", "kPa", "bar")
@@ -98,6 +98,11 @@ def wrong_answers_name_their_mistake_and_step(one: Item) -> None:
             assert abs(wrong.value - one.right.value) >= APART_PSI > 2 * one.right.tolerance
     assert len(set(one.options())) == min(OPTIONS, 1 + len(one.wrong))
     assert one.right.words in one.options()
+
+
+def test_a_question_is_the_same_from_what_is_kept_of_it():
+    for one in ALL:
+        assert asked_again(one.skill, one.seed, one.entries) == one
 
 
 def test_nearly_all_have_three_options():

@@ -11,7 +11,7 @@ import json
 import shutil
 import tempfile
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import partial
 from pathlib import Path
 
@@ -24,6 +24,7 @@ from generator.runtime.archives import (
     write_pieces,
     zip_of,
 )
+from generator.runtime.bundled import bundled
 from generator.runtime.inside_pyodide import SCRIPTS, run_script, runtime_folder
 from generator.runtime.kept import NOTHING_KEPT, Kept
 from generator.runtime.lean_interpreter import Interpreter, lean_interpreter
@@ -53,6 +54,8 @@ class Cargo:
     self_test: str
     requests: Sequence[str]
     streams: Sequence[str] = ()
+    libraries: Mapping[str, bytes] = field(default_factory=dict)
+    """Files of libraries that go along, by their path beside the package."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -86,6 +89,7 @@ def pack(root: Path, out_dir: Path) -> RuntimeReport:
         self_test=rehearsal.self_test(),
         requests=rehearsal.requests(),
         streams=rehearsal.streams(),
+        libraries=bundled(),
     )
     project = Places(root=root)
     return pack_cargo(project, cargo, out_dir, kept=_kept(project))
@@ -105,7 +109,7 @@ def pack_cargo(
         ),
         loader=loader,
     )
-    source = _source_archive(cargo.package)
+    source = _source_archive(cargo.package, cargo.libraries)
     lean = lean_library(runtime / "python_stdlib.zip")
     used = json.loads(
         kept.get(
@@ -118,9 +122,7 @@ def pack_cargo(
     standard_library = kept.get(
         "library", (version, lean, *modules), lambda: _compiled_library(project, modules, lean)
     )
-    calculators = kept.get(
-        "package", (version, source), lambda: _compiled_package(project, cargo.package)
-    )
+    calculators = kept.get("package", (version, source), lambda: _compiled_package(project, cargo))
 
     _empty(out_dir)
     index = f"pyodide-{version}"
@@ -165,7 +167,7 @@ def pack_unmodified(root: Path, out_dir: Path) -> RuntimeReport:
     names = ("pyodide.mjs", "pyodide.asm.mjs", "pyodide.asm.wasm", "python_stdlib.zip")
     for name in (*names, "pyodide-lock.json"):
         shutil.copyfile(runtime / name, out_dir / name)
-    archive = _source_archive(root / PACKAGE)
+    archive = _source_archive(root / PACKAGE, bundled())
     source = write_pieces(archive, compressed(archive), out_dir, PACKAGE)
     _write_manifest(
         out_dir,
@@ -209,8 +211,8 @@ def _module_names(package: Path) -> list[str]:
     return [f"{PACKAGE}.{name.replace('/', '.')}".removesuffix(".__init__") for name in names]
 
 
-def _source_archive(package: Path) -> bytes:
-    return zip_of(_with_folder(_package_files(package)))
+def _source_archive(package: Path, libraries: Mapping[str, bytes]) -> bytes:
+    return zip_of({**_with_folder(_package_files(package)), **libraries})
 
 
 def _compiled_library(project: Places, modules: Sequence[str], library: bytes) -> bytes:
@@ -236,10 +238,11 @@ def _written(library: bytes, folder: str) -> Path:
     return place
 
 
-def _compiled_package(project: Places, package: Path) -> bytes:
+def _compiled_package(project: Places, cargo: Cargo) -> bytes:
     beside = [SCRIPTS / f"{name}.py" for name in (ENTRY, ENTRY_NEEDS)]
     files = {
-        **_with_folder(_package_files(package)),
+        **_with_folder(_package_files(cargo.package)),
+        **cargo.libraries,
         **{script.name: script.read_bytes() for script in beside},
     }
     with _scratch(project) as compiled_folder, _scratch(project) as source:
@@ -251,7 +254,7 @@ def _compiled_package(project: Places, package: Path) -> bytes:
             given={
                 "files": [name for name in files if name.endswith(".py")],
                 "from_archive": False,
-                "prepare": _module_names(package),
+                "prepare": _module_names(cargo.package),
                 "shown_below": PACKAGE_INSIDE,
             },
             folders={"/compiled": Path(compiled_folder), "/source": Path(source)},

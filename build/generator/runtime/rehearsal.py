@@ -16,6 +16,7 @@ from calculators.circuits.catalog import CIRCUITS
 from calculators.declaring.registry import Calculator
 from calculators.kept.text import as_text
 from calculators.short_links.packing import shortened
+from calculators.study.catalog import SKILLS
 
 WRONG_TEXTS = ("", "abc", "1e999", "-1", "12 parsecs", "١٢", "<b>&amp;", "9" * 400, "nan", "½")
 WRONG_RECORDS = ("", "version = 999", "cars = many\nno such line", "\0" * 9, "version = 1\n=")
@@ -36,6 +37,7 @@ def requests() -> tuple[str, ...]:
         *_of_short_links(),
         *_of_worksheets(),
         *_of_screens(),
+        *_of_study(),
     ]
     made += [request for calculator in CALCULATORS.values() for request in _of(calculator)]
     return tuple(json.dumps(request) for request in made)
@@ -95,6 +97,22 @@ def _of_circuits() -> Iterator[Mapping[str, object]]:
         entries = {"circuit": circuit}
         yield {"kind": "circuit", "calculator": "circuit", "entries": entries, "id": "trial"}
     yield {"kind": "circuit", "calculator": "circuit", "entries": {"circuit": "none"}}
+
+
+def _of_study() -> Iterator[Mapping[str, object]]:
+    """Every skill once, at every stage, answered right, wrong and with what is no answer."""
+    moment = {"now": 1.8e12, "until": 1.8e12, "root": "../"}
+    yield {"kind": "study", "do": "sitting", "records": {}, **moment}
+    yield {"kind": "study", "do": "drill", "topics": ["tests"], "seed": "5", "v": "1"}
+    yield {"kind": "study", "do": "drill", "v": "0"}
+    for text in (*WRONG_RECORDS, '{"format": "study record", "version": 1, "records": {}}'):
+        yield {"kind": "study", "do": "read", "text": text}
+    for turn, skill in enumerate(SKILLS):
+        asked = {"kind": "study", "skill": skill, "seed": "rehearsal", **moment}
+        yield asked | {"do": "question", "fades": bool(turn % 2)}
+        yield asked | {"do": "options"}
+        yield asked | {"do": "answer", "text": "12", "fades": False}
+        yield asked | {"do": "answer", "gives_up": True, "fades": False, "tries": 1}
 
 
 def _of(calculator: Calculator) -> Iterator[Mapping[str, object]]:

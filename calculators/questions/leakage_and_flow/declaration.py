@@ -178,13 +178,13 @@ def leakage_and_flow(given: LeakageAndFlowInputs) -> LeakageAndFlow:
     train = Train(
         pipe=pipe,
         volume=falling_volume(cars=given.train.cars, pipe=pipe, reservoir_volume=reservoir),
-        leakage_pressure=given.leakage_pressure,
+        leakage_pressure=given.after_the_set,
         flow_pressure=given.flow_pressure,
     )
     leakage_limit = find_limit("brake-pipe-leakage").figure
     flow_limit = find_limit("air-flow").figure
     at_limit = same_holes(
-        flow=flow_limit, pressure=given.flow_pressure, other_pressure=given.leakage_pressure
+        flow=flow_limit, pressure=given.flow_pressure, other_pressure=given.after_the_set
     )
     alike = volume_where_alike(fall=leakage_limit, flow=at_limit)
     return LeakageAndFlow(

@@ -11,6 +11,7 @@ from calculators.declaring.vocabulary import (
     AirSources,
     PipeBore,
 )
+from calculators.law.limit_list import find_limit
 from calculators.questions.shared.car import CAR, CarInputs
 from calculators.questions.shared.train import JF_3, TrainInputs
 
@@ -47,15 +48,16 @@ class LeakageAndFlowInputs:
         ),
     ] = None
     leakage_pressure: Annotated[
-        float,
+        float | None,
         Quantity(
             term="Brake pipe when the leakage was read",
             unit="psi",
             low=20,
             high=130,
             help="After the set: 70 when 20 came off 90.",
+            blank="the pressure after the set",
         ),
-    ] = 70.0
+    ] = None
     air_flow: Annotated[
         float | None,
         Quantity(
@@ -72,6 +74,7 @@ class LeakageAndFlowInputs:
         float,
         Quantity(
             term="Brake pipe when the air flow was read",
+            setting="brake_pipe_setting",
             unit="psi",
             low=20,
             high=130,
@@ -82,3 +85,10 @@ class LeakageAndFlowInputs:
     falling: FallingChoice = "pipe"
     pipe_bore: PipeBore = JF_3.pipe_bore
     car: Annotated[CarInputs, Takes("auxiliary_volume", "emergency_volume")] = CAR
+
+    @property
+    def after_the_set(self) -> float:
+        """Pressure at which the leakage was read, in psi: as given, or after the set of the test."""
+        if self.leakage_pressure is not None:
+            return self.leakage_pressure
+        return max(0.0, self.flow_pressure - find_limit("leakage-test-reduction").figure)

@@ -136,11 +136,15 @@ def rear_pressure(given: RearPressureInputs) -> RearPressure:
         Pressures in psi; what hangs on the rear is None where it was not read, and the emergency
         where it is not assured.
     """
-    car = CarBrake(piston_travel=given.piston_travel)
+    car, air = given.car.brake(), given.car.atmosphere
     least, decided = least_rear(test=given.test, operating=given.brake_pipe_setting)
-    at_rear = None if given.rear is None else full_service_pressure(charged=given.rear, car=car)
+    at_rear = (
+        None
+        if given.rear is None
+        else full_service_pressure(charged=given.rear, car=car, atmosphere=air)
+    )
     emergency = (
-        emergency_pressure(charged=given.rear, car=car)
+        emergency_pressure(charged=given.rear, car=car, atmosphere=air)
         if given.rear is not None and given.rear >= given.emergency_needs
         else None
     )
@@ -149,9 +153,13 @@ def rear_pressure(given: RearPressureInputs) -> RearPressure:
         least_rear=least,
         decided_by=find_limit(decided).title,
         full_service_at_rear=at_rear,
-        full_service_at_setting=full_service_pressure(charged=given.brake_pipe_setting, car=car),
+        full_service_at_setting=full_service_pressure(
+            charged=given.brake_pipe_setting, car=car, atmosphere=air
+        ),
         emergency_at_rear=emergency,
-        emergency_at_setting=emergency_pressure(charged=given.brake_pipe_setting, car=car),
+        emergency_at_setting=emergency_pressure(
+            charged=given.brake_pipe_setting, car=car, atmosphere=air
+        ),
         spread_gradient=None,
         gradient_if_at_rear=None,
         headline=_headline(given.brake_pipe_setting, given.rear, given.test),
@@ -168,7 +176,7 @@ def rear_pressure(given: RearPressureInputs) -> RearPressure:
         readings=tuple(
             _readings(given.brake_pipe_setting, given.rear, given.test, given.second_reading)
         ),
-        series=(_curve(given.brake_pipe_setting, given.rear, car),),
+        series=(_curve(given.brake_pipe_setting, given.rear, car, air),),
     )
     if given.air_flow is None:
         return first
@@ -373,7 +381,7 @@ def _readings(
         yield Reading(limit="head-rear-agreement", value=psi(abs(rear - second_reading)))
 
 
-def _curve(setting: float, rear: float | None, car: CarBrake) -> Series:
+def _curve(setting: float, rear: float | None, car: CarBrake, air: float) -> Series:
     """Full service and emergency of a car against the pressure it is charged to."""
     top = int(max(setting, rear or 0.0, CURVE_FROM + 10))
     charges = [float(charge) for charge in range(CURVE_FROM, top + 1, 5)]
@@ -384,16 +392,20 @@ def _curve(setting: float, rear: float | None, car: CarBrake) -> Series:
         lines=(
             Line(
                 name="Full service",
-                points=tuple((c, full_service_pressure(charged=c, car=car)) for c in charges),
+                points=tuple(
+                    (c, full_service_pressure(charged=c, car=car, atmosphere=air)) for c in charges
+                ),
                 color="brake_cylinder",
             ),
             Line(
                 name="Emergency",
-                points=tuple((c, emergency_pressure(charged=c, car=car)) for c in charges),
+                points=tuple(
+                    (c, emergency_pressure(charged=c, car=car, atmosphere=air)) for c in charges
+                ),
                 color="brake_pipe",
             ),
         ),
-        marked=((rear, full_service_pressure(charged=rear, car=car)),)
+        marked=((rear, full_service_pressure(charged=rear, car=car, atmosphere=air)),)
         if rear is not None and CURVE_FROM <= rear <= top
         else (),
         note="The mark is the rear car's full service." if rear is not None else "",

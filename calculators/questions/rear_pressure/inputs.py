@@ -6,8 +6,9 @@ from dataclasses import dataclass, replace
 from typing import Annotated, get_args
 
 from calculators.base.quantities import Choice, Option, Quantity
-from calculators.declaring.vocabulary import BrakePipeSetting, CarLength, Cars, PistonTravel
-from calculators.questions.shared.car import CAR
+from calculators.declaring.inputs import Takes
+from calculators.declaring.vocabulary import BrakePipeSetting, CarLength, Cars
+from calculators.questions.shared.car import CAR, CarInputs
 from calculators.questions.shared.train import JF_3
 
 YOUR_TRAIN = "Your train, with its air flow"
@@ -93,7 +94,17 @@ class RearPressureInputs:
     ] = None
     cars: Annotated[float, _CARS] = JF_3.cars
     car_length: Annotated[float, _CAR_LENGTH] = JF_3.car_length
-    piston_travel: PistonTravel = CAR.piston_travel
+    car: Annotated[
+        CarInputs,
+        Takes(
+            "piston_travel",
+            "cylinder_bore",
+            "auxiliary_volume",
+            "emergency_volume",
+            "unswept_volume",
+            "atmosphere",
+        ),
+    ] = CAR
     emergency_needs: Annotated[
         float,
         Quantity(

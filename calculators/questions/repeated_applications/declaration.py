@@ -32,7 +32,9 @@ class RepeatedApplications(Outcome):
         float | None,
         Quantity(term="An emergency that runs through would give", unit="psi", help="at least"),
     ]
-    brake_cylinder: Annotated[float, Quantity(term="Brake cylinder now", unit="psi")]
+    brake_cylinder: Annotated[
+        float, Quantity(term="Brake cylinder now", unit="psi", help="at least")
+    ]
     auxiliary: Annotated[float, Quantity(term="Auxiliary reservoir", unit="psi")]
     emergency_reservoir: Annotated[float, Quantity(term="Emergency reservoir", unit="psi")]
     brake_pipe: Annotated[float, Quantity(term="Brake pipe at this car", unit="psi")]

@@ -143,6 +143,7 @@ FORMS = (
     Form(
         id="car-light",
         topic=TOPIC,
+        until="Quick service",
         own=2,
         calculator="car-brake",
         asks="brake_cylinder",
@@ -162,6 +163,7 @@ FORMS = (
     Form(
         id="car-deep",
         topic=TOPIC,
+        until="Quick service",
         calculator="car-brake",
         asks="brake_cylinder",
         words=f"{_CHARGED} and {{reduction}} comes off, piston travel {{piston_travel}}. {_ASKS}",
@@ -180,6 +182,7 @@ FORMS = (
     Form(
         id="car-emergency",
         topic=TOPIC,
+        until=_EMERGENCY,
         calculator="car-brake",
         asks="brake_cylinder",
         words=f"{_CHARGED} and goes to emergency, piston travel {{piston_travel}}. {_ASKS}",
@@ -208,6 +211,7 @@ FORMS = (
     Form(
         id="car-not-recharged",
         topic=TOPIC,
+        until="Quick service",
         calculator="car-brake",
         asks="brake_cylinder",
         words=(
@@ -234,6 +238,7 @@ FORMS = (
     Form(
         id="car-travel",
         topic=TOPIC,
+        until="Quick service",
         calculator="car-brake",
         asks="brake_cylinder",
         words=f"{_CHARGED} and {{reduction}} comes off. Its piston travels {{piston_travel}}. {_ASKS}",

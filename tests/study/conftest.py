@@ -1,0 +1,6 @@
+"""Pages of the built site in a browser, for a sitting on a phone."""
+
+from tests.browser.conftest import browser as browser
+from tests.browser.conftest import phone as phone
+from tests.browser.conftest import scriptless as scriptless
+from tests.browser.conftest import served as served
