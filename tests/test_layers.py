@@ -19,6 +19,7 @@ MODULES = sorted(PACKAGE.rglob("*.py"))
 LAYERS = (
     "base",
     "law",
+    "figures",
     "air",
     "short_links",
     "declaring",

@@ -49,6 +49,11 @@ BLOCKS = (
         example="```limits\nbrake-pipe-leakage air-flow\n```",
     ),
     Embed(
+        kind="figures",
+        puts="Figures that no regulation gives: `thresholds` of warnings, or `nominal` ones.",
+        example="```figures\nthresholds\n```",
+    ),
+    Embed(
         kind="rules",
         puts="The rules of the regulation that the pages hold, by section.",
         example="```rules\nby-section\n```",

@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import shlex
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from pathlib import Path, PurePosixPath
 from urllib.parse import urlencode
 from xml.etree.ElementTree import Element
@@ -32,14 +32,15 @@ from calculators.rendering.elements import append, element, html
 from calculators.rendering.forms.fields import mark_element
 from calculators.rendering.forms.form import form_html
 from generator.embeds import Block
-from generator.published import Expected, Row, Table, agreement, ours
+from generator.published import Expected, Row, Search, Table, agreement, ours
 
 
 @dataclass(frozen=True, slots=True)
 class Fragments:
-    """Makes every kind of fragment; holds the published tables, read once."""
+    """Makes every kind of fragment; holds the published tables and the searches in vain, read once."""
 
     published: tuple[Table, ...]
+    searched: Mapping[str, Search] = field(default_factory=dict)
 
     def calculator(self, block: Block) -> str:
         """A calculator with its form and the answer for the given presets, worked out now."""
@@ -140,7 +141,11 @@ class Fragments:
         calculator = find_calculator(block.subject)
         mine = [table for table in self.published if table.calculator == calculator.name]
         if not mine:
-            note = "No published figure was found that this calculator could be checked against."
+            vain = self.searched[calculator.name]
+            note = (
+                "No published figure was found that this calculator could be checked against. "
+                f"Looked for: {vain.looked_for}. Where: {vain.where}."
+            )
             return html(element("div", element("p", note), class_="published"))
         counted = element("p", agreement(tuple(mine)))
         return html(

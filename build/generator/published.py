@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 import tomllib
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from decimal import Decimal, InvalidOperation
 from pathlib import Path
@@ -79,6 +79,20 @@ def tables(folder: Path) -> Iterator[Table]:
     """
     for file in sorted(folder.glob("*.toml")):
         yield _table(file)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Search:
+    """What was looked for where no printed figure was found, and in what."""
+
+    looked_for: str
+    where: str
+
+
+def searches(folder: Path) -> Mapping[str, Search]:
+    """By calculator, what was looked for in vain."""
+    text = (folder / "searched" / "looked-for.toml").read_text(encoding="utf-8")
+    return {name: Search(**found) for name, found in tomllib.loads(text).items()}
 
 
 def _table(file: Path) -> Table:

@@ -31,6 +31,7 @@ from generator import (
     circuit_fragment,
     class_screen_fragment,
     embeds,
+    figures_fragment,
     finding_fragment,
     fragments,
     lesson_fragments,
@@ -138,7 +139,8 @@ def write_pages(root: Path, staged: Path, *, only: Path | None = None) -> int:
     shutil.rmtree(staged, ignore_errors=True)
     content = root / "content"
     shipped = licences.collect(root)
-    made = fragments.Fragments(tuple(published.tables(root / "tests" / "published")))
+    printed = root / "tests" / "published"
+    made = fragments.Fragments(tuple(published.tables(printed)), published.searches(printed))
     try:
         limits = LimitLists.read(content)
         rules = RulesTable.read(content)
@@ -158,6 +160,7 @@ def write_pages(root: Path, staged: Path, *, only: Path | None = None) -> int:
         "railroad": railroad_fragment.railroad,
         "pocket-card": railroad_fragment.pocket_card,
         "licences": partial(licences.fragment, shipped),
+        "figures": figures_fragment.figures,
         "sources": sources_fragment.sources,
         "changes": partial(changes_fragment.changes, root),
         "protection": protection.protection,

@@ -1,4 +1,4 @@
-"""What the built site weighs on the line, held to the figures of DESIGN.md, "size".
+"""What the built site weighs on the line, held to the targets of size.
 
 Weights are of the files as a usual host sends them: text compressed with gzip, archives and
 pictures as they are. What really crosses the line in a visit, an update or a cut is counted in

@@ -27,29 +27,30 @@ from dataclasses import dataclass
 from math import pi
 
 from calculators.base.units import ATMOSPHERE
+from calculators.figures import nominal
 
-AUXILIARY_VOLUME = 2500.0
+AUXILIARY_VOLUME = nominal.AUXILIARY_VOLUME.value
 """Nominal auxiliary reservoir. [cu in] From memory; an input everywhere."""
 
-EMERGENCY_VOLUME = 3500.0
+EMERGENCY_VOLUME = nominal.EMERGENCY_VOLUME.value
 """Nominal emergency reservoir. [cu in] From memory; an input everywhere."""
 
-CYLINDER_BORE = 10.0
+CYLINDER_BORE = nominal.CYLINDER_BORE.value
 """Bore of the brake cylinder; 8 1/2 in is the other. [in] AAR S-400 (2018), table 2.1."""
 
-PISTON_TRAVEL = 8.0
+PISTON_TRAVEL = nominal.CHECKED_TRAVEL.value
 """Piston travel of the check values; the fit of Vk holds at this travel. [in]"""
 
-QUICK_SERVICE_LIMIT = 10.0
+QUICK_SERVICE_LIMIT = nominal.QUICK_SERVICE_LIMIT.value
 """Pressure up to which quick service fills the cylinder; 8 to 12 [M]. [psi]"""
 
-MOVING_REDUCTION = 2.5
+MOVING_REDUCTION = nominal.MOVING_REDUCTION.value
 """Reduction that moves a car's control valve [M]. [psi]"""
 
-FIT_CHARGED = 90.0
-FIT_FULL_SERVICE = 64.0
+FIT_CHARGED = nominal.FIT_CHARGED.value
+FIT_FULL_SERVICE = nominal.FIT_FULL_SERVICE.value
 
-RULE_FACTOR = 2.5
+RULE_FACTOR = nominal.RULE_FACTOR.value
 """The rule of thumb: cylinder psi for each psi of reduction. HOWARD."""
 
 

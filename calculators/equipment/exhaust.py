@@ -13,11 +13,12 @@ from math import acosh, asinh, sqrt
 from calculators.air.gas import isothermal_sound_speed
 from calculators.base.units import ATMOSPHERE, FOOT, INCH
 from calculators.equipment.leakage import pipe_volume
+from calculators.figures import nominal
 
-EXTRA_HEAVY_BORE = 1.278
+EXTRA_HEAVY_BORE = nominal.PIPE_BORE.value
 """Bore of extra-heavy 1 1/4-in pipe. [in] From memory."""
 
-FRICTION = 0.032
+FRICTION = nominal.PIPE_FRICTION.value
 """Darcy friction factor of the pipe with its hoses and cocks. [-] From memory: 0.028 × 1.15."""
 
 SECONDS_PER_MINUTE = 60.0
@@ -25,13 +26,13 @@ SECONDS_PER_MINUTE = 60.0
 TEMPERATURE = 293.15
 """Temperature of the air. [K]"""
 
-SERVICE_RATE = 20.0 / 5.75
+SERVICE_RATE = 20.0 / (sum(nominal.SERVICE_SECONDS.span()) / 2.0)
 """Fall of the equalizing reservoir at service rate. [psi/s] RLE: 110 to 90 in 5.5 to 6 s."""
 
-SHORT_SHARE = 0.25
+SHORT_SHARE = nominal.SHORT_SHARE.value
 """Least share of `drain_time` that the head blows: quick service lets out the rest on the cars."""
 
-LONG_SHARE = 1.0
+LONG_SHARE = nominal.LONG_SHARE.value
 """Most share of `drain_time` that the head blows: as if no car let anything out."""
 
 SLOWEST_START, SLOWEST_END = 0.75, 5.0

@@ -11,6 +11,8 @@ from typing import Literal
 
 from calculators.air.gas import shared_pressure
 from calculators.base.units import ATMOSPHERE
+from calculators.figures import nominal, thresholds
+from calculators.law.limit_list import find_limit
 
 Winner = Literal["pipe 16", "pipe 20", "neither"]
 Handle = Literal[
@@ -28,14 +30,14 @@ Decisive = Literal[
 
 # A direct-release valve lets go once the pipe has risen about this far over its own reservoir [M];
 # the smaller end of the range stands here, so that a release that may happen is not hidden.
-RELEASING_RISE = 1.5
+RELEASING_RISE = thresholds.RELEASING_RISE.value
 
 # The cut-off valve feeds the brake pipe only once the air behind it has reached this pressure
-# [S*: ARMY-224-34]. Below it an equalizing reservoir that rises brings no brake pipe with it.
-CUT_OFF_OPENS = 25.0
+# [S*: ARMY-224]. Below it an equalizing reservoir that rises brings no brake pipe with it.
+CUT_OFF_OPENS = nominal.CUT_OFF_OPENS.value
 
 # The main reservoir must stay this far above the brake pipe [S: ARRC-96 63-6; 49 CFR 229.49(c)].
-MAIN_RESERVOIR_MARGIN = 15.0
+MAIN_RESERVOIR_MARGIN = find_limit("main-reservoir-over-brake-pipe").figure
 
 
 def control_valve_demand(

@@ -33,17 +33,19 @@ from calculators.base.units import ATMOSPHERE, CUBIC_INCHES_PER_CUBIC_FOOT
 from calculators.equipment.car import NOMINAL_CAR, CarBrake
 from calculators.equipment.exhaust import EXTRA_HEAVY_BORE
 from calculators.equipment.leakage import pipe_volume
+from calculators.figures import nominal
+from calculators.law.limit_list import find_limit
 
-NAVY_MINUTES_PER_TEN_CARS = 5.0
+NAVY_MINUTES_PER_TEN_CARS = nominal.CHARGING_MINUTES.value
 """Rule for charging a train. [min] NAVY; a rule with margin, not a measurement."""
 
-RULE_CAR_LENGTH = 55.0
+RULE_CAR_LENGTH = nominal.RULE_CAR_LENGTH.value
 """Car length that the rule is read for; longer cars take longer in proportion. [ft]"""
 
-RULE_REACHES_WITHIN = 15.0
+RULE_REACHES_WITHIN = find_limit("rear-gradient").figure
 """How near the rule's time is taken to bring a car to its pressure. [psi] 49 CFR 232.205."""
 
-CHOKE_MINUTES = 1.0 / log(90.0 / (90.0 - 70.0))
+CHOKE_MINUTES = 1.0 / log(90.0 / (90.0 - nominal.CHOKE_REACHES.value))
 """Lag of the auxiliary behind the pipe: 0 to 70 in one minute from 90. [min] MCB-06, test 2."""
 
 

@@ -12,18 +12,19 @@ from typing import Literal
 from calculators.base.units import ATMOSPHERE
 from calculators.equipment.car import FIT_FULL_SERVICE
 from calculators.equipment.leak_down import pressure_after, time_to_fall
+from calculators.figures import nominal
 
 Position = Literal["direct", "high-pressure", "low-pressure", "slow-direct"]
 
 HELD: dict[str, float] = {
     "direct": 0.0,
-    "high-pressure": 20.0,
-    "low-pressure": 10.0,
+    "high-pressure": nominal.RETAINED_HIGH.value,
+    "low-pressure": nominal.RETAINED_LOW.value,
     "slow-direct": 0.0,
 }
 """Pressure that each position holds in the cylinder. [psi] ARRC-96, p. 67-12."""
 
-BLOW_DOWN_SECONDS = 86.0
+BLOW_DOWN_SECONDS = nominal.BLOW_DOWN_SECONDS.value
 """Time of the slow-direct position. [s] ARRC-96, p. 67-12."""
 
 

@@ -16,17 +16,18 @@ from calculators.equipment.running import PLACES as VOLUMES
 from calculators.equipment.running import Brake, Setup, start
 from calculators.equipment.train.border import hole, kelvin
 from calculators.equipment.train.flows import factor
+from calculators.figures import nominal
 from calculators.finding.series import STAGES, Stage
 
 LISTENED = 4.0
 """Seconds over which flows are taken at the end of a stage."""
-HEARD_FROM = 0.3
+HEARD_FROM = nominal.HEARD_FROM.value
 """Flow of free air that is heard at an exhaust or a leak. [cfm] From memory."""
-PISTON_OUT = 8.0
+PISTON_OUT = nominal.PISTON_SEEN_OUT.value
 """Cylinder pressure at which a piston is seen to be out. [psi] Nominal, from memory."""
-UNDER_PIPE = 2.0
-"""How far the reservoir must read under the pipe before the valve is cut in. [psi] TRADE."""
-MOST_UNDER_PIPE = 5.2
+UNDER_PIPE = nominal.UNDER_PIPE.value
+"""How far the reservoir must read under the pipe before the valve is cut in. [psi] ARMY-224-12 p. 2-32."""
+MOST_UNDER_PIPE = nominal.MOST_UNDER_PIPE.value
 """Further under, the pipe of a locomotive alone would fall so fast on cutting in that it could go to
 emergency; in the model it does from 8. [psi] Nominal."""
 AGREES_WITHIN = 2.5

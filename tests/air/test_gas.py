@@ -59,7 +59,7 @@ def test_free_air_round_trip() -> None:
 
 
 def test_free_air_to_charge_a_car() -> None:
-    """CHECKS.md H26: 6,000 cu in and 55 ft of pipe from 0 to 90 psi take 24.3 cu ft."""
+    """H26: 6,000 cu in and 55 ft of pipe from 0 to 90 psi take 24.3 cu ft."""
     volume = 6000.0 + 55.0 * 15.39
     cubic_feet = gas.free_air_volume(content=90.0 * volume, atmosphere=14.7) / 1728.0
 
@@ -67,7 +67,7 @@ def test_free_air_to_charge_a_car() -> None:
 
 
 def test_equalization_by_hand() -> None:
-    """CHECKS.md H9: full service from 90 psi with the fitted space of 243 cu in gives 64."""
+    """H9: full service from 90 psi with the fitted space of 243 cu in gives 64."""
     cylinder = gas.shared_pressure([(104.7, 2500.0), (0.0, 628.3), (14.7, 243.0)]) - 14.7
 
     assert cylinder == pytest.approx(64.0, abs=0.05)

@@ -83,7 +83,7 @@ def test_unchoked_flow_is_the_incompressible_limit_for_small_differences() -> No
     [(11 / 64, 27, 31), (3 / 16, 32, 37), (15 / 64, 51, 58), (9 / 32, 73, 83)],
 )
 def test_compressor_orifices(inches: float, low: float, high: float) -> None:
-    """49 CFR 230.71 orifices at 60 psi, CHECKS.md H78: flows at coefficients 0.85 and 0.97."""
+    """49 CFR 230.71 orifices at 60 psi, H78: flows at coefficients 0.85 and 0.97."""
     area = pi / 4 * (inches * 0.0254) ** 2
 
     def cfm(coefficient: float) -> float:
@@ -101,7 +101,7 @@ def test_compressor_orifices(inches: float, low: float, high: float) -> None:
 
 
 def test_equalizing_reservoir_through_a_sixteenth() -> None:
-    """CHECKS.md H17: 110 to 90 psi through 1/16 in took 5.5-6 s; that needs "about 800" cu in."""
+    """H17: 110 to 90 psi through 1/16 in took 5.5-6 s; that needs "about 800" cu in."""
     hole = orifice.conductance(
         area=pi / 4 * (0.0254 / 16) ** 2, discharge_coefficient=0.97, temperature=293.15
     )

@@ -57,7 +57,7 @@ SERVICE = Move(handle="service", reduction=12.0)
 
 
 def test_the_equalizing_reservoir_does_not_rise_half_way_back() -> None:
-    """ARMY-223 p. 2-7 step 6 (CHECKS D1): a service set, handle half-way back: no rise."""
+    """ARMY-223 p. 2-7 step 6: a service set, handle half-way back: no rise."""
     standing = chain(Move(), SERVICE, Move(handle="service", reduction=6.0))
 
     assert standing.shows("equalizing_reservoir") == near(78.0)
@@ -65,7 +65,7 @@ def test_the_equalizing_reservoir_does_not_rise_half_way_back() -> None:
 
 
 def test_after_a_bail_off_only_what_comes_off_further_counts() -> None:
-    """ARMY-223 p. 2-7 steps 2, 4, 5 (CHECKS D1): 10 off, bailed, 5 more gives 10 to 25."""
+    """ARMY-223 p. 2-7 steps 2, 4, 5: 10 off, bailed, 5 more gives 10 to 25."""
     standing = chain(
         Move(),
         Move(handle="service", reduction=10.0),
@@ -155,7 +155,7 @@ def test_cut_out_the_reservoir_goes_its_own_way_and_does_not_rise() -> None:
 
 
 def test_cut_out_after_a_set_the_pipe_stays_where_it_was() -> None:
-    """ARMY-223 p. 2-7 step 2 (CHECKS D1): 10 off, cut OUT: the reservoir and pipe stand at 80."""
+    """ARMY-223 p. 2-7 step 2: 10 off, cut OUT: the reservoir and pipe stand at 80."""
     set_ = Move(handle="service", reduction=10.0)
     standing = chain(Move(), set_, replace(set_, cut_off="out"))
 

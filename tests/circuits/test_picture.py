@@ -170,7 +170,7 @@ def test_the_settings_own_figures_are_used():
 
 
 def test_air_that_is_fed_shows_as_flow():
-    """3 psi/min as read at 90 is cfm = V x fall / 14.7 (TRADE section 4) at that pressure."""
+    """3 psi/min as read at 90 is cfm = V x fall / 14.7 (H70) at that pressure."""
     found = asked(circuit="service-lap", brake_pipe_setting="90", reduction="0", from_reduction="0")
     story = story_in(found)
     flow = keyed_moment(story, story.frames[-1], Display()).texts["gauge-flow"]

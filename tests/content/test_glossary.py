@@ -63,7 +63,7 @@ def block(subject: str, page: str = "glossary.md") -> Block:
 
 
 def test_terms_that_the_regulations_define_name_their_section(glossary: Glossary):
-    """The rows of CHECKS.md part B, section 8, that a freight train's crew meets."""
+    """The words of the regulation that a freight train's crew meets."""
     defined = {
         "brake-pipe": "CFR-236-712",
         "full-service": "CFR-236-701",

@@ -1,4 +1,4 @@
-"""The car's volumes: hand-worked cases, CHECKS part A sections 1-3, and laws that must hold."""
+"""The car's volumes: hand-worked cases, rows H1 to H12, and laws that must hold."""
 
 from __future__ import annotations
 
@@ -51,7 +51,7 @@ def test_swept_volume_against_pint():
 
 @pytest.mark.parametrize(
     ("bore", "swept", "unswept"),
-    # CHECKS part A, H9 and H10 (derived there): 628.3 and 243 for 10 in, 454 and 457 for 8 1/2.
+    # H9 and H10 (derived there): 628.3 and 243 for 10 in, 454 and 457 for 8 1/2.
     [(10, 628.3, 243.0), (8.5, 454.0, 457.0)],
 )
 def test_volumes_of_the_two_cylinders(bore, swept, unswept):
@@ -67,7 +67,7 @@ def test_fit_refuses_a_bore_out_of_range(bore):
 
 @pytest.mark.parametrize(
     ("charged", "full", "reduction", "emergency"),
-    # CHECKS part A, H9 table: worked there from Boyle's law in a program of its own.
+    # H9 table: worked there from Boyle's law in a program of its own.
     [
         (60, 41.8, 18.2, 51.0),
         (70, 49.2, 20.8, 59.8),
@@ -85,7 +85,7 @@ def test_equalization_table(charged, full, reduction, emergency):
 
 @pytest.mark.parametrize(
     ("reduction", "cylinder"),
-    # CHECKS part A, H11.
+    # H11.
     [
         (5, 3.7),
         (6, 6.6),
@@ -104,7 +104,7 @@ def test_partial_reductions_from_90(reduction, cylinder):
 
 @pytest.mark.parametrize(
     ("travel", "full", "reduction", "emergency", "ten", "twenty"),
-    # CHECKS part A, section 2.
+    # Shorter travel, higher pressure: Boyle's law.
     [
         (6, 67.8, 22.2, 79.4, 25.3, 60.3),
         (7.5, 64.9, 25.1, 77.8, 19.6, 49.7),
@@ -136,7 +136,7 @@ def test_twenty_off_equalizes_from_70_and_not_from_110():
 
 
 def test_altitude_hardly_matters():
-    # CHECKS part A, H9: at 5,000 ft (12.23 psi) 64.5 instead of 64.0.
+    # H9: at 5,000 ft (12.23 psi) 64.5 instead of 64.0.
     assert full_service_pressure(charged=90, atmosphere=12.23) == pytest.approx(64.5, abs=0.06)
 
 
@@ -176,7 +176,7 @@ def test_rule_of_thumb_stops_at_its_own_equalization(reduction, rule):
 
 
 def test_rule_and_model_meet_at_full_service():
-    # CHECKS part A, disagreement 1: 25 against 18.1 at 10 off, 65 against 64 at full service.
+    # H4 against H11: 25 against 18.1 at 10 off, 65 against 64 at full service.
     assert rule_of_thumb(charged=90, reduction=10) - service_pressure(
         charged=90, reduction=10
     ) == pytest.approx(6.9, abs=0.06)

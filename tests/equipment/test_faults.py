@@ -1,8 +1,8 @@
 """What each fault does, checked by hand: the trade's sentence beside it.
 
-Figures are worked out by hand from the rules of TRADE.md section 1 (2.5 psi of cylinder for one off,
-the service limit at 60, full independent 45), never copied from the model's output. FAULTS.md section
-1 decides where an older sentence says otherwise; that it is the project's own model is said there.
+Figures are worked out by hand from the common rules (2.5 psi of cylinder for one off,
+the service limit at 60, full independent 45), never copied from the model's output. The known signs
+of each fault decides where an older sentence says otherwise; that it is the project's own model is said there.
 """
 
 from __future__ import annotations
@@ -67,7 +67,7 @@ def test_in_order():
 BY_HAND = [
     # ER leaking: "exhaust keeps blowing in lap and the pipe goes on down" (TEA Q95, CHECKS T2).
     ("equalizing-reservoir-leaking", 0.006, "charged-60", "reservoir", 90.0),
-    # Control reservoir: "goes on, then lets go in lap; train stays set" (FAULTS 1; T5).
+    # Control reservoir: "goes on, then lets go in lap; train stays set" (T5).
     ("control-reservoir-leaking", 0.008, "ten-off-60", "pipe", 80.0),
     ("control-reservoir-leaking", 0.008, "ten-off-60", "cylinder", 0.0),
     # Handle: "handle moves, nothing happens on reservoir or pipe; independent works" (T15).
@@ -78,7 +78,7 @@ BY_HAND = [
     ("cut-off-out", None, "ten-off", "reservoir", 80.0),
     ("cut-off-out", None, "ten-off", "pipe", 90.0),
     ("cut-off-out", None, "ten-off", "cylinder", 0.0),
-    # Pipe relay not following (FAULTS 1, to be added): the same gauges in the first set.
+    # Pipe relay not following: the same gauges in the first set.
     ("pipe-relay-not-exhausting", None, "ten-off", "reservoir", 80.0),
     ("pipe-relay-not-exhausting", None, "ten-off", "pipe", 90.0),
     # Not feeding, and the charging cut-off not reset: "ER charges, BP does not" (T14).
@@ -104,7 +104,7 @@ BY_HAND = [
         for id in ("pipe-20-lost", "double-check-to-16", "independent-on-trail")
         for stage, figure in (("ten-off", 25.0), ("thirty-off", 60.0), ("independent", 0.0))
     ),
-    # Service limit: only the deep set shows it; 30 off asks for 75 (FAULTS 1: 26 off asks for 65).
+    # Service limit: only the deep set shows it; 30 off asks for 75 (26 off asks for 65).
     ("service-limit-low", 20.0, "ten-off", "cylinder", 25.0),
     ("service-limit-low", 20.0, "thirty-off", "cylinder", 40.0),
     ("service-limit-high", 10.0, "ten-off", "cylinder", 25.0),
@@ -129,7 +129,7 @@ BY_HAND = [
     ("bail-off-lost", None, "bail-off", "cylinder", 60.0),
     # Actuating pipe broken: the same, as it never fills.
     ("actuating-pipe-leaking", None, "bail-off", "cylinder", 60.0),
-    # Trucks: the other truck's faults are invisible on gauges (FAULTS 1).
+    # Trucks: the other truck's faults are invisible on gauges.
     ("gauge-truck-cut-out", None, "ten-off", "cylinder", 0.0),
     ("other-truck-cut-out", None, "ten-off", "cylinder", 25.0),
     # A gauge off is off at every stage.
@@ -162,7 +162,7 @@ def test_equalizing_reservoir_takes_the_pipe_down_and_the_exhaust_blows():
 
 
 def test_reservoir_cut_off_shows_only_half_way_back():
-    """ARMY-223 p. 2-7 (6) (T1); in lap the handle's valve lets out what leaks in (FAULTS 1)."""
+    """ARMY-223 p. 2-7 (6) (T1); in lap the handle's valve lets out what leaks in."""
     assert at("reservoir-cut-off-leaking", "ten-off-60", 0.01).reservoir == pytest.approx(80, abs=1)
     # It comes to where the handle now asks it to be, 4 off, and no further.
     assert at("reservoir-cut-off-leaking", "half-back").reservoir == pytest.approx(86, abs=ABOUT)
@@ -193,7 +193,7 @@ def test_the_leaking_exhaust_blows_there_in_every_position():
 
 @pytest.mark.parametrize("id", ["pipe-16-leaking", "relay-diaphragm-leaking"])
 def test_a_leak_behind_the_control_valve_stands_low_and_blows_on(id: str):
-    """FAULTS 1: a self-lapping valve holds the leak, it does not let go in lap."""
+    """Our own reasoning: a self-lapping valve holds the leak, it does not let go in lap."""
     early, late = (at(id, stage, 0.11) for stage in ("ten-off", "ten-off-60"))
     heard = find_fault(id).heard
     assert early.cylinder < 25 - 2

@@ -1,4 +1,4 @@
-"""Arithmetic of measured stops: published rows of 1869 to 1996 (CHECKS part C, level 1)."""
+"""Arithmetic of measured stops: published rows of 1869 to 1996 (rows M10 to M24)."""
 
 import pint
 import pytest

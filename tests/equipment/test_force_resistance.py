@@ -8,10 +8,6 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from calculators.equipment.force.friction import (
-    RAIL_HIGHEST,
-    RAIL_LOWEST,
-    RAIL_USUAL_HIGH,
-    RAIL_USUAL_LOW,
     Friction,
 )
 from calculators.equipment.force.resistance import (
@@ -82,8 +78,3 @@ def test_friction_falls_as_speed_rises(
 @given(speed=SPEED)
 def test_constant_friction_is_constant(speed: float) -> None:
     assert Friction(standstill=0.3, half_speed=inf).at(speed) == 0.3
-
-
-def test_rail_friction_as_read() -> None:
-    # M8 (AB13 p. 154): 0.12 to 0.35, most readings 0.22 to 0.30.
-    assert (RAIL_LOWEST, RAIL_USUAL_LOW, RAIL_USUAL_HIGH, RAIL_HIGHEST) == (0.12, 0.22, 0.30, 0.35)

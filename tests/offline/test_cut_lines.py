@@ -1,6 +1,6 @@
 """Cut and bad lines: what is fetched twice, and that wrong bytes are never kept.
 
-Held to DESIGN.md, "size": a cut download fetches at most 0.6 MB twice.
+Held to the target "size": a cut download fetches at most 0.6 MB twice.
 """
 
 import pytest

@@ -1,6 +1,6 @@
 """The site with its server stopped: an emulated switch would not reach the workers.
 
-Held to DESIGN.md, "offline": after one visit every page and the search work with the server
+Held to the target "offline": after one visit every page and the search work with the server
 stopped, after a browser restart, under a sub-path.
 """
 

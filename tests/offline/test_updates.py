@@ -1,6 +1,6 @@
 """Updates: looked for, offered, never forced, cheap, and safe with two tabs.
 
-Held to DESIGN.md, "size": a text edit of one page costs at most 60 kB.
+Held to the target "size": a text edit of one page costs at most 60 kB.
 """
 
 from pathlib import Path

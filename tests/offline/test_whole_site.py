@@ -1,6 +1,6 @@
 """The site that the build made, whole: one visit, the server stopped, the browser restarted.
 
-Held to DESIGN.md, "What it is held to": the rows offline, size and privacy.
+Held to its own targets: the rows offline, size and privacy.
 """
 
 import json

@@ -42,7 +42,7 @@ def working(found: Answer) -> str:
 @pytest.mark.parametrize(
     ("texts", "cylinder", "step"),
     [
-        # CHECKS part A, H11: 12 off 90 gives 23.8 by volumes.
+        # H11: 12 off 90 gives 23.8 by volumes.
         ({"reduction": "12"}, 23.8, "Auxiliary's air in the cylinder"),
         ({"reduction": "6"}, 10.0, "Quick service"),
         ({"reduction": "2"}, 0.0, "Valve"),
@@ -75,7 +75,7 @@ def test_rule_of_thumb_in_emergency_is_a_fifth_more():
 
 
 def test_emergency_ignores_the_reduction_and_says_why():
-    # CHECKS part A, H9: emergency after a service gives the end of emergency from release.
+    # H9: emergency after a service gives the end of emergency from release.
     first, later = (ask(application="emergency", reduction=text) for text in ("0", "20"))
     assert first.results()["brake_cylinder"] == later.results()["brake_cylinder"]
     assert "air is only shared out" in notes(later)

@@ -27,7 +27,7 @@ def notes(found: Answer) -> str:
 
 @pytest.mark.parametrize(
     ("setting", "full", "reduction", "emergency"),
-    # CHECKS part A, H9 table (worked there from Boyle's law).
+    # H9 table (worked there from Boyle's law).
     [
         ("60", 41.8, 18.2, 51.0),
         ("80", 56.6, 23.4, 68.5),

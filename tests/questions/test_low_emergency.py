@@ -1,6 +1,6 @@
 """A figure of an emergency from too low a brake pipe never stands without "not assured".
 
-The 45 psi are nominal and from memory (TRADE.md marks them so): held here a second time, two-sided.
+The 45 psi are nominal and from memory (figures.toml marks them so): held here a second time, two-sided.
 """
 
 from __future__ import annotations

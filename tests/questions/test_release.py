@@ -30,7 +30,7 @@ def headline(found: Answer) -> str:
 
 @pytest.mark.parametrize(
     ("rise", "left"),
-    # 12 off 90 is 23.8 psi by volumes (CHECKS part A, H11); margins 1.5 and 3 are from memory.
+    # 12 off 90 is 23.8 psi by volumes (H11); margins 1.5 and 3 are from memory.
     [("0", 23.8), ("1.4", 23.8), ("1.5", None), ("2.9", None), ("3", 0.0), ("12", 0.0)],
 )
 def test_direct_release_is_all_or_nothing(rise, left):

@@ -18,7 +18,8 @@ from calculators.base.results import Display, Progress
 from calculators.cli import main
 from calculators.equipment import running
 from calculators.equipment.train import Car, Command, Train, equal_cars, run
-from calculators.questions.shared.spacing import WIDEST_TRIED_GAP, gaps
+from calculators.figures.thresholds import WIDEST_TRIED_GAP
+from calculators.questions.shared.spacing import gaps
 from calculators.questions.train_run.asked import Asked
 from calculators.questions.train_run.declaration import FILLS, TrainRun, train_run
 from calculators.questions.train_run.words import headline, ranges
@@ -109,7 +110,7 @@ class TestAtOnce:
         ],
     )
     def test_a_cylinder_by_volumes(self, texts, pressure):
-        """TRADE.md section 3: 10 off 90 gives 18, an emergency 77."""
+        """H11 and H9: 10 off 90 gives 18, an emergency 77."""
         found = at_once(**texts).results()["by_volumes"]
         assert found == (None if pressure is None else pytest.approx(pressure, abs=0.5))
 
@@ -315,7 +316,7 @@ class TestTheRun:
 
     @pytest.mark.parametrize("place", ["59", "118"])
     def test_an_emergency_from_the_train_ends_the_feed(self, place):
-        """TRADE.md section 1: the charging cut-off; the head gauge falls with the wave."""
+        """ARMY-223 p. 4-78: the charging cut-off; the head gauge falls with the wave."""
         found = whole(command="emergency", emergency_from="car", emergency_car=place, seconds="12")
         assert found.head == pytest.approx(0.0, abs=0.5)
         assert found.head_flow == pytest.approx(0.0, abs=0.01)
@@ -323,7 +324,7 @@ class TestTheRun:
 
 
 class TestNotAssured:
-    """TRADE.md section 3: below about 45 psi an emergency may not start or not run through [M]."""
+    """From memory: below about 45 psi an emergency may not start or not run through."""
 
     def test_a_train_that_starts_too_low(self):
         low = {"cars": "3", "command": "emergency", "from_pressure": "30"}
@@ -436,7 +437,7 @@ class TestOutsideWhatWasFitted:
     @pytest.mark.parametrize("length", [40.0, 55.0, 90.0])
     def test_the_widest_gap_is_crossed(self, length):
         """The figure that the warning gives, at the lightest set."""
-        out = int(WIDEST_TRIED_GAP // length) - 1
+        out = int(WIDEST_TRIED_GAP.value // length) - 1
         working, bare = Car(length=length), Car(length=length, cut_out=True)
         cars = (*[working] * 60, *[bare] * out, *[working] * 40)
         made = run(
@@ -445,7 +446,7 @@ class TestOutsideWhatWasFitted:
             seconds=90.0,
             sample_seconds=10.0,
         )
-        assert max(gaps(cars)) > WIDEST_TRIED_GAP - length
+        assert max(gaps(cars)) > WIDEST_TRIED_GAP.value - length
         assert made.cars_not_applied == ()
 
 
@@ -487,6 +488,7 @@ class TestWords:
             commands=(Command(at_seconds=0.0, action="service", reduction=10.0),),
             seconds_given=3.0,
             shown=(1,),
+            needs=45.0,
         )
         made = run(asked.train, asked.commands, seconds=3.0)
         said = headline(asked, replace(made, last_car_90_percent=None)).text(PLAIN)

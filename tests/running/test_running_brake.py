@@ -139,7 +139,7 @@ def test_release_brings_everything_back(cars):
 
 
 def test_bail_off_and_a_further_set_count_from_the_pipe_of_that_moment():
-    """ARMY-223 p. 2-7 (CHECKS D1, steps 2 to 5): 10 off 25, pressed 0, to 15 off 12.5."""
+    """ARMY-223 p. 2-7 (steps 2 to 5): 10 off 25, pressed 0, to 15 off 12.5."""
     brake = went(charged(), "service", 10.0)
     assert brake.gauge("brake_cylinder") == pytest.approx(25.0, abs=0.25)
     brake.bail_off(True)
@@ -155,7 +155,7 @@ def test_bail_off_and_a_further_set_count_from_the_pipe_of_that_moment():
 
 
 def test_emergency_held_off_and_back():
-    """ARMY-223 p. 2-7 (CHECKS D1, step 8): 0 while held, then the limit again."""
+    """ARMY-223 p. 2-7 (step 8): 0 while held, then the limit again."""
     brake = went(charged(), "emergency")
     brake.bail_off(True)
     brake.advance(20.0)
@@ -174,7 +174,7 @@ def test_half_way_back_the_reservoir_does_not_rise():
 
 @pytest.mark.parametrize("setting", [70.0, 90.0, 110.0])
 def test_emergency_empties_the_reservoir_in_three_to_five_seconds(setting):
-    """ARMY-223 p. 2-7, ARMY-224 p. 2-8 (CHECKS H84)."""
+    """ARMY-223 p. 2-7, ARMY-224 p. 2-8 (H84)."""
     brake = charged(0, replace(EXAMPLE, brake_pipe_setting=setting))
     brake.handle("emergency")
     while brake.gauge("equalizing_reservoir") > 0.5:
@@ -183,7 +183,7 @@ def test_emergency_empties_the_reservoir_in_three_to_five_seconds(setting):
 
 
 def test_from_110_to_90_in_what_was_read():
-    """RLE (CHECKS H17): 5.5 to 6 s through the service choke."""
+    """RLE (H17): 5.5 to 6 s through the service choke."""
     brake = charged(0, replace(EXAMPLE, brake_pipe_setting=110.0))
     brake.handle("service", reduction=40.0)
     while brake.gauge("equalizing_reservoir") > 90.0:
@@ -387,7 +387,7 @@ def leak(source: str, sink: str = "atmosphere", hole: float = 0.02) -> Change:
 
 
 def test_a_leaking_pipe_16_stands_low_and_blows_on():
-    """FAULTS.md section 1: a self-lapping valve holds the leak."""
+    """Our own reasoning: a self-lapping valve holds the leak."""
     brake = faulty(leak("pipe_16", hole=0.03))
     brake.handle("service", reduction=12.0)
     brake.advance(60.0)
@@ -398,7 +398,7 @@ def test_a_leaking_pipe_16_stands_low_and_blows_on():
 
 
 def test_a_leaking_control_reservoir_lets_go_in_lap():
-    """FAULTS.md section 1: with the train still set."""
+    """TEA Q140, Q192: with the train still set."""
     brake = faulty(leak("control_reservoir", hole=0.01), cars=5)
     brake.handle("service", reduction=12.0)
     brake.advance(15.0)
@@ -409,7 +409,7 @@ def test_a_leaking_control_reservoir_lets_go_in_lap():
 
 
 def test_a_leaking_equalizing_reservoir_takes_the_pipe_with_it():
-    """TEA Q95 (CHECKS T2)."""
+    """TEA Q95 (T2)."""
     brake = faulty(leak("equalizing_reservoir", hole=0.01))
     brake.handle("service", reduction=10.0)
     brake.advance(90.0)
@@ -432,7 +432,7 @@ AUTOMATIC_LOST = [
 
 @pytest.mark.parametrize("change", AUTOMATIC_LOST)
 def test_five_faults_give_the_same_gauges(change):
-    """FAULTS.md section 1; TEA Q185 (CHECKS T6): automatic lost, independent works."""
+    """TEA Q185 (T6): automatic lost, independent works."""
     brake = faulty(change)
     went(brake, "service", 12.0)
     assert brake.gauge("brake_cylinder") < 0.5
@@ -476,7 +476,7 @@ def test_a_creeping_regulator_overcharges_in_passenger_or_release():
 
 
 def test_a_second_source_lets_the_brakes_go():
-    """ARRC-96 64-37 (CHECKS T28): another unit still feeds the pipe."""
+    """ARRC-96 64-37 (T28): another unit still feeds the pipe."""
     brake = start(
         Setup(
             equipment=EXAMPLE, cars=20, change=Change(sources=(Source(at_car=20, pressure=90.0),))

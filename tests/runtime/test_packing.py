@@ -13,7 +13,7 @@ from generator.runtime.starting import LARGEST_SNAPSHOT, started
 from generator.setup.places import Places
 from tests.runtime.conftest import ROOT, Packed
 
-# DESIGN.md: what is ready first at most 5.2 MB, a cut download at most 0.6 MB again. The pages need
+# The target: what is ready first at most 5.2 MB, a cut download at most 0.6 MB again. The pages need
 # some of the former.
 RUNTIME_BUDGET = 3.9e6
 PIECE_BUDGET = 512_000

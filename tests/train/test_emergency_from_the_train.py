@@ -1,6 +1,6 @@
 """An emergency from anywhere in the train reaches the head with the wave, and ends the feed.
 
-TRADE.md section 1: in an emergency from the train (a hose, a rear-end device, another vehicle) the
+ARMY-223 p. 4-78: in an emergency from the train (a hose, a rear-end device, another vehicle) the
 charging cut-off shuts the brake valve's feed; only in release does the pipe charge again [S*].
 """
 

@@ -42,7 +42,7 @@ def test_finer_cells_come_together() -> None:
 
 
 def test_service_speed_is_in_the_nominal_range() -> None:
-    """500 to 600 ft/s, from memory: a fitted band (BRAKE-PIPE.md A3), not a check."""
+    """500 to 600 ft/s, from memory: a fitted band, not a check."""
     result = run(Train(cars=equal_cars(150, length=50.0)), (service(10.0),), seconds=30.0)
 
     assert result.propagation_speed is not None
@@ -50,7 +50,7 @@ def test_service_speed_is_in_the_nominal_range() -> None:
 
 
 def test_emergency_speed_is_in_the_nominal_range() -> None:
-    """900 to 950 ft/s, from memory (CHECKS.md H103): a band, not a check."""
+    """900 to 950 ft/s, from memory (H103): a band, not a check."""
     result = run(Train(cars=equal_cars(150, length=50.0)), (EMERGENCY,), seconds=30.0)
 
     assert result.propagation_speed is not None

@@ -96,7 +96,7 @@ class TestOrder:
     def test_emergency_leaves_the_equalizing_reservoir_alone_if_it_comes_from_the_train(
         self,
     ) -> None:
-        """TRADE.md section 1: the brake valve stops feeding; ER stays as the handle leaves it."""
+        """ARMY-223 p. 4-78: the brake valve stops feeding; ER stays as the handle leaves it."""
         result = run(train(), (emergency(place=30),), seconds=40.0)
         last = result.samples[-1]
 
@@ -122,7 +122,7 @@ class TestOrder:
         assert result.undesired_actions == ()
 
     def test_a_release_by_itself_after_a_second_set_is_undesired(self) -> None:
-        """Trapped air again (CHECKS.md T23): the release before was answered long ago."""
+        """Trapped air again (T23): the release before was answered long ago."""
         close = Command(at_seconds=247.0, action="close-angle-cock", behind_car=3)
         commands = (service(10.0), release(60.0), service(20.0, 240.0), close)
         result = run(train(80), commands, seconds=500.0)
@@ -130,7 +130,7 @@ class TestOrder:
         assert {m.kind for m in result.undesired_actions} == {"releases"}
 
     def test_an_applied_brake_can_still_go_to_emergency(self) -> None:
-        """TRADE.md section 3: emergency can be had during a service set [S]."""
+        """Common practice today; with the equipment of 1913 it could not be had (AB13 p. 77)."""
         result = run(train(), (service(12.0), emergency(30.0)), seconds=60.0)
 
         assert len(starts(result, "emergency")) == 60
@@ -141,7 +141,7 @@ class TestLength:
     """Longer is slower, and more than in proportion."""
 
     def test_time_to_40_psi_on_the_last_car_as_printed(self) -> None:
-        """CHECKS.md H102, M27 (White 1946): 35, 50, 70 cars took 6.5, 10.5, 20 s.
+        """H102, M27 (White 1946): 35, 50, 70 cars took 6.5, 10.5, 20 s.
 
         The abstract suggests adding a vent in emergency, so those brakes had none: plain valves,
         without quick action and quick service. Length of car, setting and the handle's place are
@@ -192,7 +192,7 @@ class TestLength:
         assert let_go(100, 15.0) == 0
 
     def test_exhaust_at_the_head_lasts_with_length(self) -> None:
-        """TRADE.md section 4: a short blow on a long train means a closed angle cock."""
+        """TSB-17Q: a short blow on a long train means a closed angle cock."""
         ends = [
             run(train(cars), (service(15.0),), seconds=250.0).exhaust_ends
             for cars in (10, 40, 80, 120)
@@ -214,7 +214,7 @@ class TestLength:
         assert closed.samples[-1].rear == pytest.approx(90.0, abs=0.01)
 
     def test_trapped_air_releases_what_was_set(self) -> None:
-        """CHECKS.md T23 (TSB R17Q0061): a cock closed before the exhaust stops; the air evens out.
+        """T23 (TSB R17Q0061): a cock closed before the exhaust stops; the air evens out.
 
         The releases are reported as undesired: no command asked for them.
         """
@@ -261,7 +261,7 @@ class TestCharging:
     """Dry charge and recharge."""
 
     def test_dry_charge_takes_at_least_what_the_compressor_needs(self) -> None:
-        """CHECKS.md H26, H111: 24.3 cu ft for a 55-ft car; a lower bound by conservation."""
+        """H26, H111: 24.3 cu ft for a 55-ft car; a lower bound by conservation."""
         cars, delivery = 50, 60.0
         charged = train(
             cars,
@@ -280,7 +280,7 @@ class TestCharging:
         assert max(result.samples[-1].brake_cylinder) < 0.1
 
     def test_pipe_charges_ahead_of_the_reservoirs(self) -> None:
-        """CHECKS.md H138 (ARRC-96 G-3): the rear looks charged when it is not."""
+        """H138 (ARRC-96 G-3): the rear looks charged when it is not."""
         result = run(train(100, starting_pressure=0.0), (), seconds=600.0, sample_seconds=10.0)
         for sample in result.samples[2:]:
             assert sample.brake_pipe[-1] >= sample.auxiliary[-1] - 0.1
@@ -315,7 +315,7 @@ class TestCharging:
         assert sum(late) / len(late) == pytest.approx(100.0, rel=0.1)
 
     def test_emergency_reservoir_speeds_the_release_and_gives_up_some_air(self) -> None:
-        """TRADE.md section 3: after 26 off 90 about 90 to 85 a car [the volumes' arithmetic]."""
+        """After 26 off 90 about 90 to 85 a car, by the volumes' arithmetic."""
         result = run(train(100), (service(26.0), release(120.0)), seconds=150.0)
         rear = [s.emergency_reservoir[-1] for s in result.samples]
 
@@ -327,7 +327,7 @@ class TestLeakage:
     """Leaks that apply, and leaks that must not."""
 
     def test_a_charged_train_cut_out_falls_with_its_auxiliaries_and_applies_nothing(self) -> None:
-        """CHECKS.md H72: a slow fall draws the auxiliaries along, so their volume counts too.
+        """H72: a slow fall draws the auxiliaries along, so their volume counts too.
 
         18 cfm is the limit of 5 psi a minute for the pipe alone (49 CFR 232.205); with 144.7 cu ft
         of auxiliaries to its 53 cu ft the train falls 1.3 psi a minute.
@@ -363,7 +363,7 @@ class TestLeakage:
         assert lapped.samples[-1].equalizing_reservoir == pytest.approx(80.0)
 
     def test_cutting_in_again_feeds_the_pipe(self) -> None:
-        """TRADE.md section 1: with ER above the pipe the valve feeds it, and brakes may let go."""
+        """ARMY-224-12 p. 2-32: with ER above the pipe the valve feeds it, and brakes may let go."""
         result = run(
             train(60, leaks=(Leak(flow=25.0),)),
             (
@@ -482,7 +482,7 @@ class TestSurroundings:
         assert ratio == pytest.approx(math.sqrt(439.67 / 559.67), rel=0.02)
 
     def test_altitude_hardly_matters_to_equalization(self) -> None:
-        """CHECKS.md part A section 1: at 12.23 psi full service from 90 is 64.5 for 64.0."""
+        """At 12.23 psi full service from 90 is 64.5 for 64.0."""
         low, high = (
             run(train(3, atmosphere=atmosphere), (service(28.0),), seconds=120.0).samples[-1]
             for atmosphere in (14.7, 12.23)

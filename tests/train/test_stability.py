@@ -149,7 +149,7 @@ def test_application_reaches_the_rear_of_the_longest_fitted_cars(setting: float)
 
 
 def test_parameters_are_within_their_nominal_ranges() -> None:
-    """Ranges from memory (BRAKE-PIPE.md A2), marked so in the table; 90 psi setting."""
+    """Ranges from memory, marked so in the table; 90 psi setting."""
     valve = FREIGHT_VALVE
 
     assert 1.5 <= valve.service_friction * 90.0 <= 2.5

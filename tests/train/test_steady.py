@@ -122,7 +122,7 @@ def test_one_leak_at_the_rear_against_fluids() -> None:
 
 
 def test_a_leak_further_back_makes_more_gradient() -> None:
-    """CHECKS.md H74 (Katz and Cheng 1977; Abdol-Hamid 1988): direction only."""
+    """H74 (Katz and Cheng 1977; Abdol-Hamid 1988): direction only."""
     gradients = [
         steady(
             Train(
@@ -204,7 +204,7 @@ def test_run_starts_from_the_steady_state() -> None:
 def test_leakage_after_a_reduction_falls_as_volume_and_flow_say(
     cut_out: bool, tolerance: float
 ) -> None:
-    """CHECKS.md H70, H71: cfm = cu ft x psi per minute / 14.7, the pipe alone counting.
+    """H70, H71: cfm = cu ft x psi per minute / 14.7, the pipe alone counting.
 
     At 65 psi a leak of 20 cfm at 90 is 15.2 cfm, by the ratio of the absolute pressures. With the
     cars' brakes cut out the pipe is all there is; with them in, each valve's continuous quick

@@ -54,13 +54,13 @@ def test_cylinder_pressure_undoes_its_content(gauge: float) -> None:
 
 
 class TestSettledPressures:
-    """Against the volumes alone: CHECKS.md H9 to H11, by the conservation of air."""
+    """Against the volumes alone: H9 to H11, by the conservation of air."""
 
     @pytest.mark.parametrize(
         ("setting", "expected"), [(70.0, 49.2), (80.0, 56.6), (90.0, 64.0), (110.0, 78.8)]
     )
     def test_full_service(self, setting: float, expected: float) -> None:
-        """CHECKS.md H9 full service; quick service takes a little pipe air, so up to 1.5 above."""
+        """H9 full service; quick service takes a little pipe air, so up to 1.5 above."""
         train = Train(cars=equal_cars(5), brake_pipe_setting=setting)
         result = run(train, (service(setting / 3.0 + 4.0),), seconds=120.0)
 
@@ -72,14 +72,14 @@ class TestSettledPressures:
         [(60.0, 51.0), (70.0, 59.8), (80.0, 68.5), (90.0, 77.2), (110.0, 94.7)],
     )
     def test_emergency(self, setting: float, expected: float) -> None:
-        """CHECKS.md H9 emergency: nothing but the two reservoirs and the cylinder."""
+        """H9 emergency: nothing but the two reservoirs and the cylinder."""
         train = Train(cars=equal_cars(5), brake_pipe_setting=setting)
         result = run(train, (EMERGENCY,), seconds=60.0)
 
         assert result.samples[-1].brake_cylinder == pytest.approx([expected] * 5, abs=0.1)
 
     def test_emergency_after_full_service_comes_to_the_same(self) -> None:
-        """CHECKS.md H9: air is conserved, so the end pressure is that of a plain emergency.
+        """H9: air is conserved, so the end pressure is that of a plain emergency.
 
         What quick service put into the cylinder from the pipe comes on top: 1 psi at most.
         """
@@ -93,7 +93,7 @@ class TestSettledPressures:
         ("reduction", "expected"), [(12.0, 23.8), (15.0, 32.4), (18.0, 41.0), (20.0, 46.8)]
     )
     def test_partial_reductions(self, reduction: float, expected: float) -> None:
-        """CHECKS.md H11 at 8 in of travel, within its suggested 2 psi."""
+        """H11 at 8 in of travel, within its suggested 2 psi."""
         result = run(Train(cars=equal_cars(5)), (service(reduction),), seconds=120.0)
 
         for pressure in result.samples[-1].brake_cylinder:
@@ -103,7 +103,7 @@ class TestSettledPressures:
         ("travel", "full", "emergency"), [(6.0, 67.8, 79.4), (8.0, 64.0, 77.2), (10.0, 60.5, 75.2)]
     )
     def test_travel(self, travel: float, full: float, emergency: float) -> None:
-        """CHECKS.md part A section 2: shorter travel, higher pressure."""
+        """Shorter travel, higher pressure."""
         train = Train(cars=(Car(piston_travel=travel),) * 3)
         in_service = run(train, (service(34.0),), seconds=120.0).samples[-1]
         in_emergency = run(train, (EMERGENCY,), seconds=60.0).samples[-1]
@@ -112,7 +112,7 @@ class TestSettledPressures:
         assert in_emergency.brake_cylinder == pytest.approx([emergency] * 3, abs=0.2)
 
     def test_more_than_full_service_adds_nothing(self) -> None:
-        """CHECKS.md H137 (ARMY-203, ARRC-96 G-11)."""
+        """H137 (ARMY-203, ARRC-96 G-11)."""
         full, over = (
             run(Train(cars=equal_cars(5)), (service(reduction),), seconds=150.0).samples[-1]
             for reduction in (28.0, 40.0)
@@ -124,9 +124,9 @@ class TestSettledPressures:
     @pytest.mark.parametrize("reduction", [5.0, 6.0])
     @pytest.mark.parametrize("cars", [20, 100])
     def test_light_set_has_the_quick_service_pressure(self, reduction: float, cars: int) -> None:
-        """TRADE.md section 3: the greater of formula and limiting pressure, 8 to 12 nominal [M].
+        """From memory: the greater of formula and limiting pressure, 8 to 12 nominal [M].
 
-        The formula alone gives 3.7 and 6.6 psi (CHECKS.md H11).
+        The formula alone gives 3.7 and 6.6 psi (H11).
         """
         result = run(Train(cars=equal_cars(cars)), (service(reduction),), seconds=150.0)
 
@@ -144,7 +144,7 @@ class TestSettledPressures:
         )
 
     def test_reduction_short_of_a_recharge_counts_from_the_auxiliary(self) -> None:
-        """CHECKS.md H136: 84 in the auxiliary, gauge at 88, reduced to 80 is worth 4, not 8."""
+        """H136: 84 in the auxiliary, gauge at 88, reduced to 80 is worth 4, not 8."""
         train = Train(cars=equal_cars(60), locomotives=1)
         # 20 off, released; taken again once the last auxiliary is at 84 or so.
         first = run(train, (service(20.0), release(90.0)), seconds=500.0, sample_seconds=1.0)
@@ -175,7 +175,7 @@ class TestTimes:
         assert 8.0 < build_up < 10.0
 
     def test_triple_valve_acceptance_charge(self) -> None:
-        """CHECKS.md H16 (MCB-06 test 2): pipe held at 90, auxiliary 0 to 70 psi in 45 to 60 s."""
+        """H16 (MCB-06 test 2): pipe held at 90, auxiliary 0 to 70 psi in 45 to 60 s."""
         train = Train(cars=equal_cars(1), starting_pressure=0.0)
         result = run(train, (), seconds=120.0)
         seconds = rise_time(car_series(result.samples, 1, "auxiliary"), 70.0)
@@ -184,7 +184,7 @@ class TestTimes:
         assert 45.0 <= seconds <= 60.0
 
     def test_equalizing_reservoir_in_emergency(self) -> None:
-        """CHECKS.md H84 (ARMY-223, -224): to zero in 3 to 5 s; the gauge's zero taken as 1 psi."""
+        """H84 (ARMY-223, -224): to zero in 3 to 5 s; the gauge's zero taken as 1 psi."""
         result = run(Train(cars=equal_cars(3)), (EMERGENCY,), seconds=10.0, sample_seconds=0.1)
         series = tuple((s.seconds, -s.equalizing_reservoir) for s in result.samples)
         seconds = rise_time(series, -1.0)
@@ -193,7 +193,7 @@ class TestTimes:
         assert 3.0 <= seconds <= 5.0
 
     def test_slow_direct_blow_down(self) -> None:
-        """CHECKS.md H30 (ARRC-96 67-12): about 86 s; ends not printed, taken as 64 to 5 psi."""
+        """H30 (ARRC-96 67-12): about 86 s; ends not printed, taken as 64 to 5 psi."""
         cars = (Car(retaining_valve="slow-direct"),) * 3
         result = run(Train(cars=cars), (service(26.0), release(60.0)), seconds=220.0)
         falling = tuple(
@@ -209,7 +209,7 @@ class TestTimes:
         ("setting", "holds"), [("high-pressure", 20.0), ("low-pressure", 10.0), ("direct", 0.0)]
     )
     def test_retaining_valves(self, setting: str, holds: float) -> None:
-        """CHECKS.md H30 (ARRC-96 67-12): 20 and 10 psi."""
+        """H30 (ARRC-96 67-12): 20 and 10 psi."""
         cars = (Car(retaining_valve=setting),) * 3  # type: ignore[arg-type]
         result = run(Train(cars=cars), (service(20.0), release(60.0)), seconds=200.0)
 
@@ -324,7 +324,7 @@ class TestWhatIsOutOfOrder:
 
     @pytest.mark.parametrize(("length", "extra"), [(74.0, 0), (75.0, 10), (125.0, 10)])
     def test_long_cars_have_a_vent_valve_of_their_own(self, length: float, extra: int) -> None:
-        """CHECKS.md H22 (AAR S-401, 2018, 2.3): cars of 75 to 125 ft need a vent valve."""
+        """H22 (AAR S-401, 2018, 2.3): cars of 75 to 125 ft need a vent valve."""
         state, _ = put_together(Train(cars=equal_cars(10, length=length), locomotives=2))
 
         assert len(state.detector_cell) == 10 + 2 + extra

@@ -9,13 +9,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import inf
 
-# Friction of a sliding wheel on the rail: lowest and highest reading of 1913, and the band that
-# held most of them (AB13 p. 154). A braked wheel that asks for more than the rail gives slides.
-RAIL_LOWEST = 0.12
-RAIL_USUAL_LOW = 0.22
-RAIL_USUAL_HIGH = 0.30
-RAIL_HIGHEST = 0.35
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Friction:

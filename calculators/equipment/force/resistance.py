@@ -5,10 +5,12 @@ All in pounds per ton of 2,000 lb. The formulas are H60 to H63 of the project's 
 
 from __future__ import annotations
 
+from calculators.figures import nominal
+
 GRADE_PER_PERCENT = 20.0
 """One percent of a ton of 2,000 lb. [lb/ton]"""
 
-CURVE_PER_DEGREE = 0.8
+CURVE_PER_DEGREE = nominal.CURVE_PER_DEGREE.value
 """Added resistance for each degree of curve. [lb/ton] University lecture notes."""
 
 

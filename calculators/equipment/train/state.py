@@ -11,6 +11,7 @@ from math import pi
 from typing import Any
 
 from calculators.base.units import INCH, PSI
+from calculators.equipment.retaining import HELD
 from calculators.equipment.train.border import ValveFigures, valve_figures
 from calculators.equipment.train.consist import Train
 from calculators.equipment.train.grid import Grid
@@ -21,10 +22,10 @@ RELEASED, APPLIED, EMERGENCY, CUT_OUT = range(4)
 PISTON_STARTS = 2.5
 """Cylinder pressure at which the piston leaves its end. [psi] Nominal, from memory."""
 PISTON_OUT = 6.0
-"""Cylinder pressure at which it has made its travel. [psi] CHECKS.md H5: about 5 gives nothing."""
+"""Cylinder pressure at which it has made its travel. [psi] H5: about 5 gives nothing."""
 
-RETAINED = {"direct": 0.0, "slow-direct": 0.0, "low-pressure": 10.0, "high-pressure": 20.0}
-"""What a retaining valve holds in the cylinder. [psi] CHECKS.md H30, ARRC-96 67-12."""
+RETAINED = HELD
+"""What a retaining valve holds in the cylinder. [psi] H30, ARRC-96 67-12."""
 
 
 @dataclass(slots=True)

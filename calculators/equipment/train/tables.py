@@ -103,7 +103,7 @@ class ControlValve:
 FREIGHT_VALVE = ControlValve(
     name="freight control valve: direct release, quick service, quick action",
     # Fitted, within the nominal 1.5 to 2.5 psi at 90, to the service speed and to the stability
-    # of all trains. (CHECKS.md M5, read: about 2 psi for older equipment, 4 for newer.)
+    # of all trains. (M5, read: about 2 psi for older equipment, 4 for newer.)
     service_friction=1.8 / 90.0,
     service_delay=0.075,  # fitted with it
     release_friction=2.0 / 90.0,  # fitted; nominal 1.5 to 3 psi, and under 3 at 110 psi
@@ -123,14 +123,14 @@ FREIGHT_VALVE = ControlValve(
     detector_lag=0.06,  # nominal
     detector_difference=1.5,  # nominal: with the lag, a fall of 25 psi/s
     exhaust_hole=0.13,  # nominal
-    slow_direct_hole=0.052,  # fitted: about 86 s to blow down (CHECKS.md H30, ARRC-96 67-12)
+    slow_direct_hole=0.052,  # fitted: about 86 s to blow down (H30, ARRC-96 67-12)
     accelerated_release_hole=0.15,  # nominal
     auxiliary_charging_hole=0.072,  # fitted: 0 to 70 psi in 45 to 60 s, pipe at 90 (H16, MCB-06)
     emergency_charging_hole=0.07,  # nominal
     emergency_reset=22.0,  # nominal
-    auxiliary_volume=AUXILIARY_VOLUME,  # nominal (CHECKS.md H23)
-    emergency_volume=EMERGENCY_VOLUME,  # nominal (CHECKS.md H23)
-    cylinder_clearance=243.0,  # fitted: 64 psi from 26 off 90 (CHECKS.md H2, H9)
+    auxiliary_volume=AUXILIARY_VOLUME,  # nominal (H23)
+    emergency_volume=EMERGENCY_VOLUME,  # nominal (H23)
+    cylinder_clearance=243.0,  # fitted: 64 psi from 26 off 90 (H2, H9)
     branch_volume=60.0,  # nominal
 )
 """The valve of the cars unless a train says otherwise."""
@@ -197,7 +197,7 @@ class BrakeValve:
 SERVICE_LAG = 5.75 / log((110.0 + ATMOSPHERE) / (90.0 + ATMOSPHERE))
 """Time constant of the service choke, for every answer. [s]
 
-Three figures were at hand. Read: 110 to 90 psi in 5.5 to 6 s (RLE, CHECKS.md H17), which makes 31.5
+Three figures were at hand. Read: 110 to 90 psi in 5.5 to 6 s (RLE, H17), which makes 31.5
 to 34.3 s, of a valve older than the 26-L type. From memory, rough: 20 psi off 90 in 5 to 6 s, 23.6
 to 28.3 s. From memory, nominal: a 1/16-in hole and 220 cu in, a law of 26 s or so. What was read
 goes before what is remembered; its middle is taken. With the others a set starts up to a quarter
@@ -206,7 +206,7 @@ sooner at the head, and hardly at the rear, where the cars' own quick service ca
 
 BRAKE_VALVE = BrakeValve(
     service_lag=SERVICE_LAG,
-    emergency_lag=1.7,  # read: to zero in 3 to 5 s (CHECKS.md H84, ARMY-223)
+    emergency_lag=1.7,  # read: to zero in 3 to 5 s (H84, ARMY-223)
     charging_rate=10.0,  # nominal
     supply_hole=0.4,  # nominal
     supply_seconds=0.3,  # nominal: some wave steps, so that the front of a fall is felt first
@@ -258,10 +258,10 @@ class PipeLine:
 
 
 PIPE_LINE = PipeLine(
-    bore=1.278,  # nominal: 1 1/4 in extra-heavy pipe (CHECKS.md H24)
+    bore=1.278,  # nominal: 1 1/4 in extra-heavy pipe (H24)
     friction_factor=0.028,  # nominal: rough steel 0.024 to 0.028
     length_factor=1.15,  # nominal, a guess
     rear_vent_hole=0.75,  # nominal
     vent_valve_hole=0.75,  # nominal
-    extra_vent_from=75.0,  # read: CHECKS.md H22, AAR S-401 (2018) 2.3
+    extra_vent_from=75.0,  # read: H22, AAR S-401 (2018) 2.3
 )

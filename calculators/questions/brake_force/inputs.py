@@ -6,14 +6,12 @@ from dataclasses import dataclass
 from typing import Annotated
 
 from calculators.base.quantities import Quantity, Typical
+from calculators.figures.thresholds import HIGHEST_LIGHT_RATIO
 from calculators.questions.shared.car import CAR
 
 THE_LEVERS = "From the levers, if the ratio is not known"
 
 THE_WEIGHT = "Against the weight"
-
-# An old rule kept the shoes under this share of the light weight [S: LUDY p. 101].
-HIGHEST_LIGHT_RATIO = 70.0
 
 
 def _arm(term: str, help: str) -> Quantity:
@@ -128,7 +126,7 @@ class BrakeForceInputs:
             mark="S",
             group=THE_WEIGHT,
         ),
-    ] = HIGHEST_LIGHT_RATIO
+    ] = HIGHEST_LIGHT_RATIO.value
     cylinder_lever: Annotated[
         float | None,
         Quantity(

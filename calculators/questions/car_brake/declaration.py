@@ -20,12 +20,10 @@ from calculators.equipment.car import (
     service_pressure,
 )
 from calculators.equipment.retaining import Position, held_pressure
+from calculators.figures.nominal import RULE_EMERGENCY
 from calculators.law.records import Citation
 from calculators.questions.car_brake import words
 from calculators.questions.car_brake.inputs import CarBrakeInputs
-
-# Emergency gives about this much more than full service [S: ARMY-203; ARRC-96 67-10].
-RULE_EMERGENCY = 1.2
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -142,7 +140,7 @@ def car_brake(given: CarBrakeInputs) -> CarBrakeAnswer:
         )
     )
     rule = (
-        RULE_EMERGENCY * rule_full_service_pressure(charged=P)
+        RULE_EMERGENCY.value * rule_full_service_pressure(charged=P)
         if in_emergency
         else rule_of_thumb(charged=P, reduction=given.reduction)
     )

@@ -13,7 +13,10 @@ from calculators.declaring.vocabulary import (
     Charged,
     Reduction,
 )
+from calculators.figures.nominal import BLOW_DOWN_SECONDS, RETAINED_HIGH, RETAINED_LOW
+from calculators.figures.thresholds import EMERGENCY_NEEDS
 from calculators.questions.shared.car import CAR, CarInputs
+from calculators.questions.shared.low_emergency import in_group
 from calculators.questions.shared.train import JF_3
 
 
@@ -39,9 +42,17 @@ class CarBrakeInputs:
             term="Retaining valve",
             options=(
                 Option(value="direct", words="direct: lets everything out"),
-                Option(value="high-pressure", words="high pressure: holds 20 psi"),
-                Option(value="low-pressure", words="low pressure: holds 10 psi"),
-                Option(value="slow-direct", words="slow direct: lets it out in about 86 s"),
+                Option(
+                    value="high-pressure",
+                    words=f"high pressure: holds {RETAINED_HIGH.value:.0f} psi",
+                ),
+                Option(
+                    value="low-pressure", words=f"low pressure: holds {RETAINED_LOW.value:.0f} psi"
+                ),
+                Option(
+                    value="slow-direct",
+                    words=f"slow direct: lets it out in about {BLOW_DOWN_SECONDS.value:.0f} s",
+                ),
             ),
             help="Acts only after a release.",
             mark="S",
@@ -81,3 +92,4 @@ class CarBrakeInputs:
         ),
         After("load_device"),
     ] = None
+    emergency_needs: Annotated[float, in_group(THE_CAR)] = EMERGENCY_NEEDS.value

@@ -21,6 +21,9 @@ from calculators.equipment.retaining import (
     held_pressure,
     slow_direct_pressure,
 )
+from calculators.figures.nominal import EMPTY_SHARE
+from calculators.figures.thresholds import LEAST_OVER, PARTED
+from calculators.law.limit_list import find_limit
 from calculators.questions.car_brake.inputs import CarBrakeInputs
 from calculators.questions.shared.low_emergency import (
     NOT_ASSURED,
@@ -28,15 +31,7 @@ from calculators.questions.shared.low_emergency import (
     warnings_of_low_emergency,
 )
 
-# Share of the loaded force that an empty/load device leaves [S: ARRC-96, p. 67].
-EMPTY_SHARE_LOW, EMPTY_SHARE_HIGH = 35.0, 60.0
-# A rule and a model that differ by less than this say the same thing on a gauge.
-PARTED = 3.0
-LONGEST_EFFECTIVE_TRAVEL = 10.5
-LONGEST_TRAVEL = 9.0
 CURVE_TO = 36
-# Less than this past full service is not seen on a gauge. [psi]
-LEAST_OVER = 0.5
 
 Decisive = Literal["not moved", "quick service", "volumes", "equalization", "emergency"]
 
@@ -65,7 +60,7 @@ def headline(given: CarBrakeInputs, found: Found) -> Phrase:
     if found.decisive == "emergency":
         return say(
             "Emergency off {charged}: about {cylinder} in the car's brake cylinder."
-            + (NOT_ASSURED if is_low(found.charged) else ""),
+            + (NOT_ASSURED if is_low(found.charged, given.emergency_needs) else ""),
             charged=psi(found.charged),
             cylinder=psi(found.cylinder),
         )
@@ -89,7 +84,7 @@ def empty_shares(given: CarBrakeInputs) -> tuple[float, float]:
         return 100.0, 100.0
     if given.empty_share is not None:
         return given.empty_share, given.empty_share
-    return EMPTY_SHARE_LOW, EMPTY_SHARE_HIGH
+    return EMPTY_SHARE.span()
 
 
 def working(given: CarBrakeInputs, found: Found) -> Iterator[Step]:
@@ -266,14 +261,14 @@ def _warn(template: str, **parts: Value | str) -> Note:
 
 def notes(given: CarBrakeInputs, found: Found) -> Iterator[Note]:
     """What to know beside the figures; warnings come first on the page."""
-    yield from warnings_of_low_emergency(found.charged)
+    yield from warnings_of_low_emergency(found.charged, given.emergency_needs)
     travel = found.car.piston_travel
-    if travel > LONGEST_EFFECTIVE_TRAVEL:
+    if travel > find_limit("piston-travel-effective").figure:
         yield _warn(
             "Piston travel over {most} does not count as an effective brake, whatever the pressure.",
-            most=Value(LONGEST_EFFECTIVE_TRAVEL, "in", 1),
+            most=Value(find_limit("piston-travel-effective").figure, "in", 1),
         )
-    elif travel > LONGEST_TRAVEL:
+    elif travel > (find_limit("piston-travel").upper or 0.0):
         yield Note(
             text=say(
                 "Longer travel is more room to fill: every pressure here is lower than at {nominal}.",
@@ -298,7 +293,7 @@ def notes(given: CarBrakeInputs, found: Found) -> Iterator[Note]:
         )
     if found.decisive == "equalization":
         over = given.reduction - (found.charged - found.full)
-        if over < LEAST_OVER:
+        if over < LEAST_OVER.value:
             yield Note(text=say("This is full service: a deeper set adds nothing on this car."))
         else:
             yield Note(
@@ -315,7 +310,10 @@ def notes(given: CarBrakeInputs, found: Found) -> Iterator[Note]:
                 "Quick service's pressure is from memory: a light set is the least certain figure here."
             )
         )
-    if found.decisive in ("volumes", "quick service") and found.rule - found.cylinder > PARTED:
+    if (
+        found.decisive in ("volumes", "quick service")
+        and found.rule - found.cylinder > PARTED.value
+    ):
         yield Note(
             text=say(
                 "The rule says {rule}, this answer {cylinder}: the rule forgets the air that only "

@@ -32,13 +32,11 @@ from calculators.equipment import air_supply
 from calculators.equipment.air_supply import air_needed
 from calculators.equipment.leakage import falling_volume, pipe_volume
 from calculators.equipment.reserve import NAVY_MINUTES_PER_TEN_CARS
+from calculators.figures.nominal import CHARGING_RESERVOIR
 from calculators.law.records import Citation
 from calculators.questions.charging_time import model
 from calculators.questions.charging_time.inputs import ChargingTimeInputs
 from calculators.questions.shared.train_model import WHO, progress_in_minutes
-
-# The main reservoir that the rule is given for [S: NAVY].
-RULE_RESERVOIR = 100.0
 
 CURVE_TO = 200
 CURVE_STEP = 20
@@ -330,7 +328,7 @@ def _notes(given: ChargingTimeInputs, bound: float | None, rule: float) -> Itera
     yield Note(
         text=say(
             "The rule assumes a main reservoir held at {pressure} or more while the train charges.",
-            pressure=psi(RULE_RESERVOIR),
+            pressure=psi(CHARGING_RESERVOIR.value),
         )
     )
 

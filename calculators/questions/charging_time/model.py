@@ -20,6 +20,7 @@ from calculators.base.results import (
 from calculators.equipment.reserve import NAVY_MINUTES_PER_TEN_CARS
 from calculators.equipment.train import Car, Leak, Sample, Train
 from calculators.equipment.train.tables import AIR_SUPPLY, FREIGHT_VALVE, PIPE_LINE
+from calculators.law.limit_list import find_limit
 from calculators.questions.charging_time.inputs import ChargingTimeInputs
 from calculators.questions.shared.train_model import (
     CHARGED_WITHIN,
@@ -34,7 +35,7 @@ from calculators.questions.shared.train_model import (
     why_not_covered,
 )
 
-REAR_WITHIN = 15.0
+REAR_WITHIN = find_limit("rear-gradient").figure
 """How near the setting the rear must read for a brake test. [psi] 49 CFR 232.205(c)(1)(i)(A)."""
 
 _CURVE_POINTS = 40

@@ -115,6 +115,10 @@ def circuit(given: CircuitInputs) -> CircuitState:
         story=story,
         headline=headline(story, frame),
         working=tuple(step_of(event) for event in story.events),
-        notes=(*suppression_notes(asked, story), *set_up_notes(asked, story), *notes(story)),
+        notes=(
+            *suppression_notes(asked, story),
+            *set_up_notes(asked, story),
+            *notes(story, needs=given.emergency_needs),
+        ),
         series=tuple(curves(story)),
     )

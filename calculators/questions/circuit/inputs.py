@@ -11,6 +11,7 @@ from calculators.circuits.catalog import CIRCUITS
 from calculators.declaring.vocabulary import BrakePipeSetting, CarLength, ReleaseType
 from calculators.equipment.running import Volumes
 from calculators.equipment.train.tables import AIR_SUPPLY
+from calculators.figures.thresholds import EMERGENCY_NEEDS
 from calculators.questions.shared.locomotive import (
     BAIL_OFF,
     CUT_OFF,
@@ -20,6 +21,7 @@ from calculators.questions.shared.locomotive import (
     YOURS,
     LocomotiveInputs,
 )
+from calculators.questions.shared.low_emergency import in_group
 from calculators.questions.shared.train import JF_3
 
 BEFORE = "Before this move"
@@ -280,3 +282,4 @@ class CircuitInputs:
     wrong: Annotated[str, _WRONG] = "nothing"
     locomotives: Annotated[float, _LOCOMOTIVES] = 2.0
     follow_for: Annotated[float | None, _FOLLOW_FOR] = None
+    emergency_needs: Annotated[float, in_group(YOURS)] = EMERGENCY_NEEDS.value

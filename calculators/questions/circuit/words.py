@@ -10,7 +10,7 @@ from calculators.circuits.moves import asked_off
 from calculators.circuits.story import Event, Frame, Story
 from calculators.circuits.words import seconds
 from calculators.equipment import car
-from calculators.questions.shared.low_emergency import EMERGENCY_NEEDS, is_low
+from calculators.questions.shared.low_emergency import how_known, is_low
 
 RISEN = 1.0
 """A rise of the brake pipe that a release makes. [psi]"""
@@ -44,9 +44,12 @@ def step_of(event: Event) -> Step:
     return Step(label=event.what, how=why, value=event.value)
 
 
-def notes(story: Story) -> Iterator[Note]:
-    """What to know and what to beware of beside the figures of a move."""
-    yield from _train_notes(story)
+def notes(story: Story, *, needs: float) -> Iterator[Note]:
+    """What to know and what to beware of beside the figures of a move.
+
+    ``needs`` is the brake pipe below which an emergency is not counted on. [psi]
+    """
+    yield from _train_notes(story, needs)
     move, equipment = story.now.move, story.now.equipment
     if move.bail_off == "held" and equipment.unit != "dead":
         yield Note(text=say("Bail-off acts on the locomotive only: the cars stay as they are."))
@@ -141,17 +144,18 @@ def suppression_notes(asked: Asked, story: Story) -> Iterator[Note]:
         )
 
 
-def _train_notes(story: Story) -> Iterator[Note]:
+def _train_notes(story: Story, needs: float) -> Iterator[Note]:
     move, end = story.now.move, story.run.samples[-1].pressure("brake_pipe")
-    low = is_low(end)
+    low = is_low(end, needs)
     by_service = move.handle != "emergency" and not story.now.vented
     if low and by_service:
         yield Note(
             kind="warning",
             text=say(
                 "With the brake pipe under about {least} an emergency is not assured on the cars "
-                "(from memory): secure first.",
-                least=psi(EMERGENCY_NEEDS),
+                "({known}): secure first.",
+                least=psi(needs),
+                known=how_known(needs),
             ),
         )
     before = story.run.samples[0].pressure("brake_pipe")

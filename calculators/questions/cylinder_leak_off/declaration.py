@@ -22,17 +22,11 @@ from calculators.base.results import (
 from calculators.declaring.first_screen import FirstScreen, Key
 from calculators.declaring.registry import calculator
 from calculators.equipment.leak_down import choked_rate, pressure_after, time_to_fall
+from calculators.figures.nominal import COLD_TIMES, LEFT_HOURS, LEFT_SET, RETAINED_HIGH
 from calculators.law.records import Citation
 from calculators.questions.cylinder_leak_off.inputs import CylinderLeakOffInputs
 
 MINUTES = 60.0
-# The two standing trains of the published reports, for the notes.
-SET_OFF = 12.0
-SET_HOURS = 3.0
-RETAINED = 20.0
-RETAINED_HOURS = 3.0
-# Very cold, worn cars took up to this many times the air of new ones [S: NRC-24].
-COLD_TIMES = 5.0
 CURVE_POINTS = 24
 LONGEST_HOURS = 24.0
 
@@ -204,9 +198,9 @@ def _notes(*, needed_missing: bool) -> Iterator[Note]:
         text=say(
             "One train was left with about {off} off and let go after about {hours}; another held "
             "about as long on retaining valves at {retained}, in great cold, and rolled.",
-            off=psi(SET_OFF),
-            hours=Value(SET_HOURS, "h"),
-            retained=psi(RETAINED),
+            off=LEFT_SET.shown(),
+            hours=LEFT_HOURS.shown(),
+            retained=RETAINED_HIGH.shown(),
         ),
     )
     if needed_missing:
@@ -220,7 +214,7 @@ def _notes(*, needed_missing: bool) -> Iterator[Note]:
         text=say(
             "Worn cars in great cold took up to {times} times the air of new ones: take a leak read "
             "in the warm as far too small.",
-            times=Value(COLD_TIMES, ""),
+            times=Value(COLD_TIMES.value, ""),
         )
     )
 
@@ -256,7 +250,7 @@ def _curve(
                         pressure_after(
                             from_pressure=start,
                             time=hour,
-                            rate=rate * COLD_TIMES,
+                            rate=rate * COLD_TIMES.value,
                             atmosphere=atmosphere,
                         ),
                     )

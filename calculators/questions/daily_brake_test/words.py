@@ -8,15 +8,10 @@ from dataclasses import dataclass
 from calculators.base.results import Note, Phrase, Step, Value, psi, say
 from calculators.equipment.locomotive import AtRest, Equipment
 from calculators.equipment.standing_test import Moves, StandingTest
+from calculators.figures.nominal import PRESSED_SECONDS
+from calculators.figures.thresholds import EMERGENCY_SECONDS, REDUCTION_READ
 from calculators.law.gauge_error import gauge_error
 from calculators.law.limit_list import find_limit
-
-# Seconds in which a related locomotive's equalizing reservoir emptied in emergency [S: ARMY-223].
-EMERGENCY_SECONDS = (3.0, 5.0)
-# Seconds for which the bail-off handle is pressed in the same test [S: ARMY-223, ARMY-224].
-PRESSED_SECONDS = 7.0
-# A reduction can hardly be read closer than this on a cab gauge [P].
-REDUCTION_READ = 1.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -69,7 +64,7 @@ def steps(found: StandingTest, equipment: Equipment, moves: Moves) -> Iterator[S
         "Bail off",
         "Press the independent handle for {seconds}. Reservoir and pipe stay. " + _GAUGES,
         found.bailed_off,
-        seconds=Value(PRESSED_SECONDS, "s"),
+        seconds=Value(PRESSED_SECONDS.value, "s"),
     )
     yield _step(
         "Second set",
@@ -104,8 +99,8 @@ def steps(found: StandingTest, equipment: Equipment, moves: Moves) -> Iterator[S
         + _GAUGES,
         found.emergency,
         shows="emergency_cylinder",
-        low=Value(EMERGENCY_SECONDS[0], "s"),
-        high=Value(EMERGENCY_SECONDS[1], "s"),
+        low=Value(EMERGENCY_SECONDS.value, "s"),
+        high=Value(EMERGENCY_SECONDS.span()[1], "s"),
     )
     yield Step(
         label="Bail off in emergency",
@@ -175,7 +170,7 @@ def compared(found: StandingTest, equipment: Equipment, readings: GaugeReadings)
 def _cylinders(
     found: StandingTest, equipment: Equipment, readings: GaugeReadings
 ) -> Iterator[_Compared]:
-    per_psi = equipment.multiplier * equipment.relay_ratio_automatic * REDUCTION_READ
+    per_psi = equipment.multiplier * equipment.relay_ratio_automatic * REDUCTION_READ.value
     lost = (
         "a leak in pipe 16 or the actuating pipe (listen there), the bail-off stuck, the dynamic "
         "interlock stuck, a cylinder cut out or leaking"
@@ -196,7 +191,7 @@ def _cylinders(
         what="The cylinder after the bail-off",
         read=readings.bailed_off_cylinder,
         predicted=found.bailed_off.brake_cylinder,
-        reductions=REDUCTION_READ,
+        reductions=REDUCTION_READ.value,
         high="the bail-off path or its valve, the independent not fully released",
         low="the gauge",
     )
@@ -212,7 +207,7 @@ def _cylinders(
         what="The cylinder in full service",
         read=readings.full_service_cylinder,
         predicted=found.full_service.brake_cylinder,
-        reductions=per_psi if found.full_service.decisive == "demand" else REDUCTION_READ,
+        reductions=per_psi if found.full_service.decisive == "demand" else REDUCTION_READ.value,
         high="the service limiting valve set high or stuck",
         low="the service limiting valve set low, a low main reservoir, " + lost,
     )
@@ -220,7 +215,7 @@ def _cylinders(
         what="The cylinder with the independent full on",
         read=readings.independent_cylinder,
         predicted=found.independent.brake_cylinder,
-        reductions=REDUCTION_READ,
+        reductions=REDUCTION_READ.value,
         high="the independent's regulating valve, the relay ratio entered",
         low="pipe 20, the double check valve, the independent's regulating valve",
     )
@@ -228,7 +223,7 @@ def _cylinders(
         what="The cylinder in emergency",
         read=readings.emergency_cylinder,
         predicted=found.emergency.brake_cylinder,
-        reductions=REDUCTION_READ,
+        reductions=REDUCTION_READ.value,
         high="the emergency limit",
         low="the emergency limit, a low main reservoir",
     )
@@ -236,7 +231,7 @@ def _cylinders(
         what="The cylinder in emergency with the handle pressed",
         read=readings.emergency_held_cylinder,
         predicted=found.emergency_held.brake_cylinder,
-        reductions=REDUCTION_READ,
+        reductions=REDUCTION_READ.value,
         high="the bail-off path",
         low="the gauge",
     )
@@ -261,7 +256,7 @@ def _reservoir_notes(readings: GaugeReadings) -> Iterator[Note]:
                 rise=psi(readings.equalizing_rise, 1),
             ),
         )
-    low, high = EMERGENCY_SECONDS
+    low, high = EMERGENCY_SECONDS.span()
     seconds = readings.emergency_seconds
     if seconds is not None and not low <= seconds <= high:
         yield Note(

@@ -36,14 +36,13 @@ from calculators.equipment.exhaust import (
     cars_that_fit,
     drain_time,
 )
+from calculators.law.limit_list import find_limit
 from calculators.law.records import Citation
 from calculators.questions.exhaust_time import on_train
 from calculators.questions.exhaust_time.inputs import ExhaustTimeInputs
 from calculators.questions.shared.train_model import WHO
 
 CURVE_POINTS = 20
-# The air flow that a train may have at most in its brake test [S: 49 CFR 232.205].
-MOST_FLOW = 60.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -133,7 +132,7 @@ def exhaust_time(given: ExhaustTimeInputs) -> ExhaustTime:
             bore=float(given.pipe_bore),
             atmosphere=given.car.atmosphere,
         ),
-        shortest_at_limit=_band(given, cars, MOST_FLOW).shortest,
+        shortest_at_limit=_band(given, cars, find_limit("air-flow").figure).shortest,
     )
     numbers = sorted({max(1, round(cars * n / CURVE_POINTS)) for n in range(CURVE_POINTS + 1)})
     first = ExhaustTime(
@@ -355,7 +354,7 @@ def _notes(given: ExhaustTimeInputs, found: _Found) -> Iterator[Note]:
                     "A leaking train blows shorter too: with {flow}, the most a brake test allows, "
                     "{shortest} could be enough. Put in the flow you read; a leak does not clear the "
                     "train of a closed cock.",
-                    flow=Value(MOST_FLOW, "cfm"),
+                    flow=Value(find_limit("air-flow").figure, "cfm"),
                     shortest=Value(found.shortest_at_limit, "s"),
                 )
             )

@@ -27,6 +27,7 @@ from calculators.equipment.car import (
     full_service_pressure,
     rule_full_service_pressure,
 )
+from calculators.figures.nominal import RULE_FACTOR, USUAL_EMERGENCY, USUAL_FULL_SERVICE
 from calculators.law.records import Citation
 from calculators.questions.full_service_figures.inputs import FullServiceFiguresInputs
 from calculators.questions.shared.low_emergency import (
@@ -35,9 +36,6 @@ from calculators.questions.shared.low_emergency import (
     warnings_of_low_emergency,
 )
 
-# The table that crews usually carry, from memory [M]: shown beside the model, never a check of it.
-USUAL_FULL_SERVICE = ((70.0, 50.0), (80.0, 57.0), (90.0, 64.0), (110.0, 78.0))
-USUAL_EMERGENCY = ((70.0, 60.0), (80.0, 68.5), (90.0, 77.0), (110.0, 94.0))
 TABLE = tuple(float(pressure) for pressure in range(50, 115, 5))
 
 
@@ -109,14 +107,14 @@ def full_service_figures(given: FullServiceFiguresInputs) -> FullServiceFigures:
         rule_of_thumb=rule,
         headline=say(
             "Off {charged}: full service {full} after {off} off, emergency {emergency}."
-            + (NOT_ASSURED if is_low(P) else ""),
+            + (NOT_ASSURED if is_low(P, given.emergency_needs) else ""),
             charged=psi(P),
             full=psi(full),
             off=psi(P - full),
             emergency=psi(emergency),
         ),
         working=tuple(_working(P, car, given.car.atmosphere, full, emergency, rule)),
-        notes=(*warnings_of_low_emergency(P), *_notes(car)),
+        notes=(*warnings_of_low_emergency(P, given.emergency_needs), *_notes(car)),
         readings=(Reading(limit="piston-travel", value=Value(given.car.piston_travel, "in", 1)),),
         series=(_curve(car, given.car.atmosphere, P, full),),
     )
@@ -161,7 +159,11 @@ def _working(
     yield Step(
         label="Rule of thumb, beside it",
         shows="rule_of_thumb",
-        how=say("{charged} / {factor}", charged=psi(charged), factor=Value(1.4, "", 1)),
+        how=say(
+            "{charged} / {factor}",
+            charged=psi(charged),
+            factor=Value(1 + 1 / RULE_FACTOR.value, "", 1),
+        ),
         value=psi(rule),
     )
 
@@ -219,12 +221,12 @@ def _curve(car: CarBrake, atmosphere: float, charged: float, full: float) -> Ser
             ),
             Line(
                 name="Usual table, full service (nominal, from memory)",
-                points=USUAL_FULL_SERVICE,
+                points=tuple((at, one.value) for at, one in USUAL_FULL_SERVICE.items()),
                 color="reservoir",
             ),
             Line(
                 name="Usual table, emergency (nominal, from memory)",
-                points=USUAL_EMERGENCY,
+                points=tuple((at, one.value) for at, one in USUAL_EMERGENCY.items()),
                 color="main_reservoir",
             ),
         ),

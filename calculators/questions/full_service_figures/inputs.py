@@ -7,9 +7,12 @@ from typing import Annotated
 
 from calculators.declaring.inputs import Takes
 from calculators.declaring.vocabulary import (
+    THE_CAR,
     BrakePipeSetting,
 )
+from calculators.figures.thresholds import EMERGENCY_NEEDS
 from calculators.questions.shared.car import CAR, CarInputs
+from calculators.questions.shared.low_emergency import in_group
 from calculators.questions.shared.train import JF_3
 
 
@@ -29,3 +32,4 @@ class FullServiceFiguresInputs:
             "atmosphere",
         ),
     ] = CAR
+    emergency_needs: Annotated[float, in_group(THE_CAR)] = EMERGENCY_NEEDS.value

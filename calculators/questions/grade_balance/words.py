@@ -9,6 +9,7 @@ from math import inf
 from calculators.base.results import Axis, Line, Note, Phrase, Series, Step, Value, psi, say
 from calculators.base.units import POUNDS_PER_TON
 from calculators.equipment.force.friction import Friction
+from calculators.figures.thresholds import HEAVY_TONS
 from calculators.questions.grade_balance.inputs import GradeBalanceInputs
 from calculators.questions.shared.force_inputs import Rolling, friction_how, missing_note
 
@@ -16,9 +17,6 @@ CURVE_TO = 60
 CURVE_STEP = 5
 # How much faster the train is taken to run when the answer shows that a balance may be unstable.
 SPEED_STEP = 5.0
-
-# Above this weight on each operative brake one railroad ran slower [S: NTSB-90].
-HEAVY_TONS = 80.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -192,13 +190,13 @@ def notes(
         yield missing_note(found.missing, "reduction")
     if balance is not None:
         yield from _balance_notes(given, found, balance)
-    if tons is not None and tons > HEAVY_TONS:
+    if tons is not None and tons > HEAVY_TONS.value:
         yield Note(
             text=say(
                 "{tons} on each operative brake. One railroad ran slower above {heavy}, at 45, 25 or "
                 "20 mph (NTSB-90); your railroad's own table decides.",
                 tons=Value(tons, "tons", 1),
-                heavy=Value(HEAVY_TONS, "tons"),
+                heavy=Value(HEAVY_TONS.value, "tons"),
             ),
         )
     if found.dynamic > 0:

@@ -22,8 +22,8 @@ from calculators.base.results import (
 from calculators.base.units import POUNDS_PER_TON
 from calculators.declaring.first_screen import FirstScreen, Key
 from calculators.declaring.registry import calculator
-from calculators.equipment.force.friction import RAIL_LOWEST
 from calculators.equipment.force.holding import grade_force, hand_brakes_needed
+from calculators.figures.thresholds import RAIL_LOWEST
 from calculators.law.records import Citation
 from calculators.questions.hand_brakes.inputs import HandBrakesInputs
 from calculators.questions.shared.force_inputs import check_weight
@@ -219,14 +219,14 @@ def _notes(
             ),
             kind="warning",
         )
-    lightest = RAIL_LOWEST * weight * POUNDS_PER_TON / cars
+    lightest = RAIL_LOWEST.value * weight * POUNDS_PER_TON / cars
     if holding_force > lightest:
         yield Note(
             text=say(
                 "{force} is more than a wheel that slides may find on a bad rail under an average car "
                 "here ({share} of its weight, {rail}): the wheels may lock and slide instead.",
                 force=Value(holding_force, "lbf"),
-                share=Value(100 * RAIL_LOWEST, "%"),
+                share=Value(100 * RAIL_LOWEST.value, "%"),
                 rail=Value(lightest, "lbf"),
             ),
             kind="warning",

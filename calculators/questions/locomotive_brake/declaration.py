@@ -182,9 +182,9 @@ def locomotive_brake(given: LocomotiveBrakeInputs) -> LocomotiveBrake:
             service_limit=given.locomotive.service_limit, multiplier=given.locomotive.multiplier
         ),
         car_brake_cylinder=cars,
-        headline=headline(equipment, command, state, cars),
+        headline=headline(equipment, command, state, cars, needs=given.emergency_needs),
         working=tuple(working(equipment, command, state, cars)),
-        notes=tuple(notes(equipment, command, state)),
+        notes=tuple(notes(equipment, command, state, needs=given.emergency_needs)),
         readings=(
             Reading(
                 limit="main-reservoir-over-brake-pipe",

@@ -8,6 +8,7 @@ from typing import Annotated
 from calculators.base.quantities import Choice, Option, Quantity
 from calculators.declaring.inputs import After
 from calculators.declaring.vocabulary import BrakePipeSetting, Reduction, ReleaseType
+from calculators.figures.thresholds import EMERGENCY_NEEDS
 from calculators.questions.shared.locomotive import (
     EXAMPLE,
     REDUCTION_AT_BAIL_OFF,
@@ -19,6 +20,7 @@ from calculators.questions.shared.locomotive import (
     LocomotiveInputs,
     pressure,
 )
+from calculators.questions.shared.low_emergency import in_group
 from calculators.questions.shared.train import JF_3
 
 UnitChoice = Annotated[
@@ -102,3 +104,4 @@ class LocomotiveBrakeInputs:
             blank="the setting",
         ),
     ] = None
+    emergency_needs: Annotated[float, in_group(YOURS)] = EMERGENCY_NEEDS.value

@@ -14,23 +14,19 @@ from calculators.equipment.locomotive import (
     asked_reduction,
     double_check,
 )
+from calculators.figures.thresholds import CYLINDER_IN_DYNAMIC, PLAUSIBLE_CYLINDER, RELEASE_FROM
 from calculators.questions.shared.low_emergency import (
     NOT_ASSURED,
     is_low,
     warnings_of_low_emergency,
 )
 
-# A cylinder above this is worth a second look on this equipment [P].
-PLAUSIBLE_CYLINDER = 75.0
-# One railroad keeps the cylinder at or under this while in dynamic [S: ARRC-96 64-34].
-CYLINDER_IN_DYNAMIC = 18.0
-# One railroad asks for at least this set before a release [S: ARRC-96 64-3].
-RELEASE_FROM = 10.0
 
-
-def headline(equipment: Equipment, command: Command, state: AtRest, cars: float) -> Phrase:
+def headline(
+    equipment: Equipment, command: Command, state: AtRest, cars: float, *, needs: float
+) -> Phrase:
     """Say what the gauges show; ``cars`` is a car's cylinder [psi]."""
-    low = command.handle == "emergency" and is_low(_pipe_before(equipment, command))
+    low = command.handle == "emergency" and is_low(_pipe_before(equipment, command), needs)
     return say(
         "Brake pipe {pipe}, locomotive cylinder {cylinder}; a car about {car}."
         + (NOT_ASSURED if low else ""),
@@ -224,15 +220,18 @@ def _warn(template: str, **parts: Value | str) -> Note:
     return Note(kind="warning", text=Phrase(template, parts))
 
 
-def notes(equipment: Equipment, command: Command, state: AtRest) -> Iterator[Note]:
-    """Warn of how the locomotive stands, and say what the handling brings with it."""
+def notes(equipment: Equipment, command: Command, state: AtRest, *, needs: float) -> Iterator[Note]:
+    """Warn of how the locomotive stands, and say what the handling brings with it.
+
+    ``needs`` is the brake pipe below which an emergency is not counted on. [psi]
+    """
     yield from _equipment_notes(equipment, command, state)
-    yield from _handling_notes(equipment, command, state)
+    yield from _handling_notes(equipment, command, state, needs)
 
 
 def _equipment_notes(equipment: Equipment, command: Command, state: AtRest) -> Iterator[Note]:
     setting = equipment.brake_pipe_setting
-    if state.brake_cylinder > PLAUSIBLE_CYLINDER:
+    if state.brake_cylinder > PLAUSIBLE_CYLINDER.value:
         yield _warn(
             "{cylinder} in the locomotive cylinder is more than is usual here: check the limits and ratios you entered.",
             cylinder=psi(state.brake_cylinder),
@@ -265,9 +264,11 @@ def _equipment_notes(equipment: Equipment, command: Command, state: AtRest) -> I
         )
 
 
-def _handling_notes(equipment: Equipment, command: Command, state: AtRest) -> Iterator[Note]:
+def _handling_notes(
+    equipment: Equipment, command: Command, state: AtRest, needs: float
+) -> Iterator[Note]:
     if command.handle == "emergency":
-        yield from warnings_of_low_emergency(_pipe_before(equipment, command))
+        yield from warnings_of_low_emergency(_pipe_before(equipment, command), needs)
     moving_back = command.earlier_reduction > asked_reduction(equipment, command)
     if command.bail_off != "none" and equipment.unit != "dead":
         yield Note(text=say("Bail-off acts on the locomotive only: the cars stay as they are."))
@@ -275,18 +276,18 @@ def _handling_notes(equipment: Equipment, command: Command, state: AtRest) -> It
             yield _warn(
                 "In emergency the cylinder stays down only while the handle is held; let go, it returns."
             )
-    if command.dynamic_brake and state.brake_cylinder > CYLINDER_IN_DYNAMIC:
+    if command.dynamic_brake and state.brake_cylinder > CYLINDER_IN_DYNAMIC.value:
         yield _warn(
             "In dynamic the cylinder has {cylinder}, over the {most} at or under which one railroad "
             "keeps it: the wheels are braked twice and may slide.",
             cylinder=psi(state.brake_cylinder),
-            most=psi(CYLINDER_IN_DYNAMIC),
+            most=psi(CYLINDER_IN_DYNAMIC.value),
         )
     elif command.dynamic_brake:
         yield Note(
             text=say(
                 "In dynamic the independent still adds; one railroad keeps the cylinder at or under {most}.",
-                most=psi(CYLINDER_IN_DYNAMIC),
+                most=psi(CYLINDER_IN_DYNAMIC.value),
             )
         )
     if equipment.cut_off == "passenger" and equipment.unit == "lead" and moving_back:
@@ -294,12 +295,12 @@ def _handling_notes(equipment: Equipment, command: Command, state: AtRest) -> It
             "With the cut-off in passenger the pipe rises with the handle: cars with direct release "
             "can let the whole train go on this first move back."
         )
-    if command.handle == "release" and 0 < command.earlier_reduction < RELEASE_FROM:
+    if command.handle == "release" and 0 < command.earlier_reduction < RELEASE_FROM.value:
         yield _warn(
             "Released from only {set}: one railroad asks for at least {least} off before a release, or "
             "some cars may not let go.",
             set=psi(command.earlier_reduction),
-            least=psi(RELEASE_FROM),
+            least=psi(RELEASE_FROM.value),
         )
     if command.handle == "service" and 0 < command.reduction < equipment.minimum_reduction:
         yield Note(

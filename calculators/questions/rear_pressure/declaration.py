@@ -32,6 +32,7 @@ from calculators.law.rules import DEMANDS, least_rear, rear_readings
 from calculators.questions.rear_pressure import model
 from calculators.questions.rear_pressure.inputs import TESTS, RearPressureInputs
 from calculators.questions.shared.juniper_fork import readings
+from calculators.questions.shared.low_emergency import is_low
 from calculators.questions.shared.train_model import WHO, why_not_covered
 
 CURVE_FROM = 50
@@ -145,7 +146,7 @@ def rear_pressure(given: RearPressureInputs) -> RearPressure:
     )
     emergency = (
         emergency_pressure(charged=given.rear, car=car, atmosphere=air)
-        if given.rear is not None and given.rear >= given.emergency_needs
+        if given.rear is not None and not is_low(given.rear, given.emergency_needs)
         else None
     )
     first = RearPressure(
@@ -296,7 +297,7 @@ def _notes(
     setting: float, rear: float | None, test: str, head: float | None, emergency_needs: float
 ) -> Iterator[Note]:
     least, _ = least_rear(test=test, operating=setting)
-    if rear is not None and rear < emergency_needs:
+    if rear is not None and is_low(rear, emergency_needs):
         yield Note(
             kind="warning",
             text=say(

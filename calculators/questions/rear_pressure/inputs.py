@@ -8,7 +8,9 @@ from typing import Annotated, get_args
 from calculators.base.quantities import Choice, Option, Quantity
 from calculators.declaring.inputs import Takes
 from calculators.declaring.vocabulary import BrakePipeSetting, CarLength, Cars
+from calculators.figures.thresholds import EMERGENCY_NEEDS
 from calculators.questions.shared.car import CAR, CarInputs
+from calculators.questions.shared.low_emergency import EmergencyNeeds
 from calculators.questions.shared.train import JF_3
 
 YOUR_TRAIN = "Your train, with its air flow"
@@ -105,16 +107,4 @@ class RearPressureInputs:
             "atmosphere",
         ),
     ] = CAR
-    emergency_needs: Annotated[
-        float,
-        Quantity(
-            term="Emergency is not counted on below a brake pipe of",
-            setting="emergency_needs",
-            unit="psi",
-            low=40,
-            high=90,
-            help="Below this it may not start, or not run through the train.",
-            mark="M",
-            group="Your equipment",
-        ),
-    ] = 45.0
+    emergency_needs: EmergencyNeeds = EMERGENCY_NEEDS.value

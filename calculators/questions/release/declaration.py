@@ -32,13 +32,11 @@ from calculators.equipment.car import (
     rise_to_release,
 )
 from calculators.equipment.locomotive import control_valve_demand
+from calculators.figures.thresholds import RELEASE_FROM
 from calculators.law.records import Citation
 from calculators.questions.release import on_train
 from calculators.questions.release.inputs import ReleaseInputs
 from calculators.questions.shared.train_model import WHO
-
-# One railroad asks for at least this set before a release [S: ARRC-96 64-3].
-RELEASE_FROM = 10.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -394,12 +392,12 @@ def _warn(template: str, **parts: Value | str) -> Note:
 
 
 def _notes(side: _Direct | _Graduated, rise: float, left: float | None) -> Iterator[Note]:
-    if 0 < side.reduction < RELEASE_FROM:
+    if 0 < side.reduction < RELEASE_FROM.value:
         yield _warn(
             "Only {off} off: one railroad asks for at least {least} before a release, or some cars "
             "may not let go.",
             off=psi(side.reduction),
-            least=psi(RELEASE_FROM),
+            least=psi(RELEASE_FROM.value),
         )
     if isinstance(side, _Graduated):
         yield _warn(

@@ -8,10 +8,12 @@ from typing import Annotated
 from calculators.base.quantities import Choice, Option, Quantity
 from calculators.declaring.inputs import Takes
 from calculators.declaring.vocabulary import PipeBore
+from calculators.figures.thresholds import EMERGENCY_NEEDS
+from calculators.law.limit_list import find_limit
 from calculators.questions.shared.car import CAR, CarInputs
+from calculators.questions.shared.low_emergency import in_group
 from calculators.questions.shared.train import JF_3, TrainInputs
 
-REAR_UNDER_SETTING = 15.0
 """The most that the last car may stand under the setting when a brake test begins. [psi] 49 CFR
 232.205."""
 
@@ -84,19 +86,7 @@ class RepeatedApplicationsInputs:
             group="How air comes back",
         ),
     ] = 5.0
-    emergency_needs: Annotated[
-        float,
-        Quantity(
-            term="Emergency is not counted on below a brake pipe of",
-            setting="emergency_needs",
-            unit="psi",
-            low=40,
-            high=90,
-            help="Below this it may not start, or not run through the train.",
-            mark="M",
-            group="How air comes back",
-        ),
-    ] = 45.0
+    emergency_needs: Annotated[float, in_group("How air comes back")] = EMERGENCY_NEEDS.value
     pipe_bore: PipeBore = JF_3.pipe_bore
     car: Annotated[
         CarInputs,
@@ -124,7 +114,9 @@ class RepeatedApplicationsInputs:
     @property
     def charged(self) -> float:
         """What the last car counts as when charged. [psi]."""
-        charged = self.setting - REAR_UNDER_SETTING if self.rear is None else self.rear
+        charged = (
+            self.setting - find_limit("rear-gradient").figure if self.rear is None else self.rear
+        )
         return min(charged, self.setting)
 
     @property

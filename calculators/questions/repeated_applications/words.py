@@ -6,19 +6,12 @@ from collections.abc import Iterator
 from itertools import pairwise
 
 from calculators.base.results import Axis, Line, Note, Phrase, Series, Step, Value, psi, say
+from calculators.figures.thresholds import DEEPER_BY, PLAN_ENDS, PLAN_ENDS_MOUNTAIN, SHORT_BY
 from calculators.questions.repeated_applications.inputs import RepeatedApplicationsInputs
 from calculators.questions.repeated_applications.model import Event, Found, recharging
 
-# One railroad lets no set go past this before the plan is changed; 18 in mountain territory
-# [S: ARRC-96 64].
-PLAN_ENDS = 15.0
-PLAN_ENDS_MOUNTAIN = 18.0
-# ... and asks that a set after a release go this far below the one before [S: ARRC-96 64-2].
-DEEPER_BY = 5.0
 # A cylinder that would be shown as nothing.
 FELT = 0.5
-# A set that is worth less than it reads by this much is worth a warning.
-SHORT_BY = 1.0
 
 
 def headline(found: Found) -> Phrase:
@@ -203,32 +196,32 @@ def _warnings(given: RepeatedApplicationsInputs, found: Found) -> Iterator[Note]
             "recharged count on nothing but what is in the cylinders, and that leaks."
         )
     last = sets[-1]
-    if len(sets) > 1 and last.worth < last.amount - SHORT_BY:
+    if len(sets) > 1 and last.worth < last.amount - SHORT_BY.value:
         yield _warn(
             "The last set reads {amount} off and is worth {worth}: it counts only from the "
             "auxiliary, not from the setting or the gauge.",
             amount=psi(last.amount),
             worth=psi(last.worth),
         )
-    if found.full_service - found.service_left > SHORT_BY:
+    if found.full_service - found.service_left > SHORT_BY.value:
         yield _warn(
             "Charged, a full service gave {full}; now {left}. What is gone comes back only with "
             "time. Stop and secure while the brake still holds, as your railroad's rules say.",
             full=psi(found.full_service),
             left=psi(found.service_left),
         )
-    if max(event.amount for event in sets) > PLAN_ENDS:
+    if max(event.amount for event in sets) > PLAN_ENDS.value:
         yield _warn(
             "One railroad takes no more than {most} off ({mountain} in mountain territory) before "
             "the plan is changed.",
-            most=psi(PLAN_ENDS),
-            mountain=psi(PLAN_ENDS_MOUNTAIN),
+            most=psi(PLAN_ENDS.value),
+            mountain=psi(PLAN_ENDS_MOUNTAIN.value),
         )
-    if any(later.amount < earlier.amount + DEEPER_BY for earlier, later in pairwise(sets)):
+    if any(later.amount < earlier.amount + DEEPER_BY.value for earlier, later in pairwise(sets)):
         yield _warn(
             "One railroad asks that a set after a release go {more} below the one before it, "
             "because the train has not come back.",
-            more=psi(DEEPER_BY),
+            more=psi(DEEPER_BY.value),
         )
 
 

@@ -11,13 +11,11 @@ from calculators.base.errors import InputError
 from calculators.base.quantities import Choice, Option, Quantity, Typical
 from calculators.base.results import Note, Phrase, Value, say
 from calculators.equipment.force.friction import (
-    RAIL_HIGHEST,
-    RAIL_LOWEST,
-    RAIL_USUAL_HIGH,
-    RAIL_USUAL_LOW,
     Friction,
 )
 from calculators.equipment.force.resistance import davis_modified, davis_original
+from calculators.figures.nominal import AXLES_PER_CAR
+from calculators.figures.thresholds import RAIL_HIGHEST, RAIL_LOWEST, RAIL_USUAL
 
 THE_BRAKES = "The train's brakes"
 THE_RESISTANCE = "Train resistance"
@@ -27,8 +25,6 @@ ESTIMATE = (
     "weather, wear and heat change them further. Never handle or secure a train by this figure."
 )
 
-AXLES_PER_CAR = 4.0
-"""Axles of the usual freight car, common practice."""
 
 # Outside these a weight and a number of cars do not belong to one train. [tons per car]
 LIGHTEST_CAR, HEAVIEST_CAR = 15.0, 250.0
@@ -280,8 +276,8 @@ class RollingInputs:
         check_weight(weight=weight, cars=cars)
         return Rolling(
             formula=cast(ResistanceFormula, self.resistance_formula),
-            weight_per_axle=weight / cars / AXLES_PER_CAR,
-            axles=AXLES_PER_CAR,
+            weight_per_axle=weight / cars / AXLES_PER_CAR.value,
+            axles=AXLES_PER_CAR.value,
             frontal_area=self.frontal_area,
             drag=self.drag,
         )
@@ -366,17 +362,17 @@ def slide_notes(effort: float) -> Iterator[Note]:
 
     ``effort`` is the retarding force of the brakes over the weight, as a share of one.
     """
-    if effort > RAIL_LOWEST:
+    if effort > RAIL_LOWEST.value:
         yield Note(
             text=say(
                 "The brakes ask for {effort} of the weight at the rail. A sliding wheel found only "
                 "{lowest} to {highest} there, mostly {low} to {high}: wheels may slide, and the "
                 "stop is then far longer than this sum.",
                 effort=Value(100 * effort, "%", 1),
-                lowest=Value(100 * RAIL_LOWEST, "%"),
-                highest=Value(100 * RAIL_HIGHEST, "%"),
-                low=Value(100 * RAIL_USUAL_LOW, "%"),
-                high=Value(100 * RAIL_USUAL_HIGH, "%"),
+                lowest=Value(100 * RAIL_LOWEST.value, "%"),
+                highest=Value(100 * RAIL_HIGHEST.value, "%"),
+                low=Value(100 * RAIL_USUAL.value, "%"),
+                high=Value(100 * RAIL_USUAL.span()[1], "%"),
             ),
             kind="warning",
         )

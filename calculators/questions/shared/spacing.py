@@ -6,17 +6,10 @@ from collections.abc import Iterator, Sequence
 
 from calculators.base.results import Note, Phrase, Value
 from calculators.equipment.train import LONGEST_FITTED_CAR, Car
+from calculators.figures.thresholds import WIDEST_TRIED_GAP
 
 _STRETCH = 20
 """Working brakes in the stretch whose spacing counts: a shorter one is bridged."""
-
-
-WIDEST_TRIED_GAP = 240.0
-"""Pipe from one working brake to the next that a service application crossed in all trials. [ft]
-
-In trains of 40, 55, 70 and 90 ft cars at 70, 90 and 110 psi it crossed 240 ft always, 280 to 360
-sometimes, more hardly ever.
-"""
 
 
 _DO_NOT_TAKE = (
@@ -78,12 +71,12 @@ def warnings_of_spacing(cars: Sequence[Car]) -> Iterator[Note]:
             longer=Value(110.0, "ft"),
             say=_DO_NOT_TAKE,
         )
-    if gap > WIDEST_TRIED_GAP:
+    if gap > WIDEST_TRIED_GAP.value:
         yield warn(
             "Between two working brakes there are {gap} of brake pipe. In the model a service "
             "application crossed {tried} in every trial, and often died out where it was more. "
             "{say}",
             gap=Value(gap, "ft"),
-            tried=Value(WIDEST_TRIED_GAP, "ft"),
+            tried=Value(WIDEST_TRIED_GAP.value, "ft"),
             say=_DO_NOT_TAKE,
         )

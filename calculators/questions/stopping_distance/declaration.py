@@ -19,6 +19,15 @@ from calculators.equipment.force.kinematics import dead_time
 from calculators.equipment.force.motion import BuildUp, SpreadBuildUp, Stop, stop
 from calculators.equipment.force.resistance import curve_resistance, grade_resistance
 from calculators.equipment.force.rigging import braking_ratio_at
+from calculators.figures.nominal import (
+    EMERGENCY_FILL,
+    EMERGENCY_TRAVEL,
+    FILL_SCATTER,
+    SERVICE_FILL,
+    SERVICE_FILL_PER_CAR,
+    SERVICE_TRAVEL,
+    SHOE_SCATTER,
+)
 from calculators.law.records import Citation
 from calculators.questions.shared.force_inputs import (
     ESTIMATE,
@@ -31,17 +40,22 @@ from calculators.questions.stopping_distance.inputs import StoppingDistanceInput
 Command = Literal["service", "emergency"]
 
 # The brake's start runs along the train at about this speed [M: 900-950 and 400-600 ft/s].
-TRAVEL_SPEED: dict[Command, float] = {"emergency": 930.0, "service": 500.0}
+TRAVEL_SPEED: dict[Command, float] = {
+    "emergency": EMERGENCY_TRAVEL.value,
+    "service": SERVICE_TRAVEL.value,
+}
 # A car's cylinder then takes about this long [M]. In service it waits for the pipe, which falls
 # more slowly the longer the train is. The mean delay of all cylinders that follows is near the one
 # of the train model: a little long for short trains, within a tenth for long ones.
-FILL_TIME: dict[Command, float] = {"emergency": 11.0, "service": 10.0}
-FILL_TIME_PER_CAR: dict[Command, float] = {"emergency": 0.0, "service": 0.5}
+FILL_TIME: dict[Command, float] = {
+    "emergency": EMERGENCY_FILL.value,
+    "service": SERVICE_FILL.value,
+}
+FILL_TIME_PER_CAR: dict[Command, float] = {
+    "emergency": 0.0,
+    "service": SERVICE_FILL_PER_CAR.value,
+}
 
-# Shoes alone can change a stop by about a fifth [S: RLE on the tests of 1913].
-SHOE_SCATTER = 1.2
-# How much sooner or later than nominal the cylinders may fill: our own guess, a wide one.
-FILL_SCATTER = 2.0
 
 NO_STOP = "no stop worked out"
 
@@ -203,12 +217,12 @@ def stopping_distance(given: StoppingDistanceInputs) -> StoppingDistance:
     stops = words.Stops(
         nominal=make(build_up=SpreadBuildUp(travel_time=travel, fill_time=fill), better=1.0),
         shortest=make(
-            build_up=SpreadBuildUp(travel_time=travel, fill_time=fill / FILL_SCATTER),
-            better=SHOE_SCATTER,
+            build_up=SpreadBuildUp(travel_time=travel, fill_time=fill / FILL_SCATTER.value),
+            better=SHOE_SCATTER.value,
         ),
         longest=make(
-            build_up=SpreadBuildUp(travel_time=travel, fill_time=fill * FILL_SCATTER),
-            better=1.0 / SHOE_SCATTER,
+            build_up=SpreadBuildUp(travel_time=travel, fill_time=fill * FILL_SCATTER.value),
+            better=1.0 / SHOE_SCATTER.value,
         ),
         ratio=ratio_now,
         effort_at_start=ratio_now / 100.0 * law.at(given.speed),

@@ -23,6 +23,7 @@ from calculators.equipment.train.tables import (
     ControlValve,
     with_reduction_relay,
 )
+from calculators.figures.nominal import CHARGING_MINUTES
 from calculators.questions.shared.train_model import LONGEST_RUN
 from calculators.questions.train_run.inputs import TrainRunInputs
 from calculators.questions.train_run.lengths import read_lengths
@@ -34,15 +35,16 @@ MOST_SHOWN = 5
 UNTIL_RELEASED = 600.0
 """How much longer a release is followed, at most, while a car's brake stands applied. [s]"""
 
-# A yard book's five minutes for ten cars [S: NAVY] is long enough to see a train charge.
-CHARGE_SECONDS_PER_CAR = 30.0
+# The rule's time for each ten cars is long enough to see a train charge.
+CHARGE_SECONDS_PER_CAR = 60.0 * CHARGING_MINUTES.value / 10.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Asked:
     """One question: the train, what is done to it, how long it is followed, cars in the curves.
 
-    ``move`` is the single move that was chosen; it is empty for a list of moves.
+    ``move`` is the single move that was chosen; it is empty for a list of moves. ``needs`` is the
+    brake pipe below which an emergency is not counted on. [psi]
     """
 
     train: Train
@@ -50,6 +52,7 @@ class Asked:
     commands: tuple[Command, ...]
     seconds_given: float | None
     shown: tuple[int, ...]
+    needs: float
 
     @property
     def seconds(self) -> float:
@@ -158,6 +161,7 @@ def made_question(given: TrainRunInputs) -> Asked:
         commands=(*_closed_cock(given), *_made_commands(given)),
         seconds_given=given.seconds,
         shown=_shown_cars(given),
+        needs=given.emergency_needs,
     )
 
 

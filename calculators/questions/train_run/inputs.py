@@ -7,7 +7,9 @@ from typing import Annotated
 
 from calculators.base.quantities import Choice, Option, Quantity
 from calculators.equipment.train.tables import AIR_SUPPLY
+from calculators.figures.thresholds import EMERGENCY_NEEDS
 from calculators.questions.shared.car import CAR
+from calculators.questions.shared.low_emergency import in_group
 from calculators.questions.shared.train import JF_3
 from calculators.questions.shared.train_model import LONGEST_RUN
 from calculators.questions.train_run.lengths import CAR_LENGTHS_FIELD
@@ -454,6 +456,7 @@ class TrainRunInputs:
     temperature: Temperature = 68.0
     atmosphere: Atmosphere = CAR.atmosphere
     show_cars: ShowCars = None
+    emergency_needs: Annotated[float, in_group(THE_TRAIN)] = EMERGENCY_NEEDS.value
     reduction_relay: ReductionRelay = "without"
 
     @property

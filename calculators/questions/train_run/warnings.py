@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from calculators.base.results import Note, psi
 from calculators.equipment.train import Run
-from calculators.questions.shared.low_emergency import EMERGENCY_NEEDS, is_low
+from calculators.questions.shared.low_emergency import how_known, is_low
 from calculators.questions.shared.spacing import warn, warnings_of_spacing
 from calculators.questions.train_run.asked import Asked
 
@@ -25,7 +25,7 @@ def low_emergency(asked: Asked, run: Run | None) -> float | None:
     if run is not None:
         # At the first only: what it has emptied, a second one cannot be asked for.
         low = min([one for one in run.samples if one.seconds <= first][-1].brake_pipe)
-    return low if low is not None and is_low(low) else None
+    return low if low is not None and is_low(low, asked.needs) else None
 
 
 def warnings_of_pressure(asked: Asked, run: Run | None) -> Iterator[Note]:
@@ -34,19 +34,21 @@ def warnings_of_pressure(asked: Asked, run: Run | None) -> Iterator[Note]:
     if low is not None:
         yield warn(
             "Emergency not assured: it is asked for with a brake pipe down to {low}. Below about "
-            "{needs}, nominal and from memory, an emergency may not start or not run through. The "
+            "{needs}, {known}, an emergency may not start or not run through. The "
             "model carries it through all the same: do not count on the figures below.",
             low=psi(low),
-            needs=psi(EMERGENCY_NEEDS),
+            needs=psi(asked.needs),
+            known=how_known(asked.needs),
         )
         return
     start = asked.train.starting_pressure
-    if start is not None and is_low(start):
+    if start is not None and is_low(start, asked.needs):
         yield warn(
             "Emergency not assured: the train starts at {start}. Until the brake pipe is above "
-            "about {needs} along the whole train, nominal and from memory, it may have no emergency.",
+            "about {needs} along the whole train, {known}, it may have no emergency.",
             start=psi(start),
-            needs=psi(EMERGENCY_NEEDS),
+            needs=psi(asked.needs),
+            known=how_known(asked.needs),
         )
 
 

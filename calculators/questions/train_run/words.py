@@ -8,6 +8,7 @@ from calculators.base.results import Note, Phrase, Step, Value, psi, say
 from calculators.equipment.train import Movement, Run, Sample
 from calculators.equipment.train.bands import Output
 from calculators.equipment.train.tables import FREIGHT_VALVE
+from calculators.figures.thresholds import USUAL_EMERGENCY_SPEED, USUAL_SERVICE_SPEED
 from calculators.questions.shared.spacing import warn
 from calculators.questions.shared.train_model import (
     CHARGED_WITHIN,
@@ -27,7 +28,7 @@ from calculators.questions.train_run.warnings import (
 )
 
 # Speeds of the trade from memory: shown to compare, marked as not verified. [ft/s]
-USUAL_SPEED = {"service": (500.0, 600.0), "emergency": (900.0, 950.0)}
+USUAL_SPEED = {"service": USUAL_SERVICE_SPEED, "emergency": USUAL_EMERGENCY_SPEED}
 
 _KINDS = {"emergency": "emergency", "releases": "release", "applies": "application"}
 # A row of results holds a line or two; the rest is counted.
@@ -409,7 +410,7 @@ def notes(asked: Asked, run: Run) -> Iterator[Note]:
         )
     first = asked.first_application()
     if run.propagation_speed is not None and first is not None and asked.from_the_head_only():
-        low, high = USUAL_SPEED[first.action]
+        low, high = USUAL_SPEED[first.action].span()
         inside = low <= run.propagation_speed <= high
         yield Note(
             text=say(

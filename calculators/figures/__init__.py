@@ -1,0 +1,1 @@
+"""Figures that no regulation gives: from memory, from practice, from a text; one record each."""

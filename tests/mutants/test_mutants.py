@@ -1,0 +1,124 @@
+"""The sample of small wrong changes: what is changed, what is drawn, how it is scored.
+
+The sample itself is run in the longer trials: `python3 build bench mutants` prints its survivors.
+"""
+
+from __future__ import annotations
+
+import ast
+from pathlib import Path
+
+import pytest
+
+from generator.bench.mutants import (
+    DRAWN_FROM,
+    Cover,
+    Verdict,
+    all_mutants,
+    asked,
+    equivalents,
+    key,
+    row,
+    sample,
+    verdicts_of,
+)
+from generator.bench.mutating import Mutant, mutants_of
+
+ROOT = Path(__file__).parents[2]
+LEAST_FOUND = 0.90
+MOST_EQUIVALENT = 0.10
+
+
+def changed(text: str) -> list[str]:
+    """Every changed text of a module."""
+    return [one.applied(text) for one in mutants_of("x.py", text)]
+
+
+@pytest.mark.parametrize(
+    ("text", "made"),
+    [
+        ("a < b\n", ["a <= b\n", "a > b\n"]),
+        ("a == b\n", ["a != b\n"]),
+        ("a is not None\n", ["a is None\n"]),
+        ("a - b\n", ["a + b\n"]),
+        ("a ** b\n", ["a * b\n"]),
+        ("a and b\n", ["a or b\n"]),
+        ("not a\n", ["a\n"]),
+        ("min(a, b)\n", ["max(a, b)\n"]),
+        ("x = 45.0\n", ["x = 40.5\n", "x = 49.5\n"]),
+        ("x = 14\n", ["x = 13\n", "x = 15\n"]),
+        ("x = True\n", ["x = False\n"]),
+        ('"psi ≥ 45"\nx = 0.0  # ≤\n', ['"psi ≥ 45"\nx = 1.0  # ≤\n']),
+        ("def f(x: T[1]) -> T[2]:\n    '1 < 2'\n", []),
+        ("@d(frozen=True)\nclass C: ...\n", []),
+    ],
+)
+def test_what_is_changed(text: str, made: list[str]):
+    assert sorted(changed(text)) == made
+
+
+def test_every_change_of_our_modules_is_still_a_program():
+    for part in ("law", "figures", "equipment/force"):
+        for module in sorted((ROOT / "calculators" / part).rglob("*.py")):
+            text = module.read_text(encoding="utf-8")
+            for mutant in mutants_of("x.py", text):
+                other = mutant.applied(text)
+                assert other != text
+                ast.parse(other)
+
+
+def test_the_date_draws_the_sample():
+    drawn = sample(ROOT, 50, "2026-11-29")
+    assert drawn == sample(ROOT, 50, "2026-11-29")
+    assert drawn != sample(ROOT, 50, "2026-11-30")
+    assert len(set(drawn)) == 50
+    assert {one.module.split("/")[1] for one in drawn} <= set(DRAWN_FROM)
+    assert asked("60:2026-11-29") == (60, "2026-11-29")
+    assert asked("7")[0] == 7
+
+
+def test_every_module_is_covered_by_tests_of_its_own_or_of_those_that_lean_on_it():
+    cover = Cover(ROOT)
+    bare = [
+        module
+        for module in cover.imports
+        if module.split("/")[1] in DRAWN_FROM and not module.endswith("__init__.py")
+        if len(cover.stages(module)[0]) == 1 and not cover.stages(module)[2]
+    ]
+    assert bare == []
+
+
+def mutant(after: str) -> Mutant:
+    return Mutant(
+        module="calculators/x.py", line=1, start=0, end=1, before="1", after=after, code="1"
+    )
+
+
+def test_the_score_counts_neither_the_equivalent_nor_hides_a_survivor():
+    verdicts = [
+        Verdict(mutant=mutant("2"), found_by="tests/x.py", seconds=1),
+        Verdict(mutant=mutant("3"), found_by="", seconds=1),
+        Verdict(mutant=mutant("4"), found_by="", seconds=1, equivalent="changes nothing"),
+    ]
+    printed = row(verdicts, "2026-11-29")
+    assert printed.measured == "1 of 2 found (50 %), 1 of 3 equivalent"
+    assert "calculators/x.py:1: 1 -> 3" in printed.how
+    assert "1 -> 4" not in printed.how
+
+
+def test_whoever_is_called_equivalent_is_still_a_change_and_says_why():
+    there = {key(one) for one in all_mutants(ROOT)}
+    known = equivalents(ROOT)
+    assert set(known) - there == set()
+    assert all(len(reason) > 20 for reason in known.values())
+
+
+@pytest.mark.long
+def test_at_least_nine_of_ten_are_found():
+    number, drawn = asked("")
+    verdicts = list(verdicts_of(ROOT, sample(ROOT, number, drawn)))
+    score = row(verdicts, drawn).line()
+    equivalent = [one for one in verdicts if one.equivalent]
+    found = [one for one in verdicts if one.found_by]
+    assert len(equivalent) <= MOST_EQUIVALENT * len(verdicts), score
+    assert len(found) >= LEAST_FOUND * (len(verdicts) - len(equivalent)), score
