@@ -85,11 +85,11 @@ def test_offered_and_taken(reading):
     fetched = sorted(
         served.path for served in server.log if served.status == 200 and served.method == "GET"
     )
-    # The stamp twice: once to see how the line is, once as a file of the copy.
-    assert [path for path in fetched if not path.startswith("search/pieces/")] == sorted(
-        [PIECE, "copy.json", "copy.json", "service-worker.js"]
-    )
-    assert len(fetched) == 5
+    # The stamp as a file of the copy, and where the worker was asked for how the line is, once more.
+    apart = [path for path in fetched if not path.startswith("search/pieces/")]
+    assert sorted(set(apart)) == sorted([PIECE, "copy.json", "service-worker.js"])
+    assert len(apart) - len(set(apart)) <= apart.count("copy.json") - 1 <= 1
+    assert len(fetched) == len(apart) + 1
 
     page.reload()
     expect(page.get_by_role("main")).to_contain_text(OLD)
