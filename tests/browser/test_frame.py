@@ -14,6 +14,7 @@ from calculators.catalog import CALCULATORS
 from generator.serving import SiteServer
 from tests.browser.conftest import DESK, PHONE, Tab, tab_of
 from tests.browser.test_accessibility import pages, violations
+from tests.support.waiting import wait_for
 
 pytestmark = pytest.mark.browser
 
@@ -178,13 +179,20 @@ def test_home_is_one_screen_on_a_desk(browser: Browser, served: SiteServer):
     context.close()
 
 
+def noted(page: Page) -> str:
+    """What the device has noted of the pages used; a moment after a page was shown."""
+    return str(page.evaluate("() => localStorage.getItem('last-used')"))
+
+
 def test_home_knows_what_was_used_and_the_lesson(phone: Tab):
     page = phone.open("")
     expect(page.locator("[data-home=last]")).to_be_hidden()
     page.locator("a.task").first.click()
     expect(page.locator("h1")).to_contain_text("Locomotive brake")
+    assert wait_for(lambda: "locomotive-brake" in noted(page))
     phone.open("learn/").locator(".lessons a").nth(3).click()
     expect(page.locator(".reading-order")).to_contain_text("4 of")
+    assert wait_for(lambda: '"number":4' in noted(page))
     page.get_by_role("link", name=re.compile("^Home")).click()
     expect(page.locator("[data-home=last]")).to_contain_text("Locomotive brake")
     lesson = page.locator("[data-home=lesson]")

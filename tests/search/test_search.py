@@ -27,8 +27,9 @@ HERE = Path(__file__).parent
 INDEX = SITE / "search" / "search_index.json"
 RANKING = ROOT / "build" / "browser" / "search-ranking.js"
 GLOSSARY = Glossary.read(ROOT / "content")
-# The theme's search that this one took the place of weighed 143 kB: index and scripts.
-INDEX_AT_MOST = 80_000
+# The theme's search that this one took the place of weighed 143 kB, index and scripts, for 130 pages;
+# there are more now.
+INDEX_AT_MOST = 90_000
 
 Result = dict[str, Any]
 
