@@ -412,6 +412,8 @@ def test_what_changed_is_told_until_it_is_read(browser: Browser, served: SiteSer
     notice = page.get_by_role("complementary", name="What changed")
     expect(page.locator(".copy-status-live")).to_be_attached()
     expect(notice).to_have_count(0)
+    kept = "() => localStorage.getItem('entries of the history')"
+    assert wait_for(lambda: page.evaluate(kept))
     here = int(page.locator(".copy-status").get_attribute("data-entries") or 0)
     page.evaluate(
         "now => localStorage.setItem('entries of the history', JSON.stringify({before: 0, now, told: true}))",
