@@ -104,7 +104,7 @@ export class OfflineView {
   }
 
   #placeOffer() {
-    document.querySelector(".copy-offer")?.remove();
+    document.querySelector(".copy-offer:not(.copy-changed)")?.remove();
     const offer = element("aside", "copy-offer md-banner");
     offer.setAttribute("aria-label", "Newer copy");
     const inner = element("div", "md-banner__inner md-grid md-typeset");
