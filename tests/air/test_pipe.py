@@ -5,7 +5,7 @@ from fluids.compressible import isothermal_gas
 from fluids.friction import Churchill_1977, friction_factor
 from scipy.integrate import solve_ivp
 
-from calculators.air import pipe
+from tests.support import pipe_flow as pipe
 
 GAS = 287.05287 * 293.15
 BORE = 0.03246

@@ -8,7 +8,6 @@ from scipy.integrate import solve_ivp
 from scipy.optimize import brentq
 
 from calculators.air.gas import dynamic_viscosity, gas_temperature_product, mass_flow_of_cfm
-from calculators.air.pipe import bore_area, isothermal_outlet_pressure, reynolds_number
 from calculators.base.units import FOOT, INCH, PSI
 from calculators.equipment.train import (
     Car,
@@ -22,6 +21,7 @@ from calculators.equipment.train import (
     steady,
 )
 from calculators.equipment.train.grid import lay_out
+from tests.support.pipe_flow import bore_area, isothermal_outlet_pressure, reynolds_number
 
 ATMOSPHERE = 14.7 * PSI
 BORE = 1.278 * INCH

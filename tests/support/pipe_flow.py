@@ -1,4 +1,4 @@
-"""Friction of air in a pipe: friction factor, and the pressure-squared law of isothermal flow.
+"""The oracle of the train model's steady gradient. Friction of air in a pipe: friction factor, and the pressure-squared law of isothermal flow.
 
 SI units, absolute pressures. "Friction factor" is the Darcy (Moody) factor everywhere.
 
