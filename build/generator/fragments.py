@@ -178,7 +178,7 @@ class Fragments:
         name, dot, result = kind.partition(".")
         if not dot:
             raise ValueError(f'"{words}" names no figure; write calculator.result field=value')
-        return _value(name, result, _pairs(rest), example=example)
+        return _value(name, result, _with_readings(_pairs(rest)), example=example)
 
 
 def _with_readings(settings: Mapping[str, str]) -> dict[str, str]:
