@@ -99,15 +99,17 @@ def test_half_a_character_is_no_trouble(name: str):
         form_html(found, id="x").encode("utf-8")
 
 
-def test_a_picture_without_a_single_move_is_drawn():
-    """Hardly any air in the main reservoir: nothing moves, the curve has no point."""
+def test_a_picture_of_the_least_air_is_drawn():
+    """As little air in the main reservoir as is taken, and with less a refusal in words."""
     for entries in (
-        {"event": "penalty", "main_reservoir": "0.082"},
-        {"handle": "emergency", "main_reservoir": "0.055", "from_independent": "195.873"},
+        {"event": "penalty", "main_reservoir": "60", "brake_pipe_setting": "60"},
+        {"handle": "emergency", "main_reservoir": "60", "from_independent": "195.873"},
     ):
         found = answer(CALCULATORS["circuit"], entries)
         assert found.errors == {}
         shown(found)
+        refused = answer(CALCULATORS["circuit"], entries | {"main_reservoir": "0.082"})
+        assert "60" in refused.errors["main_reservoir"]
 
 
 @pytest.mark.parametrize(("text", "value"), [("1.39e-05", 1.39e-5), ("2E1", 20.0), ("9e1", 90.0)])

@@ -26,6 +26,11 @@ class Slow(Outcome):
     late: Annotated[float | None, Quantity(term="Late", unit="psi")]
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Asked:
+    figure: Annotated[float, Quantity(term="Figure", unit="psi", low=0)] = 75.0
+
+
 @calculator(
     "slow",
     title="Slow",
@@ -34,7 +39,9 @@ class Slow(Outcome):
     validity=("Always.",),
     leaves_out=("Nothing.",),
 )
-def slow(*, figure: Annotated[float, Quantity(term="Figure", unit="psi", low=0)] = 75.0) -> Slow:
+def slow(given: Asked) -> Slow:
+    figure = given.figure
+
     def work() -> Generator[Progress, None, Slow]:
         yield Progress(done=1, of=2)
         return Slow(

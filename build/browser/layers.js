@@ -33,11 +33,16 @@ export async function leaveTo(address) {
   link.remove();
 }
 
-window.addEventListener("popstate", () => {
+// Said by the page's first script, which hears of the back key before the theme: the page below is as
+// it was, and is not to be fetched anew.
+document.addEventListener("gone-back", (event) => {
   const waiting = wentBack;
-  wentBack = undefined;
-  if (waiting) return waiting();
   const closing = close;
+  if (!waiting && !closing) return;
+  wentBack = undefined;
   close = undefined;
-  closing?.();
+  event.preventDefault();
+  document.dispatchEvent(new CustomEvent("layer-closed"));
+  if (waiting) waiting();
+  else closing?.();
 });

@@ -14,7 +14,7 @@ const SAID = {
   some: "The figures in this text are for your own settings; those marked “example” are not.",
 };
 
-/** @type {Map<HTMLElement, string>} what the build put there, for the example settings */
+/** @type {Map<HTMLElement, ChildNode[]>} what the build put there, for the example settings */
 let built = new Map();
 /** The circuit on the page that was moved last. @type {{ calculator: string, entries: object } | undefined} */
 let above;
@@ -41,15 +41,16 @@ function say(whose) {
 }
 
 function putBack() {
-  for (const [place, text] of built) {
-    place.textContent = text;
+  for (const [place, nodes] of built) {
+    // What is there already stays: an abbreviation may have been opened in it.
+    if (!nodes.every((node) => node.parentNode === place)) place.replaceChildren(...nodes);
     place.classList.remove("kept-example");
   }
 }
 
 async function follow() {
   const found = places();
-  for (const place of found) if (!built.has(place)) built.set(place, place.textContent ?? "");
+  for (const place of found) if (!built.has(place)) built.set(place, [...place.childNodes]);
   const settings = railroadSettings();
   if (!found.length) return;
   if (!Object.keys(settings).length && !above) {
@@ -64,7 +65,7 @@ async function follow() {
     for (const place of found) {
       const text = reply.figures?.[place.dataset.embedded ?? ""];
       place.classList.toggle("kept-example", text === undefined);
-      place.textContent = text ?? built.get(place) ?? "";
+      place.replaceChildren(...(text === undefined ? (built.get(place) ?? []) : [text]));
       if (text === undefined) all = false;
     }
     say(!all ? "some" : above ? "circuit" : "settings");

@@ -173,8 +173,9 @@ def _number(name: str, description: Quantity, text: str, match: re.Match[str]) -
             raise InputError(name, f"{description.term} is {_quoted(text)}; nothing can be over 0.")
         return sign * (int(match["whole"] or 0) + int(top) / int(bottom))
     if match["comma"]:
-        return sign * float(match["comma"].replace(",", "."))
-    return sign * float(match["decimal"].replace(",", ""))
+        return sign * float(match["comma"].replace(",", ".")) + 0.0
+    # Adding nought makes a typed "-0" plain nought.
+    return sign * float(match["decimal"].replace(",", "")) + 0.0
 
 
 def _as_said(text: str, description: Quantity, unit: Unit, value: float) -> str:

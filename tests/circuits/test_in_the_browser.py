@@ -93,8 +93,10 @@ def test_handles_by_touch(phone: Tab):
     expect(element(page).locator(".circuit-steps")).to_contain_text(
         "vents the equalizing reservoir"
     )
+    answered(page)
     choose(page, "cut_off", "out")
     expect(element(page).locator(".circuit-warnings")).to_be_attached()
+    answered(page)
     choose(page, "bail_off", "held")
     expect(element(page).locator(".circuit-steps")).to_contain_text("charges pipe 13")
 

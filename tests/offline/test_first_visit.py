@@ -83,6 +83,7 @@ def test_pages_and_calculators_are_ready_before_the_second_part(serve, visitor):
         "fetched: "
     )
     expect(spoken).to_have_text("Pages and calculators are now ready offline.")
+    assert wait_for(lambda: server.asked_for(LATER))
     asked = [served.path for served in server.log]
     assert asked.index(LATER) > max(asked.index(path) for path in RUNTIME)
     server.mend()

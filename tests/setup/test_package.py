@@ -101,12 +101,18 @@ def test_the_command_answers_from_the_wheel_alone(wheel: Path, tmp_path: Path) -
 
 
 def test_one_place_says_the_version() -> None:
-    """Nowhere else in what we write by hand; the history names the newest version first."""
+    """Nowhere else in what we write by hand; the history names the newest version first.
+
+    What links are packed against names the version it was begun in and never changes: a link that
+    was printed must open.
+    """
     said = [
         path.relative_to(ROOT).as_posix()
         for folder in ("calculators", "build/generator", "build/theme", "build/browser")
         for path in sorted((ROOT / folder).rglob("*"))
-        if path.suffix in (".py", ".js", ".html") and VERSION in path.read_text(encoding="utf-8")
+        if path.suffix in (".py", ".js", ".html")
+        and VERSION in path.read_text(encoding="utf-8")
+        and path != ROOT / "calculators/short_links/dictionaries.py"
     ]
     assert said == ["calculators/version.py"]
     assert "version" not in tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))["project"]

@@ -15,6 +15,7 @@ from generator.serving import SiteServer
 from tests.browser.conftest import PHONE, SITE, Tab, tab_of
 from tests.browser.test_accessibility import violations
 from tests.support.visitor import Visitor, wait_until_ready
+from tests.support.waiting import wait_for
 
 pytestmark = pytest.mark.browser
 
@@ -193,8 +194,8 @@ def test_offline_closed_in_the_middle_and_gone_on(
         # Tomorrow it is due, by plain data and without Python.
         page.clock.install(time=page.evaluate("Date.now() + 90_000_000"))
         page.goto(address + "study/progress/")
-        due = page.locator("[data-count=due]").all_inner_texts()
-        assert sum(map(int, due)) == 2
+        due = page.locator("[data-count=due]")
+        assert wait_for(lambda: sum(map(int, due.all_inner_texts())) == 2)
 
 
 def choose_or_type_wrong(page: Page) -> None:

@@ -27,6 +27,7 @@ RetainingValve = Literal["direct", "low-pressure", "high-pressure", "slow-direct
 MOST_CARS = 250
 CAR_LENGTHS = (40.0, 125.0)
 SETTINGS = (60.0, 110.0)
+RESERVOIRS = (60.0, 170.0)
 LONGEST_FITTED_CAR = 95.0
 """Mean car length up to which an application is known to run through trains of 200 cars. [ft]
 
@@ -134,7 +135,7 @@ class Train:
         require("rear_device_delay", self.rear_device_delay, 0.0, 60.0, "s")
         if self.starting_pressure is not None:
             require("starting_pressure", self.starting_pressure, 0.0, 110.0, "psi")
-        require("main_reservoir", self.main_reservoir, 60.0, 170.0, "psi")
+        require("main_reservoir", self.main_reservoir, *RESERVOIRS, "psi")
         require("temperature", self.temperature, -40.0, 120.0, "°F")
         require("atmosphere", self.atmosphere, 9.0, 15.5, "psi abs")
         for leak in self.leaks:

@@ -8,18 +8,23 @@ from typing import Annotated
 from calculators.base.quantities import Choice, Option, Quantity
 from calculators.circuits.asking import AS_SHOWN
 from calculators.circuits.catalog import CIRCUITS
-from calculators.declaring.vocabulary import BrakePipeSetting, CarLength, ReleaseType
+from calculators.declaring.vocabulary import ReleaseType
 from calculators.equipment.running import Volumes
+from calculators.equipment.train.consist import SETTINGS
 from calculators.equipment.train.tables import AIR_SUPPLY
 from calculators.figures.thresholds import EMERGENCY_NEEDS
+from calculators.questions.shared.followed import (
+    FOLLOWED_EXAMPLE,
+    FollowedCarLength,
+    FollowedLocomotive,
+    FollowedSetting,
+)
 from calculators.questions.shared.locomotive import (
     BAIL_OFF,
     CUT_OFF,
-    EXAMPLE,
     HANDLE,
     REDUCTION_AT_BAIL_OFF,
     YOURS,
-    LocomotiveInputs,
 )
 from calculators.questions.shared.low_emergency import in_group
 from calculators.questions.shared.train import JF_3
@@ -96,7 +101,7 @@ _CHARGED_TO = Quantity(
     term="Brake had been charged to",
     unit="psi",
     low=0,
-    high=160,
+    high=SETTINGS[1],
     help="By another unit, or at another setting: over the setting it is an overcharge.",
     blank="the setting",
     group=BEFORE,
@@ -182,7 +187,7 @@ class CircuitInputs:
             blank="at rest",
         ),
     ] = None
-    brake_pipe_setting: BrakePipeSetting = JF_3.brake_pipe_setting
+    brake_pipe_setting: FollowedSetting = JF_3.brake_pipe_setting
     cars: Annotated[
         float,
         Quantity(
@@ -196,7 +201,7 @@ class CircuitInputs:
             group=TRAIN,
         ),
     ] = JF_3.cars
-    car_length: CarLength = JF_3.car_length
+    car_length: FollowedCarLength = JF_3.car_length
     leakage: Annotated[
         float | None,
         Quantity(
@@ -210,7 +215,7 @@ class CircuitInputs:
             group=TRAIN,
         ),
     ] = None
-    locomotive: LocomotiveInputs = EXAMPLE
+    locomotive: FollowedLocomotive = FOLLOWED_EXAMPLE
     release_type: ReleaseType = "direct"
     cylinders: Annotated[
         float,

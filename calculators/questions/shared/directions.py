@@ -78,25 +78,30 @@ DIRECTIONS: Mapping[str, Mapping[Cause, Ways]] = {
             "emergency_cylinder",
             "alerter_least",
             "alerter_most",
+            "first_set_seconds",
+            "bail_off_seconds",
+            "emergency_seconds",
         ),
         "setting": _all(
             "same", "independent_cylinder", "emergency_cylinder", "alerter_least", "alerter_most"
         )
-        | _all("up", "least_brake_pipe", "second_equalizing_reservoir")
-        | _all(_LOW_PIPE, *_CYLINDERS),
+        | _all("up", "least_brake_pipe", "second_equalizing_reservoir", "emergency_seconds")
+        | _all(_LOW_PIPE, *_CYLINDERS, "first_set_seconds", "bail_off_seconds"),
     },
     "exhaust-time": {
-        "leakage": _all("down", "shortest", "longest"),
+        "leakage": _all("down", "shortest", "longest", "time"),
         "cars": _all(
             Either("a longer train has more air to let out, and at the same flow more that leaks"),
             "shortest",
             "longest",
+            "time",
         ),
         "setting": _all(
             Either("the same reduction from a higher pressure leaves faster, and leaks less of it"),
             "shortest",
             "longest",
-        ),
+        )
+        | _all("down", "time"),
     },
     "full-service-figures": {
         "setting": _all("up", *_CAR[1:], "rule_of_thumb") | _all("down", "emergency_over_full"),
@@ -211,9 +216,23 @@ DIRECTIONS: Mapping[str, Mapping[Cause, Ways]] = {
         | _all("down", "spread_gradient", "gradient_if_at_rear"),
     },
     "release": {
+        "cars": _all(
+            "same",
+            "brake_cylinder_before",
+            "brake_cylinder",
+            "brake_pipe",
+            "rise_begins",
+            "rise_empties",
+        )
+        | _all("up", "rear_rise_time", "last_car_releases"),
         "setting": _all("up", "brake_cylinder_before", "brake_pipe")
         | _all("down", "rise_begins", "rise_empties")
-        | _all(_MARGINS, "brake_cylinder"),
+        | _all(_MARGINS, "brake_cylinder")
+        | _all(
+            Either("a higher charge rises over a smaller share of it, and leaves more to refill"),
+            "rear_rise_time",
+            "last_car_releases",
+        ),
     },
     "repeated-applications": {
         "cars": _all("down", *_LEFT, "brake_cylinder", "last_set_worth")

@@ -6,9 +6,11 @@ from dataclasses import dataclass
 from typing import Annotated
 
 from calculators.base.quantities import Choice, Option, Quantity
+from calculators.equipment.train.consist import RESERVOIRS
 from calculators.equipment.train.tables import AIR_SUPPLY
 from calculators.figures.thresholds import EMERGENCY_NEEDS
 from calculators.questions.shared.car import CAR
+from calculators.questions.shared.followed import FollowedCarLength, FollowedSetting
 from calculators.questions.shared.low_emergency import in_group
 from calculators.questions.shared.train import JF_3
 from calculators.questions.shared.train_model import LONGEST_RUN
@@ -34,32 +36,6 @@ Cars = Annotated[
         high=250,
         whole=True,
         help="Cars behind the locomotives.",
-    ),
-]
-
-CarLength = Annotated[
-    float,
-    Quantity(
-        term="Car length",
-        setting="car_length",
-        unit="ft",
-        low=40,
-        high=125,
-        help="Length of brake pipe for one car, about its length over couplers.",
-        mark="P",
-    ),
-]
-
-BrakePipeSetting = Annotated[
-    float,
-    Quantity(
-        term="Brake pipe setting",
-        setting="brake_pipe_setting",
-        unit="psi",
-        low=60,
-        high=110,
-        help="The pressure the regulating valve is set to hold.",
-        mark="P",
     ),
 ]
 
@@ -338,8 +314,8 @@ MainReservoir = Annotated[
     Quantity(
         term="Main reservoir at the first move",
         unit="psi",
-        low=60,
-        high=170,
+        low=RESERVOIRS[0],
+        high=RESERVOIRS[1],
         mark="M",
         group=THE_AIR,
     ),
@@ -424,8 +400,8 @@ class TrainRunInputs:
     """The inputs of `train-run`, in their published order."""
 
     cars: Cars = JF_3.cars
-    car_length: CarLength = JF_3.car_length
-    brake_pipe_setting: BrakePipeSetting = JF_3.brake_pipe_setting
+    car_length: FollowedCarLength = JF_3.car_length
+    brake_pipe_setting: FollowedSetting = JF_3.brake_pipe_setting
     command: Command = "service"
     reduction: Reduction = 10.0
     seconds: Seconds = None
