@@ -44,7 +44,7 @@ HEARD_IF_THERE, HEARD_IF_NOT = 0.92, 0.005
 IN_CAB = ("reservoir-exhaust", "brake-pipe-exhaust", "independent-exhaust")
 NOTICED_IN_CAB, NOTICED_OUTSIDE = 0.7, 0.2
 """How often a blow is noticed by who calls a stage as usual. From memory."""
-IN_ORDER = 8.0
+IN_ORDER = 20.0
 """How many times as likely as any one fault a locomotive in order is taken: more than any group of faults
 that give the same gauges, so that what is as usual names none. From memory."""
 SEEN_RIGHT = 0.98

@@ -15,7 +15,15 @@ from calculators.finding.kept import MADE_OF
 from calculators.finding.making import INDEPENDENT, SETUP, made_of
 from calculators.finding.observing import Read, as_text, read
 from calculators.finding.own import EXAMPLE, Own, example_rows, finder_for
-from calculators.finding.series import FULL_SERIES, GAUGES, NUMBER, STAGES, find_stage, way_to
+from calculators.finding.series import (
+    FULL_SERIES,
+    GAUGES,
+    NUMBER,
+    PISTONS,
+    STAGES,
+    find_stage,
+    way_to,
+)
 from calculators.finding.signatures import Asked, signature
 from calculators.finding.table import errors_at
 from calculators.questions.find_fault.declaration import FindFault
@@ -94,6 +102,18 @@ def test_every_fault_comes_out_of_its_own_full_readings():
             for stage, shown in zip(STAGES, shows, strict=True)
             if shown is not None
             for gauge, figure in zip(GAUGES, shown.gauges(), strict=True)
+        ]
+        said += [
+            entry
+            for stage, shown in zip(STAGES, shows, strict=True)
+            if shown is not None
+            for entry in (
+                *(f"{stage.id} blows {place}" for place in shown.blows),
+                *(
+                    f"{stage.id} piston {truck} {'out' if out else 'in'}"
+                    for truck, out in zip(PISTONS, shown.out, strict=True)
+                ),
+            )
         ]
         group = group_named("; ".join(said))
         if fault.id not in group:

@@ -6,6 +6,7 @@ from collections.abc import Generator, Sequence
 from dataclasses import dataclass
 from typing import Annotated
 
+from calculators.answering.duty import RAILROADS
 from calculators.base.quantities import Words
 from calculators.base.results import Display, Outcome, Progress, ToFollow, say
 from calculators.declaring.first_screen import FirstScreen, Key
@@ -55,7 +56,7 @@ class FindFault(Outcome):
     question="A gauge shows something else, or air blows: what can be wrong, and what do I look at next?",
     first=FirstScreen(
         asked={"": "what fits, {brake_pipe_setting} set"},
-        keys=(Key(field="secured"),),
+        keys=(Key(field="secured"), Key(field="device")),
         line={"brake_pipe_setting": "", "service_limit": "limit"},
     ),
     sources=(
@@ -129,7 +130,7 @@ def _of_train(given: FindFaultInputs, seen: Sequence[TrainRead]) -> FindFault:
         return FindFault(
             faults=train.names(found),
             contradicts="see the figures beside each",
-            next_check=train.next_check(found, secured=given.secured == "yes"),
+            next_check=train.next_check(found, secured=_may_go(given)),
             not_looked_at="which cars apply and release, unless it was entered; the locomotive's own series",
             headline=train.headline(found),
             working=tuple(train.steps(found, seen)),
@@ -150,6 +151,11 @@ def _of_train(given: FindFaultInputs, seen: Sequence[TrainRead]) -> FindFault:
             work=work,
         ),
     )
+
+
+def _may_go(given: FindFaultInputs) -> bool:
+    """Whether checks on the ground may be named: secured, and read on a device of the railroad's."""
+    return given.secured == "yes" and given.device == RAILROADS
 
 
 def _exact(
@@ -181,7 +187,7 @@ def _answer(
         weights,
         seen,
         groups={best.group} if settled else set(),
-        secured=given.secured == "yes",
+        secured=_may_go(given),
     )
     found = Found(
         finder=finder,
@@ -190,6 +196,7 @@ def _answer(
         stages=stages,
         proofs=tuple(proofs),
         complete=_complete(seen),
+        ground=_may_go(given),
     )
     display = Display()
     named = [one for one in ranked[:NAMED] if one.weight > 0.01] if seen else []

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Annotated
 
+from calculators.answering.duty import DEVICE, DEVICE_CHOICE
 from calculators.base.quantities import Choice, Option, Piece, Quantity, Text
 from calculators.declaring.inputs import Takes
 from calculators.declaring.vocabulary import BrakePipeSetting
@@ -68,9 +69,19 @@ class FindFaultInputs:
                 Option(value="no", words="not said"),
                 Option(value="yes", words="secured, people told"),
             ),
-            help="Checks on the ground are named only once it is.",
+            help="Checks on the ground are named only once it is, and on your railroad's device.",
         ),
     ] = "no"
+    device: Annotated[
+        str,
+        Choice(
+            term="Whose device this is",
+            options=(Option(value="unsaid", words="not said"), *DEVICE_CHOICE.options),
+            help="Checks on the ground are named only on one that your railroad supplied; on your own, "
+            "study before and after, and print.",
+            setting=DEVICE,
+        ),
+    ] = "unsaid"
     train: Annotated[TrainInputs, Takes("cars")] = JF_7
     brake_pipe_setting: BrakePipeSetting = JF_3.brake_pipe_setting
     independent: Annotated[

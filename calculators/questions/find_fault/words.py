@@ -17,6 +17,7 @@ from calculators.finding.observing import (
     Usual,
     as_text,
 )
+from calculators.finding.ranking import IN_ORDER as IN_ORDER_AS
 from calculators.finding.ranking import Finder, Ranked
 from calculators.finding.series import GAUGES, NUMBER, STAGES
 from calculators.finding.table import errors_at
@@ -30,6 +31,8 @@ NAMES = {
     "main": "main reservoir",
     "flow": "air flow",
 }
+WORTH_NAMING = 0.005
+"""Weight from which a fault is named beside a locomotive in order, where a reading stands out."""
 NEAR = 0.15
 """Weight from which a group is named in the headline beside the first."""
 IN_ORDER = "nothing that these gauges show"
@@ -43,8 +46,15 @@ SECURE = Note(
 ONE_AT_A_TIME = Note(
     text=say(
         "Looks for one fault at a time among {number} listed, each taken as equally likely, a locomotive in "
-        "order as eight of them: nobody has published how often they occur. Two at once can mislead it.",
+        "order as {times} of them: nobody has published how often they occur. Two at once can mislead it.",
         number=len(FAULTS),
+        times=round(IN_ORDER_AS),
+    )
+)
+ON_THE_GROUND = Note(
+    text=say(
+        "What proves this is looked at on the ground. Such checks are named only once you say that the "
+        "locomotive is secured, and on a device that your railroad supplied; otherwise print the list of faults."
     )
 )
 MODEL = Note(
@@ -57,7 +67,10 @@ MODEL = Note(
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Found:
-    """What was worked out: the finder, what was seen, the ranking, checks, whether all was read."""
+    """What was worked out: the finder, what was seen, the ranking, checks, whether all was read.
+
+    ``ground`` says that checks on the ground may be named.
+    """
 
     finder: Finder
     seen: tuple[Observation, ...]
@@ -65,18 +78,23 @@ class Found:
     stages: tuple[StageCheck, ...]
     proofs: tuple[ProofCheck, ...]
     complete: bool
+    ground: bool
 
 
 def names_of(found: Found, one: Ranked) -> str:
     """The faults of a group, in words."""
-    titles = [find_fault(f).title for f in found.finder.groups[one.group] if f]
     if "" in found.finder.groups[one.group]:
         return IN_ORDER
-    return _lower(" or ".join(titles)) if len(titles) < 3 else _lower("; ".join(titles))
+    titles = [_lower(find_fault(f).title) for f in found.finder.groups[one.group]]
+    return ", ".join(titles[:-1]) + f" or {titles[-1]}" if titles[1:] else titles[0]
 
 
 def _lower(words: str) -> str:
     return words[0].lower() + words[1:]
+
+
+def _upper(words: str) -> str:
+    return words[0].upper() + words[1:]
 
 
 def headline(found: Found) -> Phrase:
@@ -95,13 +113,7 @@ def headline(found: Found) -> Phrase:
             entry=_seen_words(best.against[0]),
         )
     if "" in found.finder.groups[best.group]:
-        if found.complete:
-            return say(
-                "Nothing wrong within gauge error in what was read. What was not looked at stands below."
-            )
-        return say(
-            "So far all reads as in order, and the series is not complete: a fault may yet show. Go on."
-        )
+        return _in_order(found)
     near = [one for one in found.ranked[:SHOWN] if one.weight > NEAR and not one.against]
     return say(
         "Of the {number} faults listed, {this}: {names}.",
@@ -109,6 +121,58 @@ def headline(found: Found) -> Phrase:
         this="this fits best" if len(near) < 2 else "these fit",
         names="; or ".join(names_of(found, one) for one in near or [best]),
     )
+
+
+def _in_order(found: Found) -> Phrase:
+    """Nothing outweighs a locomotive in order: what stands out all the same, and what is left to do."""
+    odd = [(said, usual) for said, usual in _beside(found) if usual]
+    for said, usual in odd:
+        others = [
+            one
+            for one in found.ranked[1 : SHOWN + 1]
+            if one.weight > WORTH_NAMING and _explains(found, one, said, usual)
+        ]
+        if not others:
+            continue
+        return say(
+            "{entry}, in order {usual}: more than its gauge may be off. A handle a little off its place can "
+            "give that, so read it again. If it stays, of the {number} faults listed these fit: {names}.",
+            entry=_upper(_seen_words(said)),
+            usual=usual,
+            number=len(FAULTS),
+            names="; or ".join(names_of(found, one) for one in others[:2]),
+        )
+    if found.complete:
+        return say(
+            "Nothing wrong within gauge error in what was read. What was not looked at is named below."
+        )
+    return say(
+        "So far all reads as in order, and the series is not complete: a fault may yet show. Go on."
+    )
+
+
+def _beside(found: Found) -> Iterator[tuple[Read, Value | None]]:
+    """Every gauge that was read, with what it reads in order if it reads beyond its error."""
+    for said in found.seen:
+        shown = found.finder.in_order[said.stage] if isinstance(said, Read) else None
+        if shown is None or not isinstance(said, Read):
+            continue
+        usual = shown.gauges()[said.gauge]
+        beyond = abs(said.figure - usual) > errors_at(shown)[said.gauge]
+        yield said, Value(usual, _unit_of(said)) if beyond else None
+
+
+def _explains(found: Found, one: Ranked, said: Read, usual: Value) -> bool:
+    """Whether a group's likeliest fault is nearer to a reading than a locomotive in order."""
+    expects = found.finder.hypotheses[one.hypothesis].expects[said.stage]
+    if expects is None:
+        return False
+    foreseen = max(0.0, expects[said.gauge].figure)
+    return abs(said.figure - foreseen) < abs(said.figure - usual.amount) / 2
+
+
+def _unit_of(said: Read) -> str:
+    return "cfm" if GAUGES[said.gauge] == "flow" else "psi"
 
 
 def fitting(found: Found) -> Iterator[Step]:
@@ -146,26 +210,23 @@ def _why(found: Found, one: Ranked) -> Phrase:
 
 def _reasons(found: Found, one: Ranked) -> Iterator[tuple[str, dict[str, Value]]]:
     """What was seen that is not as in order and that the group's likeliest fault explains."""
-    finder = found.finder
-    hypothesis = finder.hypotheses[one.hypothesis]
+    hypothesis = found.finder.hypotheses[one.hypothesis]
     against = set(one.against)
+    beside = dict(_beside(found))
     for said in found.seen:
         if said in against or isinstance(said, Usual):
             continue
         if isinstance(said, Read):
-            shown, expects = finder.in_order[said.stage], hypothesis.expects[said.stage]
-            if shown is None or expects is None:
+            usual, expects = beside.get(said), hypothesis.expects[said.stage]
+            if usual is None or expects is None or not _explains(found, one, said, usual):
                 continue
-            usual = shown.gauges()[said.gauge]
-            if abs(said.figure - usual) <= errors_at(shown)[said.gauge]:
-                continue
-            unit = "cfm" if GAUGES[said.gauge] == "flow" else "psi"
+            unit = _unit_of(said)
             yield (
                 f"{STAGES[said.stage].title}: {NAMES[GAUGES[said.gauge]]} {{read}}; in order {{usual}}, "
                 "with this about {with}.",
                 {
                     "read": Value(said.figure, unit),
-                    "usual": Value(usual, unit),
+                    "usual": usual,
                     "with": Value(max(0.0, expects[said.gauge].figure), unit),
                 },
             )
@@ -229,6 +290,11 @@ def not_looked_at(seen: Sequence[Observation]) -> str:
     return "; ".join(words)
 
 
+def _has_ground_checks(found: Found) -> bool:
+    members = found.finder.groups[found.ranked[0].group]
+    return any(find_fault(fault).proof.where == "ground" for fault in members if fault)
+
+
 def notes(found: Found) -> Iterator[Note]:
     """Cautions first."""
     yield SECURE
@@ -247,5 +313,7 @@ def notes(found: Found) -> Iterator[Note]:
                 high=psi(5),
             ),
         )
+    if not found.ground and found.seen and _has_ground_checks(found):
+        yield ON_THE_GROUND
     yield ONE_AT_A_TIME
     yield MODEL
