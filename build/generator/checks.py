@@ -49,16 +49,29 @@ def _checks_of_text(project: Places) -> list[Check]:
 
 
 def _checks_of_script(project: Places) -> list[Check]:
-    """Type checks of the browser modules: page scripts and worker scripts know other globals."""
+    """Lint, format and types of the browser modules and the styles.
+
+    Types are asked twice, because page scripts and worker scripts know other globals.
+    """
     compiler = node.package_folder(project, node.TEST_TOOLS, "typescript") / "bin" / "tsc"
+    reader = node.package_folder(project, node.TEST_TOOLS, "@biomejs/biome") / "bin" / "biome"
     program = node.find(project).program
-    return [
+    read = Check(
+        title="lint and format of scripts and styles",
+        command=(
+            *(program, reader, "ci", "--colors=off"),
+            *("--config-path", project.build / "scripts-and-styles.jsonc"),
+            *(project.build / "browser", project.build / "theme" / "own"),
+        ),
+    )
+    typed = [
         Check(
             title=f"types of the browser modules ({settings.stem})",
             command=(program, compiler, "--noEmit", "--project", settings),
         )
         for settings in sorted(project.build.glob("tsconfig*.json"))
     ]
+    return [read, *typed]
 
 
 def _tests(title: str, words: Sequence[str]) -> Check:
