@@ -14,10 +14,10 @@ from calculators.base.units import PSI
 from calculators.equipment.locomotive import BailOff, CutOff, Equipment, Handle
 from calculators.equipment.running import Brake
 from calculators.equipment.running.brake import Penalty
-from calculators.equipment.train.border import hole
-from calculators.equipment.train.relays import Relay
 from calculators.equipment.train.schedule import FOREVER, Due
-from calculators.equipment.train.state import State, Vent
+from calculators.equipment.train.stepping.border import hole
+from calculators.equipment.train.stepping.relays import Relay
+from calculators.equipment.train.stepping.state import State, Vent
 from calculators.equipment.train.tables import PIPE_LINE
 
 Interruption = Literal["none", "penalty", "emergency-from-train", "emergency-from-rear"]

@@ -28,10 +28,10 @@ from calculators.equipment.running.places import (
     TWELVE,
     TWENTY,
 )
-from calculators.equipment.train.flows import factor
 from calculators.equipment.train.records import EXHAUST_HEARD
 from calculators.equipment.train.running import LONGEST_STEP
-from calculators.equipment.train.state import CUT_OUT, EMERGENCY, RELEASED
+from calculators.equipment.train.stepping.flows import factor
+from calculators.equipment.train.stepping.state import CUT_OUT, EMERGENCY, RELEASED
 
 MOVES = {
     "compressor": MAIN,

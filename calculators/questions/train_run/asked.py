@@ -12,9 +12,9 @@ from calculators.base.errors import InputError
 from calculators.base.units import FOOT
 from calculators.equipment import car
 from calculators.equipment.train import Car, Command, Leak, Remote, Train
-from calculators.equipment.train.border import kelvin
 from calculators.equipment.train.commands import Place
 from calculators.equipment.train.consist import Link, RetainingValve
+from calculators.equipment.train.stepping.border import kelvin
 from calculators.equipment.train.tables import (
     AIR_SUPPLY,
     FITTED_CAR,
