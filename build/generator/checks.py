@@ -26,7 +26,10 @@ class Check:
 def run_all(project: Places, *, words: Sequence[str], long_trials: bool) -> int:
     """Run every check; the longer trials are reported after them and decide nothing."""
     build = Check(title="the site builds", command=(sys.executable, project.build, "build"))
-    status = _run(project, [*_checks_of_text(project), build, _tests("the tests", words)])
+    # A run of some tests says nothing of the whole one's time.
+    record = [] if words else [f"--junitxml={project.test_times}"]
+    tests = _tests("the tests", [*record, *words])
+    status = _run(project, [*_checks_of_text(project), build, tests])
     if long_trials:
         _run(project, [_tests("the longer trials (reported only)", ["-m", "long", *words])])
     return status

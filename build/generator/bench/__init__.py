@@ -21,7 +21,17 @@ ONLY_NAMED = ("mutants",)
 
 def print_table(root: Path, words: tuple[str, ...] = ()) -> int:
     """Measure everything, or the named parts, and print the table."""
-    from generator.bench import answers, audits, built, faults, mutants, one_answer, starts, trains
+    from generator.bench import (
+        answers,
+        audits,
+        built,
+        faults,
+        gate,
+        mutants,
+        one_answer,
+        starts,
+        trains,
+    )
 
     parts: dict[str, Measure] = {
         "built": built.measure,
@@ -31,6 +41,7 @@ def print_table(root: Path, words: tuple[str, ...] = ()) -> int:
         "one-answer": one_answer.measure,
         "audits": audits.measure,
         "faults": faults.measure,
+        "gate": gate.measure,
         "mutants": mutants.measure,
     }
     unknown = [word for word in words if word not in parts]
