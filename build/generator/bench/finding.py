@@ -24,7 +24,7 @@ from calculators.finding.series import GAUGES, NUMBER, SOUNDS, STAGES
 from calculators.finding.signatures import AGREES_WITHIN, Asked, Signature, signature
 from calculators.finding.table import UNKNOWNS
 from calculators.law.gauge_error import gauge_error
-from generator.bench.rows import Row
+from generator.bench.rows import BenchRow
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -186,7 +186,7 @@ CASES = 300
 LED = 60
 
 
-def measure(_root: Path) -> Iterator[Row]:
+def measure(_root: Path) -> Iterator[BenchRow]:
     """The four arms, what was taken for what, and sessions led or in order."""
     finder = finder_for(EXAMPLE)
     drawn = list(cases(finder, CASES))
@@ -195,7 +195,7 @@ def measure(_root: Path) -> Iterator[Row]:
         taken = "; ".join(
             f"{a} for {b or 'in order'} ({n})" for (a, b), n in confused.most_common(12)
         )
-        yield Row(
+        yield BenchRow(
             what=f"fault finding, {words}",
             held_to=held_to,
             measured=f"first {found.first:.1%}, first three {found.three:.1%}, healthy {found.healthy:.1%}, "
@@ -204,7 +204,7 @@ def measure(_root: Path) -> Iterator[Row]:
         )
     for led in (True, False):
         went = sessions(finder, drawn[:LED], led=led)
-        yield Row(
+        yield BenchRow(
             what=f"fault finding, sessions {'led by the next check' if led else 'in order'}",
             held_to="led: at most half the stages at an equal rate",
             measured=f"{went.stages:.1f} stages, {went.seconds:.0f} s, right {went.right:.0%}",
