@@ -12,13 +12,14 @@ from calculators.equipment.faults import FAMILIES, FAULTS, TRAIN_FAULTS, Fault, 
 from calculators.finding.own import EXAMPLE, finder_for
 from calculators.finding.series import FULL_SERIES, GAUGES, PISTONS, SOUNDS, STAGES, Stage
 from calculators.law.source_list import find_source
-from calculators.rendering.elements import element, html
+from calculators.rendering.elements import append, element, html
 from generator.addresses import address_of
 from generator.embeds import Block
 from generator.front_matter import title_of
 
 ROWS = "faults.toml"
 PAGE = Path("calculators/find-fault.md")
+FAULTS_PAGE = Path("faults/all.md")
 _NAMES = {
     "reservoir": "Equalizing reservoir",
     "pipe": "Brake pipe",
@@ -41,6 +42,24 @@ def finding(content: Path, block: Block) -> str:
     if block.subject not in makers:
         raise LookupError(f"fault finding has no {block.subject}; it has {', '.join(makers)}")
     return html(makers[block.subject](content, block.page))
+
+
+def faults_looked_for(page: Path) -> str:
+    """The line for the foot of a part's or a circuit's page: its faults, each with its entry in the list."""
+    named = {
+        fault.id: fault.title
+        for fault in (*FAULTS, *TRAIN_FAULTS)
+        if page in (Path(f"parts/{fault.part}.md"), Path(f"circuits/{fault.circuit}.md"))
+    }
+    if not named:
+        return ""
+    made = element("p", "Faults looked for: ", class_="used-in", data_search_exclude="")
+    for number, (id, title) in enumerate(named.items()):
+        link = element("a", title, href=f"{address_of(FAULTS_PAGE, seen_from=page)}#{id}")
+        append(made, ", " if number else None, link)
+    begin = element("a", "find the fault", href=address_of(PAGE, seen_from=page))
+    append(made, ". Something shows: ", begin, ".")
+    return html(made)
 
 
 def _series(_content: Path, page: Path) -> Element:
