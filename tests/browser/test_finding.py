@@ -16,7 +16,7 @@ pytestmark = pytest.mark.browser
 
 FIND = "calculators/find-fault/"
 LIVE = "fault-series[data-live='yes']"
-ANSWER = ".answer-place"
+ANSWER = "brake-calculator"
 START_MS = 60_000
 
 
