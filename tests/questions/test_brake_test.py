@@ -179,6 +179,25 @@ def test_nothing_read_is_nothing_judged():
     assert {"brake-pipe-leakage", "air-flow", "piston-travel"} <= set(found)
 
 
+def release_words(found: Answer) -> str:
+    assert found.outcome is not None
+    step = next(step for step in found.outcome.working if step.label == "Release")
+    return step.how.text(Display())
+
+
+def test_a_roll_by_is_for_class_1_and_2_only():
+    """232.205(c)(8) and 232.209(b)(4) name it; 232.211 and 232.215 do not. Only Class I notes it."""
+    first = release_words(ask())
+    assert "10 mph or less" in first
+    assert "notes it on the record" in first
+    second = release_words(ask(event="added", added_cars="other"))
+    assert "10 mph or less" in second
+    assert "told to the operator" in second
+    assert "record" not in second
+    for other in ({"event": "removed"}, {"train_kind": "transfer"}):
+        assert "roll-by" not in release_words(ask(**other))
+
+
 def test_class_3_has_its_own_floor_and_no_gradient():
     found = standings(
         ask(event="removed", rear="60", reduction="20", operative="85", control_valves="100")

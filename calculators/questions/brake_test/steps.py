@@ -213,7 +213,7 @@ def _release_steps(test: Test) -> Iterator[Step]:
     elif test == "transfer":
         yield Step(label="Release", how=say("From the controlling locomotive."))
     else:
-        yield Step(label="Release", how=say("The same brakes release."))
+        yield Step(label="Release", how=_same_release(test))
         yield Step(
             label="or by telemetry, for the rear car",
             how=say(
@@ -226,6 +226,17 @@ def _release_steps(test: Test) -> Iterator[Step]:
             label="Before the train goes on",
             how=say("The operator knows that the rear's pressure is being restored."),
         )
+
+
+def _same_release(test: Test) -> Phrase:
+    """The release of the brakes that were seen to apply; Class II may watch them roll by."""
+    if test != "class-2":
+        return say("The same brakes release.")
+    return say(
+        "The same brakes release: walked, or by a roll-by at {speed} or less, whose result is told to "
+        "the operator.",
+        speed=Value(find_limit("roll-by-speed").figure, "mph"),
+    )
 
 
 def judged(test: Test, setup: Setup, readings: Readings) -> Iterator[Reading]:
