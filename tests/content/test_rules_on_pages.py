@@ -109,6 +109,31 @@ def test_a_page_that_leaves_it_out_would_be_found():
     ]
 
 
+def run_together(text: str) -> list[str]:
+    """Steps that would be set into the paragraph above them: no blank line parts them from it."""
+    lines = text.splitlines()
+    wrong = []
+    for number, line in enumerate(lines):
+        if not re.match(r"\d+\. ", line):
+            continue
+        above = number - 1
+        while above >= 0 and lines[above].startswith("    "):
+            above -= 1
+        if above < number - 1 and above >= 0 and not lines[above]:
+            wrong.append(line)
+    return wrong
+
+
+@pytest.mark.parametrize("page", PAGES, ids=lambda page: str(page.relative_to(CONTENT)))
+def test_every_step_of_a_list_is_a_step(page: Path):
+    assert run_together(page.read_text(encoding="utf-8")) == []
+
+
+def test_a_step_that_runs_on_would_be_found():
+    assert run_together("6. A\n\n    | t |\n\n    More.\n7. B") == ["7. B"]
+    assert run_together("6. A\n\n    More.\n\n7. B\n    on\n8. C") == []
+
+
 def test_every_kind_of_rule_is_held():
     """Each section of the two parts that a page of tests names has a row here."""
     held = {match for row in ROWS for match in re.findall(r"2(?:29|32)\.\d+", row[0])}
