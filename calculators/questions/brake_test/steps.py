@@ -255,12 +255,7 @@ def judged(test: Test, setup: Setup, readings: Readings) -> Iterator[Reading]:
     yield from _leakage_readings(test, setup, readings)
     if asked or readings.reduction is not None:
         yield Reading(limit=required_reduction(test), value=_psi(readings.reduction))
-    for limit, value in (
-        ("telemetry-fall", readings.rear_fall),
-        ("telemetry-rise", readings.rear_rise),
-    ):
-        if value is not None:
-            yield Reading(limit=limit, value=psi(value))
+    yield from _telemetry_readings(test, readings)
     yield from _travel_readings(test, readings)
     share = readings.share
     if asked or share is not None:
@@ -276,6 +271,25 @@ def _psi(amount: float | None) -> Value | None:
     return None if amount is None else psi(amount)
 
 
+# What the rear must do in a test where its device may stand in for a look at the rear car.
+_BY_TELEMETRY: dict[Test, tuple[str, ...]] = {
+    "class-2": ("telemetry-fall", "telemetry-rise"),
+    "class-3": ("telemetry-fall", "telemetry-rise"),
+    "continuity": ("telemetry-rise",),
+}
+
+
+def _telemetry_readings(test: Test, readings: Readings) -> Iterator[Reading]:
+    for limit, value in (
+        ("telemetry-fall", readings.rear_fall),
+        ("telemetry-rise", readings.rear_rise),
+    ):
+        if value is not None:
+            yield Reading(limit=limit, value=psi(value))
+        elif limit in _BY_TELEMETRY.get(test, ()):
+            yield Reading(limit=limit, value=None, not_applicable=say("if a device there shows it"))
+
+
 def _leakage_readings(test: Test, setup: Setup, readings: Readings) -> Iterator[Reading]:
     nothing = readings.leakage is None and readings.air_flow is None and test in WITH_LEAKAGE
     if readings.leakage is not None or nothing:
@@ -283,6 +297,9 @@ def _leakage_readings(test: Test, setup: Setup, readings: Readings) -> Iterator[
         yield Reading(limit="brake-pipe-leakage", value=value)
     if readings.wait is not None:
         yield Reading(limit="leakage-test-wait", value=Value(readings.wait, "s"))
+    elif test in WITH_LEAKAGE:
+        unread = None if readings.leakage is not None else say("with the leakage reading")
+        yield Reading(limit="leakage-test-wait", value=None, not_applicable=unread)
     if readings.air_flow is not None or nothing:
         value = None if readings.air_flow is None else Value(readings.air_flow, "cfm", 1)
         for limit in flow_limits(setup.air_sources, flow_test(test)):
