@@ -46,9 +46,10 @@ def finding(content: Path, block: Block) -> str:
 
 def faults_looked_for(page: Path) -> str:
     """The line for the foot of a part's or a circuit's page: its faults, each with its entry in the list."""
+    every: tuple[Fault | TrainFault, ...] = (*FAULTS, *TRAIN_FAULTS)
     named = {
         fault.id: fault.title
-        for fault in (*FAULTS, *TRAIN_FAULTS)
+        for fault in every
         if page in (Path(f"parts/{fault.part}.md"), Path(f"circuits/{fault.circuit}.md"))
     }
     if not named:
