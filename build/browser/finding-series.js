@@ -52,7 +52,10 @@ class FaultSeries extends HTMLElement {
   }
 
   get #entries() {
-    return (this.#text?.value ?? "").split(";").map((entry) => entry.trim()).filter(Boolean);
+    return (this.#text?.value ?? "")
+      .split(";")
+      .map((entry) => entry.trim())
+      .filter(Boolean);
   }
 
   #kept() {
@@ -79,7 +82,14 @@ class FaultSeries extends HTMLElement {
 
   #undo() {
     const last = this.#before.pop();
-    if (last !== undefined) this.#write(last.split(";").map((entry) => entry.trim()).filter(Boolean), true);
+    if (last !== undefined)
+      this.#write(
+        last
+          .split(";")
+          .map((entry) => entry.trim())
+          .filter(Boolean),
+        true,
+      );
   }
 
   /** @param {EventTarget | null} target */
@@ -114,7 +124,10 @@ class FaultSeries extends HTMLElement {
       if (button.dataset.usual) button.setAttribute("aria-pressed", String(entries.includes(button.dataset.usual)));
     }
     for (const stage of this.querySelectorAll("li")) {
-      stage.toggleAttribute("data-done", entries.some((entry) => entry.startsWith(`${stage.dataset.stage} `)));
+      stage.toggleAttribute(
+        "data-done",
+        entries.some((entry) => entry.startsWith(`${stage.dataset.stage} `)),
+      );
     }
   }
 
