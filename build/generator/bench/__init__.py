@@ -21,12 +21,23 @@ ONLY_NAMED = ("mutants",)
 
 def print_table(root: Path, words: tuple[str, ...] = ()) -> int:
     """Measure everything, or the named parts, and print the table."""
-    from generator.bench import answers, audits, built, faults, mutants, one_answer, starts, trains
+    from generator.bench import (
+        answers,
+        audits,
+        built,
+        drills,
+        faults,
+        mutants,
+        one_answer,
+        starts,
+        trains,
+    )
 
     parts: dict[str, Measure] = {
         "built": built.measure,
         "starts": starts.measure,
         "answers": answers.measure,
+        "drills": drills.measure,
         "trains": trains.measure,
         "one-answer": one_answer.measure,
         "audits": audits.measure,
