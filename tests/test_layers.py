@@ -48,8 +48,6 @@ WHEN_ASKED = ("browser", "cli")
 
 MOST_FILES = 15
 MOST_LINES = 2_500
-# Still to be parted; a folder that fits again may not stand here.
-TOO_LARGE = ("equipment/train",)
 
 
 def name_of(module: Path) -> str:
@@ -218,8 +216,8 @@ FOLDERS = sorted({module.parent for module in MODULES})
 @pytest.mark.parametrize("folder", FOLDERS, ids=lambda f: str(f.relative_to(PACKAGE)))
 def test_folder_can_be_held_in_mind(folder: Path):
     files, lines = size(folder)
-    fits = files <= MOST_FILES and lines <= MOST_LINES
-    assert fits != (folder.relative_to(PACKAGE).as_posix() in TOO_LARGE), (files, lines)
+    assert files <= MOST_FILES
+    assert lines <= MOST_LINES
 
 
 def test_a_folder_is_measured_without_its_subfolders(tmp_path: Path):

@@ -10,7 +10,7 @@ from calculators.catalog import CALCULATORS
 from calculators.law.source_list import SOURCES
 from generator.embeds import Block
 from generator.fragments import Fragments
-from generator.published import Row, Table, agreement, expectation, ours, tables
+from generator.published import PublishedRow, Table, agreement, expectation, ours, tables
 
 TABLES = list(tables(Path(__file__).parent / "published"))
 
@@ -24,7 +24,7 @@ def rows() -> list[object]:
 
 
 @pytest.mark.parametrize(("table", "row"), rows())
-def test_published_row(table: Table, row: Row):
+def test_published_row(table: Table, row: PublishedRow):
     found = row.answer(table.calculator)
 
     assert found.errors == {}

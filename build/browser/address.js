@@ -50,7 +50,11 @@ export class Address {
     window.addEventListener("popstate", () => setTimeout(look), { signal });
     document.addEventListener("click", () => setTimeout(look), { signal });
     // What was typed just before a layer opened was written to the layer's entry, which is gone with it.
-    document.addEventListener("layer-closed", () => location.pathname === pathname && this.write(this.#query.slice(1)), { signal });
+    document.addEventListener(
+      "layer-closed",
+      () => location.pathname === pathname && this.write(this.#query.slice(1)),
+      { signal },
+    );
   }
 }
 

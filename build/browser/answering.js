@@ -194,12 +194,21 @@ export class Answering extends HTMLElement {
     const title = document.querySelector(".frame-title")?.textContent?.trim();
     const what = (this.ownPage && title) || this.querySelector(".calculator-title")?.textContent || document.title;
     const print = () => void this.printSheet(Object.fromEntries(new URLSearchParams(query)));
-    return { what, page: `${page.origin}${page.pathname}`, query, subject: this.subject, print, pictures: () => this.pictures() };
+    return {
+      what,
+      page: `${page.origin}${page.pathname}`,
+      query,
+      subject: this.subject,
+      print,
+      pictures: () => this.pictures(),
+    };
   }
 
   /** The drawings of the answer. @returns {SVGSVGElement[]} */
   pictures() {
-    return [...this.querySelectorAll("svg:is(.curve-picture, .circuit-picture, .heat)")].filter((one) => one instanceof SVGSVGElement);
+    return [...this.querySelectorAll("svg:is(.curve-picture, .circuit-picture, .heat)")].filter(
+      (one) => one instanceof SVGSVGElement,
+    );
   }
 
   /** Print the answer as one sheet; where that cannot be had, the page. @param {Record<string, string>} [more] entries */

@@ -66,7 +66,10 @@ class BrakeCalculator extends Answering {
       state: this.$(".state").textContent ?? "",
       headline: this.#spoken.textContent ?? "",
       beside: Object.fromEntries(
-        [...this.querySelectorAll("[data-beside]")].map((place) => [/** @type {HTMLElement} */ (place).dataset.beside ?? "", place.innerHTML]),
+        [...this.querySelectorAll("[data-beside]")].map((place) => [
+          /** @type {HTMLElement} */ (place).dataset.beside ?? "",
+          place.innerHTML,
+        ]),
       ),
     };
     this.askAgain = () => this.#soon();
@@ -185,9 +188,7 @@ class BrakeCalculator extends Answering {
 
   /** @param {{html: string, bar: string, line: string}} parts */
   #move({ html, bar, line }) {
-    const open = new Set(
-      [...this.#place.querySelectorAll("details[open]")].map((found) => groupName(found)),
-    );
+    const open = new Set([...this.#place.querySelectorAll("details[open]")].map((found) => groupName(found)));
     this.#place.innerHTML = html;
     for (const found of this.#place.querySelectorAll("details")) {
       found.open = open.has(groupName(found));
@@ -449,7 +450,8 @@ class BrakeCalculator extends Answering {
     this.#differing = result;
     panel.hidden = false;
     const words = button.closest("div")?.querySelector("dt")?.textContent ?? "";
-    this.$(".differs-words").textContent = `${words.slice(0, 1).toUpperCase()}${words.slice(1)}: what does the gauge read?`;
+    this.$(".differs-words").textContent =
+      `${words.slice(0, 1).toUpperCase()}${words.slice(1)}: what does the gauge read?`;
     this.$(".differs-answer").replaceChildren();
     const box = this.#differsBox;
     box.value = "";

@@ -183,7 +183,10 @@ class BrakeCircuit extends Answering {
     for (const [key, words] of Object.entries(classes)) {
       const place = this.#keyed(key);
       // What has just begun to move is what the eye should be on.
-      if (/flow-(forward|backward)/.test(words) && !/flow-(forward|backward)/.test(place?.getAttribute("class") ?? "")) {
+      if (
+        /flow-(forward|backward)/.test(words) &&
+        !/flow-(forward|backward)/.test(place?.getAttribute("class") ?? "")
+      ) {
         moving = place;
       }
       place?.setAttribute("class", words);
@@ -318,7 +321,10 @@ class BrakeCircuit extends Answering {
     const asked = entriesOf(link);
     this.shownFor = "";
     if (asked.entries.circuit !== undefined && asked.entries.circuit !== circuit) {
-      this.show("refused", `This link asks for another circuit, "${asked.entries.circuit}"; this page shows "${circuit}". Open that circuit's page, or start over.`);
+      this.show(
+        "refused",
+        `This link asks for another circuit, "${asked.entries.circuit}"; this page shows "${circuit}". Open that circuit's page, or start over.`,
+      );
       return;
     }
     this.repeated = asked.repeated;

@@ -120,7 +120,10 @@ class ClassScreen extends HTMLElement {
   async #show() {
     this.#say("Working out what the plan shows …");
     const { version } = await this.#ask({ kind: "screen" });
-    const made = this.#plan.value.split(/\r?\n/).map((line) => MADE_BY.exec(line.trim())?.[1]).find(Boolean);
+    const made = this.#plan.value
+      .split(/\r?\n/)
+      .map((line) => MADE_BY.exec(line.trim())?.[1])
+      .find(Boolean);
     this.#views = [];
     for (const line of linesOf(this.#plan.value)) {
       if (!line.link) {
@@ -133,7 +136,10 @@ class ClassScreen extends HTMLElement {
       else this.#views.push({ text: `${line.text}: ${reply.error ?? reply.failed ?? "nothing to show large"}` });
     }
     if (!this.#views.length) return this.#say("The plan is empty.");
-    const other = made && version && made !== version ? ` The plan was made with version ${made}; this copy is ${version}, and figures may differ.` : "";
+    const other =
+      made && version && made !== version
+        ? ` The plan was made with version ${made}; this copy is ${version}, and figures may differ.`
+        : "";
     this.#say(`${this.#views.length} views.${other}`);
     this.#open();
   }

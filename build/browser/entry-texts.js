@@ -19,7 +19,11 @@ export function meant(text, unit) {
 
 /** @param {string} text @param {string} unit */
 function withEach(text, unit) {
-  return text.trim().split(BETWEEN).map((part) => `${part.trim()} ${unit}`).join(", ");
+  return text
+    .trim()
+    .split(BETWEEN)
+    .map((part) => `${part.trim()} ${unit}`)
+    .join(", ");
 }
 
 /**

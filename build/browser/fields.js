@@ -104,7 +104,10 @@ export class Fields {
   unitIs(unit) {
     for (const field of this.all) {
       if (field.dataset.unit === undefined) continue;
-      field.value = "pressure" in field.dataset && field.dataset.unit !== unit ? `${field.value} ${field.dataset.unit}` : field.value;
+      field.value =
+        "pressure" in field.dataset && field.dataset.unit !== unit
+          ? `${field.value} ${field.dataset.unit}`
+          : field.value;
       delete field.dataset.unit;
     }
     for (const label of this.#root.querySelectorAll("[data-unit-label]")) label.textContent = unit;

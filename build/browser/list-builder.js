@@ -39,13 +39,14 @@ class ListBuilder extends HTMLElement {
 
   /** @param {string} name */
   #part(name) {
-    return /** @type {HTMLInputElement | HTMLSelectElement} */ (
-      this.querySelector(`[data-part="${name}"]`)
-    );
+    return /** @type {HTMLInputElement | HTMLSelectElement} */ (this.querySelector(`[data-part="${name}"]`));
   }
 
   get #entries() {
-    return this.#text.value.split(";").map((entry) => entry.trim()).filter(Boolean);
+    return this.#text.value
+      .split(";")
+      .map((entry) => entry.trim())
+      .filter(Boolean);
   }
 
   /** Ask for a number only where the chosen entry needs one. */

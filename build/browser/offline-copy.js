@@ -191,9 +191,7 @@ export class OfflineCopy extends EventTarget {
       this.#set({ offeredBuilt: news.built });
       return;
     }
-    const failure = news.failed
-      ? { reason: news.failed, file: news.file ?? "", detail: news.detail ?? "" }
-      : null;
+    const failure = news.failed ? { reason: news.failed, file: news.file ?? "", detail: news.detail ?? "" } : null;
     if (news.newer) {
       const ready = news.ready ?? this.facts.newer?.ready ?? 0;
       this.#set({ newer: { ready, of: news.of, failure }, bytes: news.bytes });

@@ -96,9 +96,7 @@ export class OfflineView {
       advice,
       this.#button("ask-install", "Install on this device", () => this.#install.ask()),
       this.#part("lasting", element("p", "copy-status-lasting")),
-      this.#button("ask-lasting", "Ask the browser to keep this copy", () =>
-        this.#copy.askToLast(),
-      ),
+      this.#button("ask-lasting", "Ask the browser to keep this copy", () => this.#copy.askToLast()),
     );
     return this.#part("keep", keep);
   }

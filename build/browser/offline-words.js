@@ -101,9 +101,7 @@ function countWords(facts) {
     const rest = filling ? "are being fetched" : "are not here yet";
     return `Pages and calculators are ready offline; study, worksheets and fault finding ${rest}: ${figure}.`;
   }
-  return filling
-    ? `Not ready offline yet: ${figure}, the rest is being fetched.`
-    : `Not ready offline: ${figure}.`;
+  return filling ? `Not ready offline yet: ${figure}, the rest is being fetched.` : `Not ready offline: ${figure}.`;
 }
 
 /** @param {Failure | null} failure @param {number} bytes */
@@ -167,11 +165,7 @@ export function newerWords(facts) {
  * @param {CopyFacts} before @param {CopyFacts} facts
  */
 export function announcement(before, facts) {
-  if (
-    facts.offered !== before.offered ||
-    facts.elsewhere !== before.elsewhere ||
-    facts.other !== before.other
-  ) {
+  if (facts.offered !== before.offered || facts.elsewhere !== before.elsewhere || facts.other !== before.other) {
     return newerWords(facts);
   }
   const wasWhole = before.ready !== null && before.ready === before.of;

@@ -55,7 +55,10 @@ class PocketCard extends HTMLElement {
     delete this.dataset.example;
     this.removeAttribute("data-stale");
     const wrong = Object.keys(reply.errors).length > 0;
-    this.#show(wrong ? "refused" : "answered", wrong ? "Your settings give no card: correct them under My railroad." : "");
+    this.#show(
+      wrong ? "refused" : "answered",
+      wrong ? "Your settings give no card: correct them under My railroad." : "",
+    );
   }
 
   /** @returns {Promise<{html: string, text: string, errors: Record<string, string>} | undefined>} */

@@ -229,10 +229,7 @@ function close(question) {
 function hear(said) {
   if (said.kind === "progress") {
     const share = Math.floor((100 * said.here) / said.wanted);
-    const words =
-      share < 100
-        ? `Working: getting the calculators, ${share} %`
-        : "Working: starting the calculators";
+    const words = share < 100 ? `Working: getting the calculators, ${share} %` : "Working: starting the calculators";
     if (state.phase === "starting") change({ ...state, words });
     return;
   }
@@ -273,7 +270,12 @@ function hear(said) {
   }
   if (said.kind === "answer") question.resolve(JSON.parse(said.text));
   else if (said.kind === "end") question.resolve(question.lastPart ?? {});
-  else question.reject(new NoAnswerError(said.kind === "absent" ? absent(said.detail) : `This question could not be answered (${said.detail}).`));
+  else
+    question.reject(
+      new NoAnswerError(
+        said.kind === "absent" ? absent(said.detail) : `This question could not be answered (${said.detail}).`,
+      ),
+    );
   close(question);
 }
 

@@ -25,10 +25,21 @@ export async function codeOf(text, words) {
       runs.push(`M${from} ${y}h${x + 1 - from}v1H${from}z`);
     }
   });
-  const made = part("svg", { viewBox: `0 0 ${size} ${size}`, role: "img", class: "code", "shape-rendering": "crispEdges", width: String(size * PIXELS), height: String(size * PIXELS) });
+  const made = part("svg", {
+    viewBox: `0 0 ${size} ${size}`,
+    role: "img",
+    class: "code",
+    "shape-rendering": "crispEdges",
+    width: String(size * PIXELS),
+    height: String(size * PIXELS),
+  });
   const title = part("title", {});
   title.textContent = words;
-  made.append(title, part("rect", { width: String(size), height: String(size), fill: "#fff" }), part("path", { d: runs.join(""), fill: "#000" }));
+  made.append(
+    title,
+    part("rect", { width: String(size), height: String(size), fill: "#fff" }),
+    part("path", { d: runs.join(""), fill: "#000" }),
+  );
   return /** @type {SVGSVGElement} */ (made);
 }
 

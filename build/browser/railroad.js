@@ -71,9 +71,12 @@ class MyRailroad extends HTMLElement {
     window.addEventListener("pagehide", () => this.#leaving(), { signal });
     document.addEventListener("visibilitychange", () => document.hidden && this.#leaving(), { signal });
     this.#file.addEventListener("change", () => this.#readFile(), { signal });
-    watchState(({ phase, words }) => {
-      if (phase === "starting" && this.dataset.state === "working") this.#show("working", words);
-    }, { signal });
+    watchState(
+      ({ phase, words }) => {
+        if (phase === "starting" && this.dataset.state === "working") this.#show("working", words);
+      },
+      { signal },
+    );
     warm();
     goLive(this);
     void this.#start().then(() => this.#linked());
@@ -159,7 +162,11 @@ class MyRailroad extends HTMLElement {
     this.#unknown = checked.unknown ?? {};
     this.#showTroubles();
     const wrong = Object.keys(checked.errors ?? {}).length;
-    if (wrong) this.#show("refused", `Kept on this device, but ${some(wrong, "of them")} cannot be used: see the marked fields.`);
+    if (wrong)
+      this.#show(
+        "refused",
+        `Kept on this device, but ${some(wrong, "of them")} cannot be used: see the marked fields.`,
+      );
     else this.#show("answered", `${some(Object.keys(record.settings).length, "setting")} kept on this device.`);
   }
 
@@ -384,7 +391,12 @@ class MyRailroad extends HTMLElement {
     }
     if (aside) {
       parts.push(
-        trouble("Set aside, because it could not be read:", aside, ["copy-aside", "Copy it"], ["drop-aside", "Throw it away"]),
+        trouble(
+          "Set aside, because it could not be read:",
+          aside,
+          ["copy-aside", "Copy it"],
+          ["drop-aside", "Throw it away"],
+        ),
       );
     }
     const unknown = Object.entries(this.#unknown);

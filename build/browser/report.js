@@ -46,7 +46,8 @@ function open(asked) {
   const state = withText("p", "");
   state.className = "state";
   state.setAttribute("role", "status");
-  const text = () => `Report of a wrong figure\n\n${wrong.box.value.trim() || "(nothing was written here)"}\n\n${facts}`;
+  const text = () =>
+    `Report of a wrong figure\n\n${wrong.box.value.trim() || "(nothing was written here)"}\n\n${facts}`;
   const keep = buttonWith("Keep for later", () => {
     const trouble = keepReport(text());
     state.textContent = trouble || "Kept on this device: see About, About this copy.";
@@ -62,7 +63,10 @@ function open(asked) {
   );
   dialog.append(
     title,
-    withText("p", "Nothing is sent from here. Keep the text, or give it to whoever gave you this reference when you can."),
+    withText(
+      "p",
+      "Nothing is sent from here. Keep the text, or give it to whoever gave you this reference when you can.",
+    ),
     wrong.label,
     along.label,
     tools,
@@ -125,7 +129,10 @@ function factsOfAnswer(place) {
     const words = inputs.map((input) => quoted(input.replace(" = ", "="))).join(" ");
     lines.push("To ask the same again", `  python3 -m calculators ${name} ${words}`);
   }
-  const shown = [textOf(place.querySelector(".answer-headline")), textOf(place.querySelector(".answer-place, .card-place"))];
+  const shown = [
+    textOf(place.querySelector(".answer-headline")),
+    textOf(place.querySelector(".answer-place, .card-place")),
+  ];
   const text = shown.filter(Boolean).join("\n").slice(0, LONGEST_SHOWN);
   lines.push("Shown", ...text.split("\n").map((line) => `  ${line}`));
   return lines;

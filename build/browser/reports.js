@@ -90,7 +90,11 @@ class KeptReports extends HTMLElement {
     const first = text.split("\n").filter(Boolean)[1] ?? text;
     const save = buttonWith("Save as a file", () => saveText(text, `wrong-figure-${number + 1}.txt`));
     const drop = buttonWith("Delete it", () => store(reports.filter((_, other) => other !== number)));
-    part.append(withText("summary", `${number + 1}. ${first.slice(0, 80)}`), shownAsIs(text), toolsOf(copyButton(text), save, drop));
+    part.append(
+      withText("summary", `${number + 1}. ${first.slice(0, 80)}`),
+      shownAsIs(text),
+      toolsOf(copyButton(text), save, drop),
+    );
     return part;
   }
 }

@@ -5,7 +5,23 @@
 import { saveBlob, saveText } from "./saving.js";
 
 const SVG = "http://www.w3.org/2000/svg";
-const WRITTEN = ["fill", "fill-opacity", "stroke", "stroke-width", "stroke-dasharray", "stroke-linecap", "stroke-opacity", "opacity", "font-family", "font-size", "font-weight", "text-anchor", "dominant-baseline", "display", "visibility"];
+const WRITTEN = [
+  "fill",
+  "fill-opacity",
+  "stroke",
+  "stroke-width",
+  "stroke-dasharray",
+  "stroke-linecap",
+  "stroke-opacity",
+  "opacity",
+  "font-family",
+  "font-size",
+  "font-weight",
+  "text-anchor",
+  "dominant-baseline",
+  "display",
+  "visibility",
+];
 /** Points of a PNG to each of the drawing. */
 const FINE = 2;
 

@@ -311,7 +311,10 @@ function tellingOf(text, reading) {
  * @param {string} text @param {Reading} reading
  */
 function wordsOf(text, { same }) {
-  const simple = text.toLowerCase().normalize("NFKD").replace(/[\u0300-\u036f'’]/g, "");
+  const simple = text
+    .toLowerCase()
+    .normalize("NFKD")
+    .replace(/[\u0300-\u036f'’]/g, "");
   const words = simple.match(/\p{L}+|\p{N}+(?:\.\p{N}+)*/gu) ?? [];
   return words.map((word) => same.get(word) ?? spelled(word)).map((word) => same.get(word) ?? word);
 }

@@ -26,7 +26,8 @@ export async function offer(place, takeOver) {
   try {
     const query = await long(new URLSearchParams(location.search));
     const { entries, repeated } = entriesOf(query);
-    if (repeated.length) throw new Error(`The link gives ${repeated.join(", ")} more than once; nothing of it was taken.`);
+    if (repeated.length)
+      throw new Error(`The link gives ${repeated.join(", ")} more than once; nothing of it was taken.`);
     const own = readRecord().settings;
     /** @type {Offer} */
     const found = await ask({ kind: "settings", do: "offer", settings: own, link: entries }, { form: "settings link" });
@@ -42,7 +43,10 @@ async function long(link) {
   const [short, ...more] = link.getAll("z");
   if (short === undefined) return link;
   const beside = [...more, ...[...link.keys()].filter((name) => name !== "z")];
-  const opened = await ask({ kind: "short", do: "open", subject: "settings", short, beside }, { form: "settings link" });
+  const opened = await ask(
+    { kind: "short", do: "open", subject: "settings", short, beside },
+    { form: "settings link" },
+  );
   if (opened.query === undefined) throw new Error(opened.error ?? opened.failed);
   return new URLSearchParams(opened.query);
 }
@@ -72,7 +76,11 @@ function show(place, head, state, { rows = [], same = 0, entries = {}, said = []
         }),
         buttonWith("For this visit only", () => {
           const trouble = settingsForVisit({ ...own, ...entries });
-          end(trouble ? "This browser keeps nothing for a visit: nothing was taken." : "They count on every page until this tab is closed. What is kept on this device stays as it is.");
+          end(
+            trouble
+              ? "This browser keeps nothing for a visit: nothing was taken."
+              : "They count on every page until this tab is closed. What is kept on this device stays as it is.",
+          );
         }),
         buttonWith("Leave mine as they are", () => end("Nothing was taken.")),
       )

@@ -56,9 +56,12 @@ export async function open(shared) {
     const drawn = await codeOf(short || long, `Code that holds the link to: ${shared.what}`).catch(() => undefined);
     if (mine !== turn) return;
     if (drawn) code.replaceChildren(drawn, withText("figcaption", "Scan with a phone's camera."));
-    else code.replaceChildren(withText("p", "This link is too long for a code, or the code's script cannot be had now."));
+    else
+      code.replaceChildren(withText("p", "This link is too long for a code, or the code's script cannot be had now."));
     links.replaceChildren(
-      ...(short ? [line("Short link", short, "It holds every figure you typed, packed; only this reference reads it.")] : []),
+      ...(short
+        ? [line("Short link", short, "It holds every figure you typed, packed; only this reference reads it.")]
+        : []),
       line(short ? "Long link" : "Link", long, shared.query ? "The same, to be read by eye." : ""),
       toolsOf(
         ...appsOf(shared.what, short || long),
@@ -67,7 +70,17 @@ export async function open(shared) {
           (shared.print ?? (() => window.print()))();
         }),
         ...savesOf(shared),
-        ...(drawn ? [buttonWith("Save the code", () => saveText(drawn.outerHTML.replace("<svg", '<svg xmlns="http://www.w3.org/2000/svg"'), "link-code.svg", "image/svg+xml"))] : []),
+        ...(drawn
+          ? [
+              buttonWith("Save the code", () =>
+                saveText(
+                  drawn.outerHTML.replace("<svg", '<svg xmlns="http://www.w3.org/2000/svg"'),
+                  "link-code.svg",
+                  "image/svg+xml",
+                ),
+              ),
+            ]
+          : []),
       ),
     );
   }
@@ -86,7 +99,10 @@ async function shortOf({ subject, query }) {
 
 /** Drawings as SVG or PNG, and the figures of curves as a table. @param {Shared} shared */
 function savesOf({ what, pictures, table }) {
-  const name = what.toLowerCase().replace(/[^a-z0-9]+/g, "-").replace(/^-|-$/g, "");
+  const name = what
+    .toLowerCase()
+    .replace(/[^a-z0-9]+/g, "-")
+    .replace(/^-|-$/g, "");
   const drawings = pictures?.() ?? [];
   /** @param {"svg" | "png"} kind */
   const save = async (kind) => {

@@ -52,7 +52,10 @@ class StudyKeep extends HTMLElement {
     this.addEventListener("change", () => this.#read(), { signal });
     const { state, raw } = readStudy();
     if (state === "broken") {
-      const words = withText("p", "What is kept here cannot be read. It counts for nothing and stays as it is until new answers are kept.");
+      const words = withText(
+        "p",
+        "What is kept here cannot be read. It counts for nothing and stays as it is until new answers are kept.",
+      );
       this.append(words, shownAsIs(raw));
     }
   }
@@ -80,7 +83,10 @@ class StudyKeep extends HTMLElement {
       question.remove();
       button.focus();
     });
-    question.append(withText("p", "This forgets every answer kept on this device. It cannot be undone."), toolsOf(sure, no));
+    question.append(
+      withText("p", "This forgets every answer kept on this device. It cannot be undone."),
+      toolsOf(sure, no),
+    );
     this.querySelector(".study-sure")?.replaceChildren(question);
     no.focus();
   }
@@ -89,13 +95,17 @@ class StudyKeep extends HTMLElement {
     const input = /** @type {HTMLInputElement | null} */ (this.querySelector("input[type=file]"));
     const file = input?.files?.[0];
     if (!input || !file) return;
-    if (file.size > 2_000_000) return this.#say("This file is too large to be a record of drills. Nothing was changed.");
+    if (file.size > 2_000_000)
+      return this.#say("This file is too large to be a record of drills. Nothing was changed.");
     try {
       const reply = await ask({ kind: "study", do: "read", text: await file.text() }, {});
       const { records } = reply;
       if (!records) return this.#say(reply.refused ?? reply.failed ?? "Nothing was changed.");
       const count = Object.keys(records).length;
-      this.#say(keepStudy(records) || `Read: ${count} of the record's questions now stand as it says${reply.unknown ? `; ${reply.unknown} are not known to this version` : ""}.`);
+      this.#say(
+        keepStudy(records) ||
+          `Read: ${count} of the record's questions now stand as it says${reply.unknown ? `; ${reply.unknown} are not known to this version` : ""}.`,
+      );
     } catch (reason) {
       this.#say(`Nothing was changed: ${reason instanceof Error ? reason.message : reason}`);
     } finally {

@@ -53,7 +53,8 @@ class StudySitting extends HTMLElement {
     const link = this.#link;
     if (link) {
       const words = this.querySelector(".study-words");
-      if (words) words.textContent = `A set from a link: ${this.#named(link.topics)}. Everybody who opens the link gets the same questions.`;
+      if (words)
+        words.textContent = `A set from a link: ${this.#named(link.topics)}. Everybody who opens the link gets the same questions.`;
     }
     const kept = keptSitting(this.#name);
     const begin = this.querySelector("[data-do=begin]");
@@ -78,7 +79,9 @@ class StudySitting extends HTMLElement {
   /** What the set is kept under. */
   get #name() {
     const link = this.#link;
-    return link ? `link ${link.topics.join(" ")} ${link.seed}` : `${this.dataset.set} ${this.dataset.topics ?? ""}`.trim();
+    return link
+      ? `link ${link.topics.join(" ")} ${link.seed}`
+      : `${this.dataset.set} ${this.dataset.topics ?? ""}`.trim();
   }
 
   /** @param {string[]} topics */
@@ -89,7 +92,10 @@ class StudySitting extends HTMLElement {
 
   /** A set from a link or a page's foot has no day; today's is today's. @param {Sitting} kept */
   #stillGoes(kept) {
-    return kept.said.length < kept.items.length && (this.dataset.set !== "today" || Boolean(this.#link) || kept.day === dayOf());
+    return (
+      kept.said.length < kept.items.length &&
+      (this.dataset.set !== "today" || Boolean(this.#link) || kept.day === dayOf())
+    );
   }
 
   // --- The set -----------------------------------------------------------------------------------
@@ -110,7 +116,10 @@ class StudySitting extends HTMLElement {
     this.#sitting = {
       name: this.#name,
       day: dayOf(),
-      items: drawn.skills.map((/** @type {string} */ skill, /** @type {number} */ turn) => ({ skill, seed: `${seed}.${turn}` })),
+      items: drawn.skills.map((/** @type {string} */ skill, /** @type {number} */ turn) => ({
+        skill,
+        seed: `${seed}.${turn}`,
+      })),
       said: [],
     };
     keepSitting(this.#sitting);
@@ -127,7 +136,9 @@ class StudySitting extends HTMLElement {
     }
     const records = studyRecords();
     const day = dayOf();
-    const started = Object.values(records).filter((one) => typeof one.first === "number" && dayOf(new Date(one.first)) === day).length;
+    const started = Object.values(records).filter(
+      (one) => typeof one.first === "number" && dayOf(new Date(one.first)) === day,
+    ).length;
     const most = this.dataset.most;
     return this.#python({
       do: "sitting",
@@ -143,7 +154,10 @@ class StudySitting extends HTMLElement {
   #nothingDue() {
     this.#sitting = undefined;
     this.replaceChildren(
-      withText("p", "Nothing is due today, and today's new questions have been asked. What was answered comes back when it is due."),
+      withText(
+        "p",
+        "Nothing is due today, and today's new questions have been asked. What was answered comes back when it is due.",
+      ),
       toolsOf(buttonWith("Back", () => this.#fresh())),
     );
   }
@@ -159,7 +173,14 @@ class StudySitting extends HTMLElement {
     if (turn !== this.#turn || !asked) return;
     sitting.items[at].entries = asked.entries;
     keepSitting(sitting);
-    this.#asked = { answered: asked.answered, text: asked.text, tries: 0, helped: false, since: performance.now(), done: false };
+    this.#asked = {
+      answered: asked.answered,
+      text: asked.text,
+      tries: 0,
+      helped: false,
+      since: performance.now(),
+      done: false,
+    };
     const place = withText("p", `Question ${at + 1} of ${sitting.items.length}`);
     place.className = "study-count";
     const question = document.createElement("div");
@@ -248,7 +269,9 @@ class StudySitting extends HTMLElement {
     }
     state.done = true;
     const trouble = judged.counted ? keepStudy({ [skill]: judged.record }) : "";
-    sitting.said.push(`${at + 1}. ${state.text} Answered: ${text || "nothing"}. ${judged.right ? "Right" : "Wrong"}; the answer: ${judged.answer}.`);
+    sitting.said.push(
+      `${at + 1}. ${state.text} Answered: ${text || "nothing"}. ${judged.right ? "Right" : "Wrong"}; the answer: ${judged.answer}.`,
+    );
     keepSitting(sitting);
     this.#close(judged, trouble);
   }
@@ -293,7 +316,13 @@ class StudySitting extends HTMLElement {
     const copy = buttonWith("Copy the answers as text", () => copyText(text, copy));
     const words = withText("p", "That was the set. What went wrong comes back soon, what went right later.");
     words.setAttribute("tabindex", "-1");
-    this.replaceChildren(words, toolsOf(copy, buttonWith("Back", () => this.#fresh())));
+    this.replaceChildren(
+      words,
+      toolsOf(
+        copy,
+        buttonWith("Back", () => this.#fresh()),
+      ),
+    );
     words.focus({ preventScroll: true });
   }
 

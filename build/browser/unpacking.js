@@ -226,7 +226,7 @@ export function unpacker(size) {
     if (properties >= 9 * 5 * 5) throw new RangeError("not what was packed");
     literalBits = properties % 9;
     const rest = Math.floor(properties / 9);
-    literalMask = (1 << rest % 5) - 1;
+    literalMask = (1 << (rest % 5)) - 1;
     positionMask = (1 << Math.floor(rest / 5)) - 1;
     probabilities = new Uint16Array(LITERALS + (0x300 << (literalBits + (rest % 5)))).fill(HALF);
     next = HEAD + 1;

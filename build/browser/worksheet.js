@@ -33,9 +33,12 @@ class WorkSheet extends HTMLElement {
     this.#form.addEventListener("submit", (event) => event.preventDefault(), { signal });
     this.#form.addEventListener("input", () => this.#make(), { signal });
     this.addEventListener("click", (event) => this.#clicked(event), { signal });
-    watchState(({ phase, words }) => {
-      if (phase !== "ready" && this.dataset.state === "working") this.#show("working", words);
-    }, { signal });
+    watchState(
+      ({ phase, words }) => {
+        if (phase !== "ready" && this.dataset.state === "working") this.#show("working", words);
+      },
+      { signal },
+    );
     goLive(this);
     void this.#open();
   }

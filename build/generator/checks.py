@@ -26,7 +26,10 @@ class Check:
 def run_all(project: Places, *, words: Sequence[str], long_trials: bool) -> int:
     """Run every check; the longer trials are reported after them and decide nothing."""
     build = Check(title="the site builds", command=(sys.executable, project.build, "build"))
-    status = _run(project, [*_checks_of_text(project), build, _tests("the tests", words)])
+    # A run of some tests says nothing of the whole one's time.
+    record = [] if words else [f"--junitxml={project.test_times}"]
+    tests = _tests("the tests", [*record, *words])
+    status = _run(project, [*_checks_of_text(project), build, tests])
     if long_trials:
         _run(project, [_tests("the longer trials (reported only)", ["-m", "long", *words])])
     return status
@@ -49,16 +52,29 @@ def _checks_of_text(project: Places) -> list[Check]:
 
 
 def _checks_of_script(project: Places) -> list[Check]:
-    """Type checks of the browser modules: page scripts and worker scripts know other globals."""
+    """Lint, format and types of the browser modules and the styles.
+
+    Types are asked twice, because page scripts and worker scripts know other globals.
+    """
     compiler = node.package_folder(project, node.TEST_TOOLS, "typescript") / "bin" / "tsc"
+    reader = node.package_folder(project, node.TEST_TOOLS, "@biomejs/biome") / "bin" / "biome"
     program = node.find(project).program
-    return [
+    read = Check(
+        title="lint and format of scripts and styles",
+        command=(
+            *(program, reader, "ci", "--colors=off"),
+            *("--config-path", project.build / "scripts-and-styles.jsonc"),
+            *(project.build / "browser", project.build / "theme" / "own"),
+        ),
+    )
+    typed = [
         Check(
             title=f"types of the browser modules ({settings.stem})",
             command=(program, compiler, "--noEmit", "--project", settings),
         )
         for settings in sorted(project.build.glob("tsconfig*.json"))
     ]
+    return [read, *typed]
 
 
 def _tests(title: str, words: Sequence[str]) -> Check:

@@ -32,7 +32,7 @@ from calculators.rendering.elements import append, element, html
 from calculators.rendering.forms.fields import mark_element
 from calculators.rendering.forms.form import form_html
 from generator.embeds import Block
-from generator.published import Expected, Row, Search, Table, agreement, ours
+from generator.published import Expected, PublishedRow, Search, Table, agreement, ours
 
 
 @dataclass(frozen=True, slots=True)
@@ -375,7 +375,7 @@ def _published(table: Table) -> Element:
     )
 
 
-def _allowed_by(row: Row, expected: Expected) -> str:
+def _allowed_by(row: PublishedRow, expected: Expected) -> str:
     if expected.how == "digits":
         return "its printed digits"
     if expected.how == "disagrees":

@@ -12,7 +12,7 @@ import sys
 from collections.abc import Callable
 from pathlib import Path
 
-from calculators.circuits.asking import Asked, Followed, keep_runs
+from calculators.circuits.asking import AskedCircuit, Followed, keep_runs
 
 FOLLOWED_BY = (
     "air",
@@ -33,7 +33,7 @@ def keep_between_builds(root: Path) -> None:
     folder.mkdir(parents=True, exist_ok=True)
     code = _digest_of_code(root / "calculators")
 
-    def keeper(asked: Asked, follow: Callable[[], Followed]) -> Followed:
+    def keeper(asked: AskedCircuit, follow: Callable[[], Followed]) -> Followed:
         name = hashlib.sha256(f"{code}{asked!r}".encode()).hexdigest()[:32]
         kept = folder / name
         if kept.is_file():

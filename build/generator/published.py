@@ -41,7 +41,7 @@ class Expected:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Row:
+class PublishedRow:
     """One published row: the inputs that lead to it and what is printed."""
 
     id: str
@@ -66,7 +66,7 @@ class Table:
     calculator: str
     title: str
     notes: str
-    rows: tuple[Row, ...]
+    rows: tuple[PublishedRow, ...]
 
 
 def tables(folder: Path) -> Iterator[Table]:
@@ -107,7 +107,7 @@ def _table(file: Path) -> Table:
                 f"{file.name}: row {row['id']} has a wider tolerance or disagrees, and no reason"
             )
         rows.append(
-            Row(
+            PublishedRow(
                 id=row["id"],
                 what=row.get("what", ""),
                 inputs={name: str(text) for name, text in row["inputs"].items()},

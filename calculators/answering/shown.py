@@ -14,7 +14,7 @@ STILL_OPEN = "still to come"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Row:
+class ResultRow:
     """One result: its name, words, shown text and explanation."""
 
     name: str
@@ -38,14 +38,14 @@ def shown(description: Description, value: object, display: Display, *, band: fl
     return str(value)
 
 
-def result_rows(answer: Answer) -> Iterator[Row]:
+def result_rows(answer: Answer) -> Iterator[ResultRow]:
     """The results in the order they are declared."""
     assert answer.outcome is not None
     results, outcome = answer.results(), answer.outcome
     still_open = outcome.to_follow.fills if outcome.to_follow is not None else ()
     for name, description in answer.calculator.outputs().items():
         band = outcome.bands.get(name, 0.0)
-        yield Row(
+        yield ResultRow(
             name=name,
             term=description.term,
             text=(

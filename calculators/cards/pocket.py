@@ -52,7 +52,7 @@ _STANDING = (
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Row:
+class CardLine:
     """One line of the card; ``own`` marks what the railroad's settings say themselves."""
 
     term: str
@@ -66,7 +66,7 @@ class Part:
 
     title: str
     heads: tuple[str, ...]
-    rows: tuple[Row, ...]
+    rows: tuple[CardLine, ...]
     remark: str = ""
 
 
@@ -131,15 +131,15 @@ class _Asked:
         value = found.results().get(result)
         return value if isinstance(value, float) else 0.0
 
-    def row(self, term: str, found: Answer, result: str) -> Row:
+    def row(self, term: str, found: Answer, result: str) -> CardLine:
         """A line with one figure."""
-        return Row(term=term, cells=(self.shown(found, result),))
+        return CardLine(term=term, cells=(self.shown(found, result),))
 
 
 def _standing(asked: _Asked) -> Part:
     found = asked.ask("locomotive-brake")
     rows = [
-        Row(
+        CardLine(
             term=item.description.term,
             cells=(shown(item.description, item.value, asked.display),),
             own=item.origin == "settings",
@@ -158,7 +158,7 @@ def _service(asked: _Asked) -> Part:
         ceil(10 * asked.number(full, "full_service_reduction")) / 10: "a car's full service",
         _input(first, "minimum_reduction"): "first notch",
     }
-    rows: list[Row] = []
+    rows: list[CardLine] = []
     for reduction in sorted({*REDUCTIONS, *named}):
         if not 0 < reduction <= setting:
             continue
@@ -166,7 +166,7 @@ def _service(asked: _Asked) -> Part:
         car = asked.ask("car-brake", application="service", reduction=plain(reduction))
         words = f", {named[reduction]}" if reduction in named else ""
         rows.append(
-            Row(
+            CardLine(
                 term=asked.display.value(Value(reduction, "psi", int(reduction % 1 > 0))) + words,
                 cells=(
                     asked.shown(locomotive, "brake_pipe"),
@@ -250,8 +250,8 @@ def _verdicts(id: str, railroad: Railroad) -> Iterator[Verdict]:
     yield from judge(Reading(limit=id, value=None), railroad)
 
 
-def _limit_row(verdict: Verdict, asked: _Asked) -> Row:
-    return Row(
+def _limit_row(verdict: Verdict, asked: _Asked) -> CardLine:
+    return CardLine(
         term=verdict.limit.title,
         cells=(verdict.words.text(asked.display), _where(verdict)),
         own=verdict.own,

@@ -17,7 +17,7 @@ from calculators.circuits.story import Story, nothing_feeds, tell
 from calculators.equipment.locomotive import Equipment
 from calculators.equipment.running import Brake, Setup, Source, start
 from calculators.equipment.running.brake import Penalty
-from calculators.equipment.running.following import LONGEST, Following, Run
+from calculators.equipment.running.following import LONGEST, FollowedMove, Following
 from calculators.equipment.running.places import MAIN
 from calculators.equipment.train.running import Simulation
 
@@ -65,7 +65,7 @@ class Handles:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Asked:
+class AskedCircuit:
     """A question about a circuit.
 
     ``start`` is given where the question starts from a state of its own and not from the
@@ -97,10 +97,10 @@ class Followed:
 
     before: Standing | None
     now: Standing
-    run: Run
+    run: FollowedMove
 
 
-Keeper = Callable[[Asked, Callable[[], Followed]], Followed]
+Keeper = Callable[[AskedCircuit, Callable[[], Followed]], Followed]
 _keepers: list[Keeper] = []
 
 
@@ -113,12 +113,12 @@ def keep_runs(keeper: Keeper | None) -> None:
     _stories.clear()
 
 
-_stories: OrderedDict[Asked, Story] = OrderedDict()
+_stories: OrderedDict[AskedCircuit, Story] = OrderedDict()
 _MOST_STORIES = 16
 _at_once: list[float] = []
 
 
-def story_of(asked: Asked) -> Story:
+def story_of(asked: AskedCircuit) -> Story:
     """Follow what was asked; the same question is followed once.
 
     Within `first_moments` only its begin is followed, and `carry_on` follows the rest.
@@ -174,14 +174,14 @@ def carry_on() -> Iterator[float]:
 _LOOKS_TOLD = 20
 
 
-def _kept(asked: Asked, made: Followed) -> Story:
+def _kept(asked: AskedCircuit, made: Followed) -> Story:
     story = _stories[asked] = _told(asked, made)
     while len(_stories) > _MOST_STORIES:
         _stories.popitem(last=False)
     return story
 
 
-def follow_now(asked: Asked) -> Followed:
+def follow_now(asked: AskedCircuit) -> Followed:
     """Make the moves and follow the last one, nothing kept."""
     going = _Going(asked)
     while not going.watch.over:
@@ -189,7 +189,7 @@ def follow_now(asked: Asked) -> Followed:
     return going.followed()
 
 
-def _told(asked: Asked, made: Followed) -> Story:
+def _told(asked: AskedCircuit, made: Followed) -> Story:
     setup = replace(_set_up(asked), equipment=made.now.equipment)
     return tell(setup, made.before, made.now, made.run)
 
@@ -197,7 +197,7 @@ def _told(asked: Asked, made: Followed) -> Story:
 class _Going:
     """A question being followed: the moves before it made, its own under way."""
 
-    def __init__(self, asked: Asked) -> None:
+    def __init__(self, asked: AskedCircuit) -> None:
         self.asked = asked
         circuit, setup = find_circuit(asked.circuit), _set_up(asked)
         self.before, brake = _start(circuit, asked, setup)
@@ -222,7 +222,7 @@ class _Going:
 _under_way: list[_Going] = []
 
 
-def _set_up(asked: Asked) -> Setup:
+def _set_up(asked: AskedCircuit) -> Setup:
     """The locomotive and train of a question, with what is wrong with them."""
     circuit = find_circuit(asked.circuit)
     leakage = circuit.leakage if asked.leakage is None else asked.leakage
@@ -234,7 +234,7 @@ def _set_up(asked: Asked) -> Setup:
     return setup
 
 
-def _start(circuit: Circuit, asked: Asked, setup: Setup) -> tuple[Standing | None, Brake]:
+def _start(circuit: Circuit, asked: AskedCircuit, setup: Setup) -> tuple[Standing | None, Brake]:
     """The state the move starts from, and the brake in it; None is an empty brake."""
     own = asked.start.handle != AS_SHOWN
     if circuit.from_empty and asked.stage == 1 and not own:
@@ -252,7 +252,7 @@ def _start(circuit: Circuit, asked: Asked, setup: Setup) -> tuple[Standing | Non
     return standing, brake
 
 
-def _started(asked: Asked, setup: Setup) -> Brake:
+def _started(asked: AskedCircuit, setup: Setup) -> Brake:
     brake = start(setup)
     brake.suppressed = asked.covers
     if asked.wrong == "not-drained" and setup.equipment.unit == "dead":
@@ -276,7 +276,7 @@ def _settle(brake: Brake, standing: Standing) -> None:
         brake.advance(closing)
 
 
-def _from_own(asked: Asked, brake: Brake) -> Standing:
+def _from_own(asked: AskedCircuit, brake: Brake) -> Standing:
     """The question's own state: what had gone before it is made first, then its handles."""
     move = asked.start.over(Move())
     setting = brake.setup.equipment.brake_pipe_setting
@@ -304,7 +304,7 @@ def _from_own(asked: Asked, brake: Brake) -> Standing:
     return standing
 
 
-def _refuse(asked: Asked) -> None:
+def _refuse(asked: AskedCircuit) -> None:
     """Refuse what no brake can do."""
     circuit = find_circuit(asked.circuit)
     if not 1 <= asked.stage <= len(circuit.stages):

@@ -14,13 +14,13 @@ from calculators.base.units import PSI
 from calculators.equipment.locomotive import BailOff, CutOff, Equipment, Handle
 from calculators.equipment.running import Brake
 from calculators.equipment.running.brake import Penalty
-from calculators.equipment.train.border import hole
-from calculators.equipment.train.relays import Relay
 from calculators.equipment.train.schedule import FOREVER, Due
-from calculators.equipment.train.state import State, Vent
+from calculators.equipment.train.stepping.border import hole
+from calculators.equipment.train.stepping.relays import Relay
+from calculators.equipment.train.stepping.state import State, Vent
 from calculators.equipment.train.tables import PIPE_LINE
 
-Event = Literal["none", "penalty", "emergency-from-train", "emergency-from-rear"]
+Interruption = Literal["none", "penalty", "emergency-from-train", "emergency-from-rear"]
 
 EMERGENCIES = ("emergency-from-train", "emergency-from-rear")
 
@@ -45,7 +45,7 @@ class Move:
     independent: float = 0.0
     bail_off: BailOff = "none"
     cut_off: CutOff = "freight"
-    event: Event = "none"
+    event: Interruption = "none"
     dynamic: Literal["off", "on"] = "off"
 
 
@@ -116,7 +116,7 @@ def then(brake: Brake, before: Standing, move: Move, *, source: Penalty = "pedal
     return Standing(move=move, equipment=equipment, bailed_at=bailed_at)
 
 
-def _event(brake: Brake, before: Standing, move: Move, source: Penalty) -> Event:
+def _event(brake: Brake, before: Standing, move: Move, source: Penalty) -> Interruption:
     """What happens with a move: what is asked for, or what still goes on."""
     if move.event == "penalty" and before.move.event != "penalty":
         if before.move.handle != "suppression" or move.handle != "suppression":
@@ -134,7 +134,7 @@ def _event(brake: Brake, before: Standing, move: Move, source: Penalty) -> Event
     return "none"
 
 
-def _open_pipe(brake: Brake, event: Event) -> None:
+def _open_pipe(brake: Brake, event: Interruption) -> None:
     cars = brake.setup.cars
     if cars and event == "emergency-from-rear":
         brake.emergency("rear")

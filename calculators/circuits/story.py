@@ -17,7 +17,7 @@ from calculators.circuits.sheet.parts import SHEETS
 from calculators.circuits.states import Moment, moment
 from calculators.circuits.words import MOVES_PLACE, PLACE_NAMES, opening
 from calculators.equipment.running import PLACES, Setup
-from calculators.equipment.running.following import Run, Sample, Used
+from calculators.equipment.running.following import FollowedMove, Sample, Used
 
 # The compressor runs whenever air was drawn; pipe 12 follows the handle and has no gauge.
 NO_STEP = frozenset({"compressor", "pipe-12-feed", "pipe-12-exhaust"})
@@ -40,7 +40,7 @@ STANDS_FOR = 10.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Event:
+class StoryStep:
     """One step: at ``seconds`` passages open or close.
 
     ``places`` are the gauges that it moves or stops; ``value`` is where the first one ends.
@@ -74,8 +74,8 @@ class Story:
     setup: Setup
     before: Standing | None
     now: Standing
-    run: Run
-    events: tuple[Event, ...]
+    run: FollowedMove
+    events: tuple[StoryStep, ...]
     frames: tuple[Frame, ...]
     cut_short: bool = False
 
@@ -99,7 +99,7 @@ class Told(Outcome):
     story: Story = field(metadata=CARRIED, compare=False, repr=False)
 
 
-def tell(setup: Setup, before: Standing | None, now: Standing, made: Run) -> Story:
+def tell(setup: Setup, before: Standing | None, now: Standing, made: FollowedMove) -> Story:
     """Tell a move that has been followed.
 
     Parameters
@@ -140,7 +140,9 @@ def _unseen(setup: Setup, now: Standing) -> frozenset[str]:
     return unseen
 
 
-def _events(setup: Setup, before: Standing | None, now: Standing, made: Run) -> Iterator[Event]:
+def _events(
+    setup: Setup, before: Standing | None, now: Standing, made: FollowedMove
+) -> Iterator[StoryStep]:
     used = [one for one in made.used if one.passage not in NO_STEP]
     found = [_opens(one, setup, before, now, made) for one in used]
     unseen = _unseen(setup, now) | {"leakage"}
@@ -150,10 +152,12 @@ def _events(setup: Setup, before: Standing | None, now: Standing, made: Run) -> 
     yield from sorted(found, key=lambda event: event.seconds)
 
 
-def _opens(one: Used, setup: Setup, before: Standing | None, now: Standing, made: Run) -> Event:
+def _opens(
+    one: Used, setup: Setup, before: Standing | None, now: Standing, made: FollowedMove
+) -> StoryStep:
     told = opening(one.passage, setup, before, now, made)
     place = MOVES_PLACE[one.passage]
-    return Event(
+    return StoryStep(
         kind="opens",
         seconds=one.started,
         passages=(one.passage,),
@@ -164,7 +168,7 @@ def _opens(one: Used, setup: Setup, before: Standing | None, now: Standing, made
     )
 
 
-def _value(one: Used, place: str, made: Run) -> Value | None:
+def _value(one: Used, place: str, made: FollowedMove) -> Value | None:
     """Where a passage takes its gauge: to its end, unless another passage moves it after that."""
     after = [u.stopped for u in made.used if MOVES_PLACE.get(u.passage) == place]
     if place in PLACES and one.stopped < max(after):
@@ -172,7 +176,7 @@ def _value(one: Used, place: str, made: Run) -> Value | None:
     return _end_value(place, made)
 
 
-def stops(one: Used, made: Run) -> float:
+def stops(one: Used, made: FollowedMove) -> float:
     """When a passage has done its work: it closes, or its gauge shows the end [s]."""
     if one.passage in _TO_THE_LAST:
         return one.stopped if made.rest_after is None else min(one.stopped, made.rest_after)
@@ -182,7 +186,7 @@ def stops(one: Used, made: Run) -> float:
     return min(one.stopped, max(off, default=one.started))
 
 
-def _goes_on(one: Used, made: Run) -> bool:
+def _goes_on(one: Used, made: FollowedMove) -> bool:
     """Whether the place of a passage still moved where the run is followed no further."""
     if made.rest_after is not None:
         return False
@@ -194,7 +198,7 @@ def _goes_on(one: Used, made: Run) -> bool:
     return abs(end.pressure(place) - earlier.pressure(place)) > STANDS_WITHIN
 
 
-def _rests(used: list[Used], made: Run, *, heard: bool) -> list[Event]:
+def _rests(used: list[Used], made: FollowedMove, *, heard: bool) -> list[StoryStep]:
     """Steps of coming to rest: passages that closed at about the same time are one.
 
     A place rests once, when the last of its passages has closed; ``heard`` says whether the brake
@@ -214,7 +218,7 @@ def _rests(used: list[Used], made: Run, *, heard: bool) -> list[Event]:
     return [_rest(group, made, heard=heard) for group in groups]
 
 
-def _rest(group: list[tuple[float, Used]], made: Run, *, heard: bool) -> Event:
+def _rest(group: list[tuple[float, Used]], made: FollowedMove, *, heard: bool) -> StoryStep:
     passages = tuple(one.passage for _, one in group)
     places = tuple(dict.fromkeys(MOVES_PLACE[passage] for passage in passages))
     parts: dict[str, Value] = {}
@@ -228,7 +232,7 @@ def _rest(group: list[tuple[float, Used]], made: Run, *, heard: bool) -> Event:
     what = "Comes to rest" if len(places) == 1 else "Come to rest"
     if heard and "pipe-exhaust" in passages:
         what = "The exhaust at the brake valve stops"
-    return Event(
+    return StoryStep(
         kind="rests",
         seconds=max(stop for stop, _ in group),
         passages=passages,
@@ -244,7 +248,7 @@ def _joined(words: list[str]) -> str:
     return text[0].upper() + text[1:] if not text.startswith("{") else text
 
 
-def _end_value(place: str, made: Run) -> Value | None:
+def _end_value(place: str, made: FollowedMove) -> Value | None:
     if place in PLACES:
         return psi(made.samples[-1].pressure(place))
     rear = made.samples[-1].rear
@@ -262,7 +266,7 @@ def _frames(story: Story) -> Iterator[Frame]:
     yield _frame(story, story.run.samples[-1], begun=len(story.events))
 
 
-def _within(made: Run, start: float, end: float) -> Sample:
+def _within(made: FollowedMove, start: float, end: float) -> Sample:
     """The sample about the middle of a stretch: at its begin things have hardly begun."""
     middle = made.at((start + end) / 2)
     if middle.seconds > start:
@@ -308,7 +312,7 @@ def _moving(story: Story, sample: Sample) -> tuple[str, ...]:
     return tuple(place for place in PLACE_NAMES if place in going)
 
 
-def _stands(one: Used, made: Run, sample: Sample) -> bool:
+def _stands(one: Used, made: FollowedMove, sample: Sample) -> bool:
     """Whether a gauge stands for a while though its passage opens again later."""
     if one.passage in _TO_THE_LAST:
         return False

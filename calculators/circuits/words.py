@@ -12,7 +12,7 @@ from calculators.base.results import Phrase, Value, plain, psi, say
 from calculators.circuits.moves import Standing, asked_off
 from calculators.equipment.locomotive import relay
 from calculators.equipment.running import Setup
-from calculators.equipment.running.following import Run, Used
+from calculators.equipment.running.following import FollowedMove, Used
 
 PLACE_NAMES = {
     "main_reservoir": "main reservoir",
@@ -85,7 +85,9 @@ class Told:
     why: Phrase
 
 
-def opening(passage: str, setup: Setup, before: Standing | None, now: Standing, run: Run) -> Told:
+def opening(
+    passage: str, setup: Setup, before: Standing | None, now: Standing, run: FollowedMove
+) -> Told:
     """What the opening of a passage is, and what made it open."""
     makers = {
         "handle-charge": _handle_charge,
@@ -105,7 +107,7 @@ def opening(passage: str, setup: Setup, before: Standing | None, now: Standing, 
         "relay-exhaust": _relay_exhaust,
     }
     one = next(used for used in run.used if used.passage == passage)
-    facts = _Facts(setup, before, now, run, one)
+    facts = _Sides(setup, before, now, run, one)
     told = makers[passage](facts) if passage in makers else _PLAIN[passage]
     if now.equipment.unit == "lead" or not _of_brake_valve(passage, now):
         return told
@@ -159,15 +161,15 @@ _PLAIN = {
 
 
 @dataclass(frozen=True, slots=True)
-class _Facts:
+class _Sides:
     setup: Setup
     before: Standing | None
     now: Standing
-    run: Run
+    run: FollowedMove
     one: Used
 
 
-def _handle_charge(facts: _Facts) -> Told:
+def _handle_charge(facts: _Sides) -> Told:
     return Told(
         what="The handle's valve charges the equalizing reservoir",
         why=say(
@@ -178,7 +180,7 @@ def _handle_charge(facts: _Facts) -> Told:
     )
 
 
-def _handle_exhaust(facts: _Facts) -> Told:
+def _handle_exhaust(facts: _Sides) -> Told:
     what = "The handle's valve lets the equalizing reservoir down"
     if facts.now.move.event == "penalty":
         return Told(
@@ -196,7 +198,7 @@ def _handle_exhaust(facts: _Facts) -> Told:
     )
 
 
-def _pipe_feed(facts: _Facts) -> Told:
+def _pipe_feed(facts: _Sides) -> Told:
     if _only_leaks(facts):
         return Told(
             what="The brake pipe relay feeds what leaks",
@@ -220,14 +222,14 @@ def _pipe_feed(facts: _Facts) -> Told:
     )
 
 
-def _only_leaks(facts: _Facts) -> bool:
+def _only_leaks(facts: _Sides) -> bool:
     """Whether the pipe is fed for its leakage alone: it stood at its target from the start."""
     target = facts.run.samples[-1].pressure("equalizing_reservoir")
     stands = facts.run.samples[0].pressure("brake_pipe")
     return facts.setup.leakage > 0 and target <= stands + STEADY_UNDER
 
 
-def _pipe_vent(facts: _Facts) -> Told:
+def _pipe_vent(facts: _Sides) -> Told:
     if facts.now.move.handle == "emergency":
         return Told(
             what="The brake valve opens the brake pipe to atmosphere",
@@ -239,7 +241,7 @@ def _pipe_vent(facts: _Facts) -> Told:
     )
 
 
-def _train_pipe(facts: _Facts) -> Told:
+def _train_pipe(facts: _Sides) -> Told:
     cars = facts.setup.cars
     passed = next(used.content for used in facts.run.used if used.passage == "train-pipe")
     if facts.now.vented:
@@ -272,7 +274,7 @@ def _train_pipe(facts: _Facts) -> Told:
     )
 
 
-def _train_vent(facts: _Facts) -> Told:
+def _train_vent(facts: _Sides) -> Told:
     where = {
         "emergency-from-train": "A parted hose opens the brake pipe in the train",
         "emergency-from-rear": "The end-of-train device opens the brake pipe",
@@ -285,7 +287,7 @@ def _train_vent(facts: _Facts) -> Told:
     )
 
 
-def _leakage(facts: _Facts) -> Told:
+def _leakage(facts: _Sides) -> Told:
     return Told(
         what="Leakage draws on the brake pipe",
         why=say(
@@ -295,7 +297,7 @@ def _leakage(facts: _Facts) -> Told:
     )
 
 
-def _control_feed(facts: _Facts) -> Told:
+def _control_feed(facts: _Sides) -> Told:
     return Told(
         what="The control valve applies",
         why=say(
@@ -307,7 +309,7 @@ def _control_feed(facts: _Facts) -> Told:
     )
 
 
-def _control_exhaust(facts: _Facts) -> Told:
+def _control_exhaust(facts: _Sides) -> Told:
     if facts.now.move.bail_off == "held":
         why = say("Pipe 13 holds the automatic application off: pipe 16 goes to atmosphere.")
     elif _end(facts, "pipe_16") >= SHOWN:
@@ -322,14 +324,14 @@ def _control_exhaust(facts: _Facts) -> Told:
     return Told(what="The control valve releases pipe 16", why=why)
 
 
-def _control_bail(facts: _Facts) -> Told:
+def _control_bail(facts: _Sides) -> Told:
     return Told(
         what="The control valve lets the control reservoir down to the brake pipe",
         why=say("From now on only what comes off further counts on this locomotive."),
     )
 
 
-def _emergency_feed(facts: _Facts) -> Told:
+def _emergency_feed(facts: _Sides) -> Told:
     by_handle = facts.now.move.handle == "emergency" and facts.now.equipment.unit == "lead"
     where = (
         "In emergency position the brake valve puts main-reservoir air into pipe 12; it goes on"
@@ -342,7 +344,7 @@ def _emergency_feed(facts: _Facts) -> Told:
     )
 
 
-def _independent(facts: _Facts) -> Told:
+def _independent(facts: _Sides) -> Told:
     rising = _end(facts, "pipe_20") > facts.run.samples[0].pressure("pipe_20")
     return Told(
         what=f"The independent valve {'fills' if rising else 'empties'} pipe 20",
@@ -350,7 +352,7 @@ def _independent(facts: _Facts) -> Told:
     )
 
 
-def _relay_feed(facts: _Facts) -> Told:
+def _relay_feed(facts: _Sides) -> Told:
     winner = _winner(facts)
     if winner == "neither":
         return Told(
@@ -373,32 +375,32 @@ def _relay_feed(facts: _Facts) -> Told:
     )
 
 
-def _relay_exhaust(facts: _Facts) -> Told:
+def _relay_exhaust(facts: _Sides) -> Told:
     return Told(
         what="The relay valve empties the cylinders",
         why=say("Its pilot has fallen: what the cylinders hold above it goes to atmosphere."),
     )
 
 
-def _off(facts: _Facts) -> float:
+def _off(facts: _Sides) -> float:
     return asked_off(facts.now.equipment, facts.now.move)
 
 
-def _charged(facts: _Facts) -> float:
+def _charged(facts: _Sides) -> float:
     equipment = facts.now.equipment
     return min(equipment.brake_pipe_setting, equipment.main_reservoir)
 
 
-def _position(facts: _Facts) -> str:
+def _position(facts: _Sides) -> str:
     return "release" if facts.now.move.handle == "release" else "this position"
 
 
-def _reference(facts: _Facts) -> float:
+def _reference(facts: _Sides) -> float:
     """The pressure the control valve counts from [psi]."""
     return facts.run.at(facts.one.started).pressure("control_reservoir")
 
 
-def _end(facts: _Facts, place: str) -> float:
+def _end(facts: _Sides, place: str) -> float:
     return facts.run.samples[-1].pressure(place)
 
 
@@ -407,12 +409,12 @@ def _felt(pressure: float) -> float:
     return pressure if pressure >= SHOWN else 0.0
 
 
-def _limit(facts: _Facts) -> float:
+def _limit(facts: _Sides) -> float:
     """What the emergency limiting valve lets into pipe 16 [psi]."""
     return facts.now.equipment.emergency_limit / facts.now.equipment.relay_ratio_automatic
 
 
-def _winner(facts: _Facts) -> str:
+def _winner(facts: _Sides) -> str:
     """The pipe whose air is the pilot while the relay valve is at work, and after it."""
     equipment = facts.now.equipment
     sample = facts.run.at(facts.one.stopped)

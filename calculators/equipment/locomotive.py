@@ -180,7 +180,7 @@ class Equipment:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Command:
+class HandleDemand:
     """What the handles ask for. On a trailing or dead unit these are the lead unit's handles.
 
     ``earlier_reduction`` is the deepest set since the last release; ``reduction_at_bail_off`` is
@@ -200,7 +200,7 @@ class Command:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Asked:
+class AskedOfPipe16:
     """What the automatic brake asks for in pipe 16 and what caps it [psi]."""
 
     demand: float
@@ -230,7 +230,7 @@ class AtRest:
     train_released: bool
 
 
-def asked_reduction(equipment: Equipment, command: Command) -> float:
+def asked_reduction(equipment: Equipment, command: HandleDemand) -> float:
     """The reduction that the handle's position stands for [psi]."""
     return {
         "release": 0.0,
@@ -242,7 +242,7 @@ def asked_reduction(equipment: Equipment, command: Command) -> float:
     }[command.handle]
 
 
-def equalizing_reservoir(equipment: Equipment, command: Command) -> float:
+def equalizing_reservoir(equipment: Equipment, command: HandleDemand) -> float:
     """The controlling unit's equalizing reservoir at rest [psi].
 
     Release alone brings it back to the setting. With the cut-off in freight it never rises
@@ -256,7 +256,7 @@ def equalizing_reservoir(equipment: Equipment, command: Command) -> float:
     return max(0.0, min(charged, equipment.brake_pipe_setting - asked))
 
 
-def at_rest(equipment: Equipment, command: Command) -> AtRest:
+def at_rest(equipment: Equipment, command: HandleDemand) -> AtRest:
     """Work out every pressure of the locomotive at rest.
 
     Follows the chain of command link by link; see the functions above for each link's rule and
@@ -309,13 +309,13 @@ def at_rest(equipment: Equipment, command: Command) -> AtRest:
 
 def automatic(
     equipment: Equipment,
-    command: Command,
+    command: HandleDemand,
     *,
     control_reservoir: float,
     brake_pipe: float,
     released: bool,
     supply: float,
-) -> Asked:
+) -> AskedOfPipe16:
     """What pipe 16 comes to for a brake pipe, at rest or on the way there.
 
     Parameters
@@ -331,7 +331,7 @@ def automatic(
     if command.handle == "emergency" and not nullified:
         # The emergency limiting valve feeds pipe 16 whatever the control valve asked for.
         demand = max(demand, limit)
-    return Asked(
+    return AskedOfPipe16(
         demand=demand,
         limit=limit,
         limited_by=limited_by,
@@ -339,13 +339,13 @@ def automatic(
     )
 
 
-def independent_pressure(equipment: Equipment, command: Command, *, supply: float) -> float:
+def independent_pressure(equipment: Equipment, command: HandleDemand, *, supply: float) -> float:
     """Pipe 20 at rest: what the independent handle asks for; a dead unit has none [psi]."""
     return min(command.independent, supply) if equipment.unit != "dead" else 0.0
 
 
 def _brake_pipe(
-    equipment: Equipment, command: Command, er: float, charged: float
+    equipment: Equipment, command: HandleDemand, er: float, charged: float
 ) -> tuple[float, bool]:
     """The brake pipe at rest, and whether a rise has released direct-release valves."""
     if command.handle == "emergency" or command.vented != "nowhere":
@@ -369,7 +369,7 @@ def _supply(equipment: Equipment, charged: float) -> float:
 
 def _demand(
     equipment: Equipment,
-    command: Command,
+    command: HandleDemand,
     control_reservoir: float,
     brake_pipe: float,
     released: bool,
@@ -394,7 +394,7 @@ def _demand(
 
 
 def _limit(
-    equipment: Equipment, command: Command, control_reservoir: float, brake_pipe: float
+    equipment: Equipment, command: HandleDemand, control_reservoir: float, brake_pipe: float
 ) -> tuple[float, str]:
     """The cap on pipe 16 that is in force, and its name."""
     if command.handle == "emergency" or brake_pipe < equipment.emergency_threshold:
@@ -412,7 +412,7 @@ def _limit(
     return equipment.service_limit, "service limiting valve"
 
 
-def _nullified(equipment: Equipment, command: Command) -> bool:
+def _nullified(equipment: Equipment, command: HandleDemand) -> bool:
     """Whether bail-off or the dynamic brake takes the automatic application away here."""
     if command.bail_off == "held" and equipment.unit != "dead":
         return True
@@ -423,7 +423,7 @@ def _nullified(equipment: Equipment, command: Command) -> bool:
 
 def _decisive(
     equipment: Equipment,
-    command: Command,
+    command: HandleDemand,
     winner: Winner,
     pipe_16: float,
     pipe_20: float,

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from calculators.equipment.locomotive import AtRest, Command, Equipment, at_rest
+from calculators.equipment.locomotive import AtRest, Equipment, HandleDemand, at_rest
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -38,7 +38,7 @@ class StandingTest:
     emergency_let_go: AtRest
 
 
-RELEASED = Command(
+RELEASED = HandleDemand(
     handle="release",
     reduction=0.0,
     earlier_reduction=0.0,

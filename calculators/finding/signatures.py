@@ -14,8 +14,8 @@ from calculators.base.units import CUBIC_INCH, PSI
 from calculators.equipment.faults import SOUND, Fault, Wrong
 from calculators.equipment.running import PLACES as VOLUMES
 from calculators.equipment.running import Brake, Setup, start
-from calculators.equipment.train.border import hole, kelvin
-from calculators.equipment.train.flows import factor
+from calculators.equipment.train.stepping.border import hole, kelvin
+from calculators.equipment.train.stepping.flows import factor
 from calculators.figures import nominal
 from calculators.finding.series import STAGES, Stage
 

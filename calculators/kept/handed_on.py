@@ -21,7 +21,7 @@ NOT_SET = "not set"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Row:
+class SettingRow:
     """One setting of a link: what the device has now, and what the link says, in words."""
 
     key: str
@@ -37,7 +37,7 @@ class Offered:
     ``entries`` are the texts that taking it over would put in, and no others.
     """
 
-    rows: tuple[Row, ...]
+    rows: tuple[SettingRow, ...]
     same: int
     entries: Mapping[str, str]
     said: tuple[str, ...]
@@ -74,7 +74,7 @@ def offered(own: Mapping[str, str], link: Mapping[str, str]) -> Offered:
     checked = check(carried.entries)
     said = [*carried.said, *(f"Left out: {words}" for words in checked.errors.values())]
     said += [f'Left out: this copy knows no setting "{key[:40]}".' for key in checked.unknown]
-    rows: list[Row] = []
+    rows: list[SettingRow] = []
     entries: dict[str, str] = {}
     same = 0
     for key, setting in settings().items():
@@ -90,7 +90,7 @@ def offered(own: Mapping[str, str], link: Mapping[str, str]) -> Offered:
             same += 1
             continue
         rows.append(
-            Row(
+            SettingRow(
                 key=key,
                 term=setting.description.term,
                 old=_words(setting, before) if before else NOT_SET,

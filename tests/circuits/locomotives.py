@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from calculators.circuits.moves import Move, Standing, first, then
 from calculators.equipment.running import EXAMPLE, Brake, Setup, start
-from calculators.equipment.running.following import Run, Used, follow
+from calculators.equipment.running.following import FollowedMove, Used, follow
 
 PLAIN = EXAMPLE
 LIGHT = Setup(equipment=PLAIN)
@@ -25,14 +25,14 @@ def made(setup: Setup, *moves: Move) -> tuple[Brake, Standing]:
     return brake, standing
 
 
-def went(setup: Setup, *moves: Move) -> Run:
+def went(setup: Setup, *moves: Move) -> FollowedMove:
     """The last of these moves, followed."""
     return follow(made(setup, *moves)[0])
 
 
-def passages(run: Run) -> list[str]:
+def passages(run: FollowedMove) -> list[str]:
     return [used.passage for used in run.used if used.passage != "compressor"]
 
 
-def used(run: Run, passage: str) -> Used:
+def used(run: FollowedMove, passage: str) -> Used:
     return next(one for one in run.used if one.passage == passage)

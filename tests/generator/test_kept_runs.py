@@ -36,7 +36,7 @@ def followed(monkeypatch: pytest.MonkeyPatch) -> list[object]:
     found: list[object] = []
     real = asking.follow_now
 
-    def counted(asked: asking.Asked) -> asking.Followed:
+    def counted(asked: asking.AskedCircuit) -> asking.Followed:
         found.append(asked)
         return real(asked)
 

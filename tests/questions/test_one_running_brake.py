@@ -6,10 +6,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from generator.bench.one_answer import Agreement, Asked, agreements
+from generator.bench.one_answer import Agreement, AskedEverywhere, agreements
 
 trains = st.builds(
-    Asked,
+    AskedEverywhere,
     cars=st.integers(1, 30),
     car_length=st.floats(40.0, 75.0),
     setting=st.integers(70, 110).map(float),
@@ -17,27 +17,33 @@ trains = st.builds(
 )
 
 
-def differing(asked: Asked) -> list[Agreement]:
+def differing(asked: AskedEverywhere) -> list[Agreement]:
     found = list(agreements(asked))
     assert len(found) >= 7
     return [one for one in found if not one.agrees()]
 
 
-@pytest.mark.parametrize("asked", [Asked(cars=1), Asked(cars=26, reduction=20.0)])
-def test_every_place_gives_one_answer(asked: Asked):
+@pytest.mark.parametrize(
+    "asked", [AskedEverywhere(cars=1), AskedEverywhere(cars=26, reduction=20.0)]
+)
+def test_every_place_gives_one_answer(asked: AskedEverywhere):
     assert differing(asked) == []
 
 
 @settings(max_examples=5, deadline=None)
 @given(asked=trains)
-def test_every_place_gives_one_answer_over_trains(asked: Asked):
+def test_every_place_gives_one_answer_over_trains(asked: AskedEverywhere):
     assert differing(asked) == []
 
 
 @pytest.mark.long
 @settings(max_examples=50, deadline=None)
-@given(asked=st.builds(Asked, cars=st.integers(1, 200), setting=st.integers(70, 110).map(float)))
-def test_every_place_gives_one_answer_over_long_trains(asked: Asked):
+@given(
+    asked=st.builds(
+        AskedEverywhere, cars=st.integers(1, 200), setting=st.integers(70, 110).map(float)
+    )
+)
+def test_every_place_gives_one_answer_over_long_trains(asked: AskedEverywhere):
     assert differing(asked) == []
 
 

@@ -20,7 +20,7 @@ from calculators.equipment import running
 from calculators.equipment.train import Car, Command, Train, equal_cars, run
 from calculators.figures.thresholds import WIDEST_TRIED_GAP
 from calculators.questions.shared.spacing import gaps
-from calculators.questions.train_run.asked import Asked
+from calculators.questions.train_run.asked import AskedRun
 from calculators.questions.train_run.declaration import FILLS, TrainRun, train_run
 from calculators.questions.train_run.words import headline, ranges
 
@@ -482,7 +482,7 @@ class TestWords:
         assert ranges(range(1, 30, 2)) == "1, 3, 5, 7, 9, 11, 13, 15, 7 more"
 
     def test_a_run_that_ends_as_the_last_car_starts(self):
-        asked = Asked(
+        asked = AskedRun(
             train=Train(cars=equal_cars(2)),
             move="service",
             commands=(Command(at_seconds=0.0, action="service", reduction=10.0),),

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from calculators.equipment.locomotive import Command, Equipment, at_rest
+from calculators.equipment.locomotive import Equipment, HandleDemand, at_rest
 from calculators.equipment.running import (
     EXAMPLE,
     Brake,
@@ -22,7 +22,7 @@ from calculators.equipment.running import (
 )
 from calculators.equipment.train import Remote
 
-RELEASED = Command(
+RELEASED = HandleDemand(
     handle="release",
     reduction=0.0,
     earlier_reduction=0.0,
@@ -46,7 +46,7 @@ def went(brake: Brake, handle, reduction: float = 0.0) -> Brake:
     return brake
 
 
-def compare(brake: Brake, command: Command) -> None:
+def compare(brake: Brake, command: HandleDemand) -> None:
     rest = at_rest(brake.setup.equipment, command)
     shown = {
         "equalizing_reservoir": rest.equalizing_reservoir,

@@ -18,16 +18,16 @@ from calculators.equipment.train import (
     Run,
     Train,
     equal_cars,
-    pipe_motion,
     run,
     stream,
 )
-from calculators.equipment.train.car_valves import vent
 from calculators.equipment.train.commands import Place
 from calculators.equipment.train.running import Simulation
 from calculators.equipment.train.schedule import schedule
 from calculators.equipment.train.setup import put_together
-from calculators.equipment.train.state import Vent
+from calculators.equipment.train.stepping import pipe_motion
+from calculators.equipment.train.stepping.car_valves import vent
+from calculators.equipment.train.stepping.state import Vent
 from calculators.equipment.train.tables import BRAKE_VALVE
 
 # UIC's lower limit, from memory: 250 m/s (820 ft/s); above it the pipe's sound, 951 ft/s.

@@ -19,7 +19,7 @@ from calculators.equipment.train import (
     run,
     stream,
 )
-from calculators.equipment.train.grid import lay_out
+from calculators.equipment.train.stepping.grid import lay_out
 from calculators.equipment.train.tables import FREIGHT_VALVE
 
 

@@ -20,7 +20,7 @@ from calculators.equipment.train import (
     setup,
     steady,
 )
-from calculators.equipment.train.grid import lay_out
+from calculators.equipment.train.stepping.grid import lay_out
 from tests.support.pipe_flow import bore_area, isothermal_outlet_pressure, reynolds_number
 
 ATMOSPHERE = 14.7 * PSI

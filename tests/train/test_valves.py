@@ -17,12 +17,12 @@ from calculators.equipment.train import (
     rise_time,
     run,
 )
-from calculators.equipment.train.flows import factor, factor_slope, set_cylinder_pressure
-from calculators.equipment.train.relays import Relay
 from calculators.equipment.train.running import Simulation
 from calculators.equipment.train.schedule import Due, schedule
 from calculators.equipment.train.setup import put_together
-from calculators.equipment.train.state import State, Vent
+from calculators.equipment.train.stepping.flows import factor, factor_slope, set_cylinder_pressure
+from calculators.equipment.train.stepping.relays import Relay
+from calculators.equipment.train.stepping.state import State, Vent
 from calculators.equipment.train.tables import FREIGHT_VALVE
 
 EMERGENCY = Command(at_seconds=0.0, action="emergency")

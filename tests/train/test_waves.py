@@ -9,13 +9,13 @@ from scipy.integrate import solve_ivp
 from calculators.air.orifice import flow_factor
 from calculators.base.units import FOOT, PSI
 from calculators.equipment.train import Car, Command, Train, equal_cars, run
-from calculators.equipment.train.grid import lay_out
-from calculators.equipment.train.pipe_motion import long_step, solve_tridiagonal, wave_step
-from calculators.equipment.train.relays import Relay
 from calculators.equipment.train.running import Simulation
 from calculators.equipment.train.schedule import Due
 from calculators.equipment.train.setup import put_together
-from calculators.equipment.train.state import State, Vent
+from calculators.equipment.train.stepping.grid import lay_out
+from calculators.equipment.train.stepping.pipe_motion import long_step, solve_tridiagonal, wave_step
+from calculators.equipment.train.stepping.relays import Relay
+from calculators.equipment.train.stepping.state import State, Vent
 
 ISOTHERMAL_SOUND = sqrt(287.05287 * 293.15)
 

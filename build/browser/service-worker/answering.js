@@ -1,16 +1,7 @@
 // @ts-check
 // Answering the pages: from the store, from the line where something is missing, or with words.
 
-import {
-  copy,
-  headersFor,
-  isInCopy,
-  listed,
-  listedPath,
-  pieceOf,
-  scope,
-  siteUrl,
-} from "./copy.js";
+import { copy, headersFor, isInCopy, listed, listedPath, pieceOf, scope, siteUrl } from "./copy.js";
 import { receiveNow } from "./fetching.js";
 import { fromCopyBefore } from "./older.js";
 import { kept, store } from "./store.js";
@@ -23,7 +14,8 @@ export async function pastTheStore(request) {
     return await fetch(request);
   } catch {
     if (request.mode !== "navigate") return Response.error();
-    const words = "The copy on this device cannot be read now, and there is no line. Go where there is a line and load this page again.";
+    const words =
+      "The copy on this device cannot be read now, and there is no line. Go where there is a line and load this page again.";
     return new Response(words, { status: 503, headers: headersFor("not-here.txt") });
   }
 }
@@ -90,7 +82,12 @@ async function composed(path) {
   /** @type {(string | [string])[]} names of blocks parted by spaces, or one text of its own */
   const parts = await piece.json();
   const text = parts.map((part) =>
-    typeof part === "string" ? part.split(" ").map((name) => texts[name]).join("") : part[0],
+    typeof part === "string"
+      ? part
+          .split(" ")
+          .map((name) => texts[name])
+          .join("")
+      : part[0],
   );
   const whole = text.join("").replaceAll(copy.mark, copy.version);
   return new Response(whole, { headers: headersFor(path) });
@@ -129,9 +126,7 @@ function sitemap() {
   const pages = copy.files
     .map(([path]) => path.replace(/\.html\.json$/, ".html"))
     .filter((path) => /(^|\/)index\.html$/.test(path));
-  const text = pages
-    .map((path) => `<url><loc>${siteUrl(path).replaceAll("&", "&amp;")}</loc></url>`)
-    .join("\n");
+  const text = pages.map((path) => `<url><loc>${siteUrl(path).replaceAll("&", "&amp;")}</loc></url>`).join("\n");
   return new Response(
     `<?xml version="1.0" encoding="UTF-8"?>
 <urlset xmlns="http://www.sitemaps.org/schemas/sitemap/0.9">

@@ -46,10 +46,7 @@ export const firstPart = copy.files.slice(0, copy.first);
 export const laterPart = copy.files.slice(copy.first);
 
 /** All that the store may hold of this copy, for its record. */
-export const everyFile = [
-  ...copy.files,
-  ...copy.unpacked.map(({ hash, size }) => ["", hash, size]),
-];
+export const everyFile = [...copy.files, ...copy.unpacked.map(({ hash, size }) => ["", hash, size])];
 
 export const fileKey = (/** @type {string} */ hash) => `${scope.href}__f/${hash}`;
 export const partKey = (/** @type {string} */ hash, /** @type {number} */ start) =>

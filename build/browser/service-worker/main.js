@@ -13,15 +13,7 @@ import { answer, pastTheStore } from "./answering.js";
 import { copy, pathInside, worker } from "./copy.js";
 import { collect, takeApart } from "./fetching.js";
 import { prune } from "./older.js";
-import {
-  kept,
-  looked,
-  missingOf,
-  openedAnew,
-  readRecord,
-  recordCopy,
-  writeRecord,
-} from "./store.js";
+import { kept, looked, missingOf, openedAnew, readRecord, recordCopy, writeRecord } from "./store.js";
 import { counts, failure, tell, tellState, work } from "./telling.js";
 import { keepUnpacked } from "./unpacked.js";
 

@@ -20,7 +20,9 @@ let unpacking = null;
 
 /** Keep unpacked what can be had so now. */
 export async function keepUnpacked() {
-  unpacking ??= keepAll().catch(() => undefined).finally(() => (unpacking = null));
+  unpacking ??= keepAll()
+    .catch(() => undefined)
+    .finally(() => (unpacking = null));
   await unpacking;
 }
 

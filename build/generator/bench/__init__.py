@@ -11,10 +11,10 @@ import traceback
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
-from generator.bench.rows import Row, table
+from generator.bench.rows import BenchRow, table
 from generator.setup.steps import SetupError
 
-Measure = Callable[[Path], Iterator[Row]]
+Measure = Callable[[Path], Iterator[BenchRow]]
 # Takes hours, so it is measured only when it is named.
 ONLY_NAMED = ("mutants",)
 
@@ -27,6 +27,7 @@ def print_table(root: Path, words: tuple[str, ...] = ()) -> int:
         built,
         drills,
         faults,
+        gate,
         mutants,
         one_answer,
         starts,
@@ -42,13 +43,14 @@ def print_table(root: Path, words: tuple[str, ...] = ()) -> int:
         "one-answer": one_answer.measure,
         "audits": audits.measure,
         "faults": faults.measure,
+        "gate": gate.measure,
         "mutants": mutants.measure,
     }
     unknown = [word for word in words if word not in parts]
     if unknown:
         print(f"bench knows no part {', '.join(unknown)}; there are {', '.join(parts)}")
         return 2
-    rows: list[Row] = []
+    rows: list[BenchRow] = []
     for name, measure in parts.items():
         if name not in words if words else name in ONLY_NAMED:
             continue
@@ -58,11 +60,13 @@ def print_table(root: Path, words: tuple[str, ...] = ()) -> int:
                 print(row.line(), flush=True)
                 rows.append(row)
         except SetupError as error:
-            rows.append(Row(what=name, held_to="", measured=f"not measured: {error}", how=""))
+            rows.append(BenchRow(what=name, held_to="", measured=f"not measured: {error}", how=""))
         except Exception:
             traceback.print_exc(file=sys.stderr)
             rows.append(
-                Row(what=name, held_to="", measured="not measured: it failed, see above", how="")
+                BenchRow(
+                    what=name, held_to="", measured="not measured: it failed, see above", how=""
+                )
             )
     print("\n" + table(rows))
     return 0

@@ -12,7 +12,7 @@ from calculators.base.results import plain
 from calculators.catalog import CALCULATORS
 from calculators.declaring.registry import Calculator
 from generator.bench import browsing
-from generator.bench.rows import Row, middle, slow_end
+from generator.bench.rows import BenchRow, middle, slow_end
 from generator.serving import SiteServer
 
 TIMES = 40
@@ -33,7 +33,7 @@ _TIME_ONE = """
 """
 
 
-def measure(root: Path) -> Iterator[Row]:
+def measure(root: Path) -> Iterator[BenchRow]:
     """Time every calculator in one browser, the worker awake."""
     slowest: list[tuple[float, float, str]] = []
     with SiteServer(root / "site") as server, sync_playwright() as playwright:
@@ -48,14 +48,14 @@ def measure(root: Path) -> Iterator[Row]:
                 browsing.answered_at(page)
                 times = [_time_one(page, *changes[n % len(changes)]) for n in range(TIMES)]
                 slowest.append((middle(times), slow_end(times), name))
-                yield Row(
+                yield BenchRow(
                     what=f"answer, {name}",
                     held_to="median under 20 ms, 95th centile under 50 ms",
                     measured=f"{middle(times):.1f} ms, {slow_end(times):.1f} ms",
                     how=f"input to frame on screen, {TIMES} changes",
                 )
     worst = max(slowest)
-    yield Row(
+    yield BenchRow(
         what="answer, slowest calculator",
         held_to="median under 20 ms, 95th centile under 50 ms",
         measured=f"{worst[0]:.1f} ms, {worst[1]:.1f} ms ({worst[2]})",

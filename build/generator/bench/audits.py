@@ -10,7 +10,7 @@ from pathlib import Path
 from statistics import median
 
 from generator.bench import browsing
-from generator.bench.rows import Row
+from generator.bench.rows import BenchRow
 from generator.serving import SiteServer
 from generator.setup import browsers, node
 from generator.setup.places import Places
@@ -20,13 +20,13 @@ KINDS = ("performance", "accessibility", "best-practices", "seo")
 PAGES = ("locomotive-brake", "car-brake", "stopping-distance")
 
 
-def measure(root: Path) -> Iterator[Row]:
+def measure(root: Path) -> Iterator[BenchRow]:
     """Audit some calculators' pages, the heaviest among them, and the home page."""
     with SiteServer(root / "site") as server:
         for path in ("", *(f"calculators/{name}/" for name in PAGES)):
             scores = [_audit(root, server.url + path) for _ in range(TIMES)]
             middle = [median(score[kind] for score in scores) for kind in KINDS]
-            yield Row(
+            yield BenchRow(
                 what=f"audit, {path or 'home'}",
                 held_to="90, 100, 100, 100",
                 measured=", ".join(f"{100 * score:.0f}" for score in middle),

@@ -13,18 +13,18 @@ from calculators.answering.follow import finished
 from calculators.answering.shown import result_rows
 from calculators.catalog import CALCULATORS
 from generator import published, weight
-from generator.bench.rows import Row
+from generator.bench.rows import BenchRow
 from generator.site import build_site
 
 
-def measure(root: Path) -> Iterator[Row]:
+def measure(root: Path) -> Iterator[BenchRow]:
     """Build twice, weigh, and compare."""
     first, second = root / "site", root / ".work" / "bench" / "second-site"
     shutil.rmtree(second, ignore_errors=True)
     for out in (first, second):
         build_site(root, out, report=lambda words: print(f"  {words}", flush=True))
     differing = _differing(first, second)
-    yield Row(
+    yield BenchRow(
         what="build",
         held_to="same inputs, same bytes",
         measured="the same" if not differing else f"{len(differing)} files differ: {differing[:3]}",
@@ -37,13 +37,13 @@ def measure(root: Path) -> Iterator[Row]:
         (weights.heaviest_page, weight.PAGE_AT_MOST),
         (weights.dearest_edit, weight.TEXT_EDIT_AT_MOST),
     ):
-        yield Row(
+        yield BenchRow(
             what=weighed.name.strip(),
             held_to=f"at most {limit / 1e6:.2f} MB",
             measured=f"{weighed.sent / 1e6:.3f} MB",
             how="gzip, as sent",
         )
-    yield Row(
+    yield BenchRow(
         what="first answer",
         held_to="the right default answer stands in the page",
         measured=_agreement(first),
@@ -77,7 +77,7 @@ def _agreement(site: Path) -> str:
     return f"{agreeing} of {len(CALCULATORS)} pages"
 
 
-def _published(root: Path) -> Row:
+def _published(root: Path) -> BenchRow:
     within = total = 0
     for found in published.tables(root / "tests" / "published"):
         for row in found.rows:
@@ -86,7 +86,7 @@ def _published(root: Path) -> Row:
                 value, _ = published.ours(ours, expected.result)
                 total += 1
                 within += expected.low <= value <= expected.high
-    return Row(
+    return BenchRow(
         what="published values",
         held_to="all within printed digits, or the wider tolerance explained",
         measured=f"{within} of {total} figures",

@@ -10,7 +10,7 @@ from playwright.sync_api import Page, expect, sync_playwright
 from calculators.study.catalog import TOPICS
 from calculators.study.items import DRAWN_AS
 from generator.bench import browsing
-from generator.bench.rows import Row, middle, slow_end
+from generator.bench.rows import BenchRow, middle, slow_end
 from generator.serving import SiteServer
 
 HELD_TO = "95th centile under 150 ms"
@@ -35,7 +35,7 @@ _TIME_NEXT = """
 """
 
 
-def measure(root: Path) -> Iterator[Row]:
+def measure(root: Path) -> Iterator[BenchRow]:
     """Go through a set of every topic, once without reading and once as a reader would."""
     with SiteServer(root / "site") as server, sync_playwright() as playwright:
         folder = root / ".work" / "bench" / "profile-drills"
@@ -46,7 +46,7 @@ def measure(root: Path) -> Iterator[Row]:
                 for topic in TOPICS:
                     page.goto(f"{server.url}study/?drill={topic}&seed={seed}&v={DRAWN_AS}")
                     times += _one_set(page, wait)
-                yield Row(
+                yield BenchRow(
                     what=f"next question of a drill, {words}",
                     held_to=HELD_TO if wait else "",
                     measured=(
@@ -58,9 +58,9 @@ def measure(root: Path) -> Iterator[Row]:
 
 def _one_set(page: Page, wait: int) -> Iterator[float]:
     """Answer a set, wrong or right, and time each way on but the last."""
-    page.evaluate("localStorage.removeItem('study sittings')")
-    page.reload()
-    page.locator(f"{SITTING} [data-do=begin]").click()
+    begin = page.locator(f"{SITTING} [data-do=begin]")
+    expect(begin).to_be_enabled()
+    begin.click()
     count = page.locator(f"{SITTING} .study-count")
     expect(count).to_be_visible()
     whole = int(count.inner_text().rsplit(" ", 1)[-1])

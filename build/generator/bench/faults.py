@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from playwright.sync_api import Browser, sync_playwright
 
-from generator.bench.rows import Row, middle
+from generator.bench.rows import BenchRow, middle
 from generator.setup import browsers
 
 if TYPE_CHECKING:
@@ -20,7 +20,7 @@ INSTALLS, STORES, UPDATES = 22, 16, 11
 HELD_TO = "all mended, no mixture, no stale figure; 30 s of a good line"
 
 
-def measure(root: Path) -> Iterator[Row]:
+def measure(root: Path) -> Iterator[BenchRow]:
     """Run the first trials of each kind on the built site."""
     with sync_playwright() as playwright, tempfile.TemporaryDirectory() as folder:
         browser = playwright.chromium.launch(
@@ -30,7 +30,7 @@ def measure(root: Path) -> Iterator[Row]:
         browser.close()
 
 
-def _measure(browser: Browser, site: Path, folder: Path) -> Iterator[Row]:
+def _measure(browser: Browser, site: Path, folder: Path) -> Iterator[BenchRow]:
     # The trials belong to the tests; no other part of the generator leans on them.
     from tests.offline import trials
     from tests.support.server import FaultyServer
@@ -52,7 +52,7 @@ def _measure(browser: Browser, site: Path, folder: Path) -> Iterator[Row]:
         context.close()
 
 
-def _row(what: str, count: int, trial: Callable[[int], Outcome]) -> Row:
+def _row(what: str, count: int, trial: Callable[[int], Outcome]) -> BenchRow:
     times: list[float] = []
     broken: list[str] = []
     for number in range(count):
@@ -61,7 +61,7 @@ def _row(what: str, count: int, trial: Callable[[int], Outcome]) -> Row:
         except AssertionError as error:
             broken.append(str(error)[:200])
     took = f", median {middle(times):.0f} s, longest {max(times):.0f} s" if times else ""
-    return Row(
+    return BenchRow(
         what=f"random faults, {what}",
         held_to=HELD_TO,
         measured=f"{len(times)} of {count} mended{took}",

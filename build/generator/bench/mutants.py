@@ -24,7 +24,7 @@ from functools import cache
 from pathlib import Path
 
 from generator.bench.mutating import Mutant, mutants_of
-from generator.bench.rows import Row
+from generator.bench.rows import BenchRow
 
 SAMPLE = 200
 """How many are drawn; ``REFERENCE_MUTANTS=60`` draws fewer, or names a date behind a colon."""
@@ -58,7 +58,7 @@ class Verdict:
     equivalent: str = ""
 
 
-def measure(root: Path) -> Iterator[Row]:
+def measure(root: Path) -> Iterator[BenchRow]:
     """Draw the sample of this date and put every change before the tests."""
     number, drawn = asked(os.environ.get("REFERENCE_MUTANTS", ""))
     verdicts = []
@@ -98,13 +98,13 @@ def sample(root: Path, number: int, drawn: str) -> list[Mutant]:
     return random.Random(drawn).sample(found, min(number, len(found)))
 
 
-def row(verdicts: Sequence[Verdict], drawn: str) -> Row:
+def row(verdicts: Sequence[Verdict], drawn: str) -> BenchRow:
     """The score of a sample as a row of the measured table."""
     equal = [one for one in verdicts if one.equivalent]
     left = [one for one in verdicts if not one.found_by and not one.equivalent]
     found = len(verdicts) - len(equal) - len(left)
     share = 100.0 * found / max(1, found + len(left))
-    return Row(
+    return BenchRow(
         what=f"mutants of {', '.join(DRAWN_FROM)}",
         held_to=HELD_TO,
         measured=f"{found} of {found + len(left)} found ({share:.0f} %), {len(equal)} of "

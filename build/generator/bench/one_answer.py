@@ -17,7 +17,7 @@ from calculators.catalog import CALCULATORS
 from calculators.equipment.running import Setup, start
 from calculators.equipment.train import Train, equal_cars
 from calculators.questions.shared.train_model import held
-from generator.bench.rows import Row
+from generator.bench.rows import BenchRow
 
 # What a stop asks for besides; its brakes build up alike whatever that is.
 _TONS = 80.0
@@ -32,7 +32,7 @@ DELIVERY = 60.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Asked:
+class AskedEverywhere:
     """A tight train of like cars behind one locomotive, and the set made on it. [ft, psi]."""
 
     cars: int
@@ -86,7 +86,7 @@ def whole(name: str, **values: Plain) -> Any:
             return ended.value
 
 
-def agreements(asked: Asked) -> Iterator[Agreement]:
+def agreements(asked: AskedEverywhere) -> Iterator[Agreement]:
     """Every question that more than one place answers, asked of all of them."""
     yield from _set(asked)
     yield _release(asked)
@@ -94,11 +94,11 @@ def agreements(asked: Asked) -> Iterator[Agreement]:
     yield from _left(asked)
 
 
-def _run(asked: Asked, **values: Plain) -> Any:
+def _run(asked: AskedEverywhere, **values: Plain) -> Any:
     return whole("train-run", **{**asked.of_train(), "locomotives": 1.0, **values})
 
 
-def _set(asked: Asked) -> Iterator[Agreement]:
+def _set(asked: AskedEverywhere) -> Iterator[Agreement]:
     blow = whole("exhaust-time", **asked.of_train(), reduction=asked.reduction).time
     seconds = (blow or 0.0) + MORE
     run = _run(asked, reduction=asked.reduction, seconds=seconds)
@@ -175,7 +175,7 @@ def _set(asked: Asked) -> Iterator[Agreement]:
     )
 
 
-def _release(asked: Asked) -> Agreement:
+def _release(asked: AskedEverywhere) -> Agreement:
     at = held(asked.reduction)
     run = _run(asked, moves=f"0 s service {asked.reduction:g}; {at:g} s release")
     lets_go = None if run.cars_still_applied != "none" else run.last_car_releases - at
@@ -188,7 +188,7 @@ def _release(asked: Asked) -> Agreement:
     )
 
 
-def _charge(asked: Asked) -> Agreement:
+def _charge(asked: AskedEverywhere) -> Agreement:
     found = whole("charging-time", **asked.of_train(), delivery=DELIVERY)
     seconds = None if found.time is None else 60.0 * found.time
     run = _run(
@@ -206,7 +206,7 @@ def _charge(asked: Asked) -> Agreement:
     )
 
 
-def _left(asked: Asked) -> Iterator[Agreement]:
+def _left(asked: AskedEverywhere) -> Iterator[Agreement]:
     wait = 2.0
     end = held(asked.reduction) + 60.0 * wait
     found = whole(
@@ -241,14 +241,17 @@ def _left(asked: Asked) -> Iterator[Agreement]:
     )
 
 
-EXAMPLES = {"JF-7's 26 cars": Asked(cars=26), "JF-3's 118 cars": Asked(cars=118)}
+EXAMPLES = {
+    "JF-7's 26 cars": AskedEverywhere(cars=26),
+    "JF-3's 118 cars": AskedEverywhere(cars=118),
+}
 
 
-def measure(_root: Path) -> Iterator[Row]:
+def measure(_root: Path) -> Iterator[BenchRow]:
     """Ask the trains of the examples."""
     for train, asked in EXAMPLES.items():
         for one in agreements(asked):
-            yield Row(
+            yield BenchRow(
                 what=f"{train}, {asked.reduction:g} off: {one.what}",
                 held_to=f"one answer, within {one.within:.1f} {one.unit}",
                 measured=one.words(),

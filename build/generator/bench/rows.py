@@ -8,7 +8,7 @@ from statistics import median, quantiles
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Row:
+class BenchRow:
     """One measured figure beside what it is held to, and how it was taken."""
 
     what: str
@@ -21,7 +21,7 @@ class Row:
         return f"{self.what}: {self.measured} (held to: {self.held_to or 'nothing'}; {self.how})"
 
 
-def table(rows: Sequence[Row]) -> str:
+def table(rows: Sequence[BenchRow]) -> str:
     """The rows as a Markdown table, ready for a note."""
     lines = ["| what | held to | measured | how |", "| --- | --- | --- | --- |"]
     lines += [f"| {row.what} | {row.held_to} | {row.measured} | {row.how} |" for row in rows]

@@ -12,7 +12,7 @@ from playwright.sync_api import BrowserContext, Playwright, sync_playwright
 from calculators.version import VERSION
 from generator import offline, policy
 from generator.bench import browsing
-from generator.bench.rows import Row, middle
+from generator.bench.rows import BenchRow, middle
 from generator.runtime import pack_unmodified
 from generator.runtime.starting import LARGEST_SNAPSHOT
 from generator.serving import SiteServer
@@ -32,7 +32,7 @@ _STATE = """async () => {
 }"""
 
 
-def measure(root: Path) -> Iterator[Row]:
+def measure(root: Path) -> Iterator[BenchRow]:
     """Time both arms in one run, by turns, with the server stopped and the browser restarted."""
     work = root / ".work" / "bench"
     packed, stock = root / "site", _unmodified_site(root, work / "unmodified-site")
@@ -57,7 +57,7 @@ def measure(root: Path) -> Iterator[Row]:
         yield _heap(arms["packed, with the snapshot"].memory)
 
 
-def _rows(times: dict[str, list[float]], *, slow: bool) -> Iterator[Row]:
+def _rows(times: dict[str, list[float]], *, slow: bool) -> Iterator[BenchRow]:
     base = middle(times["unmodified package"])
     speed = "x4 slower processor" if slow else "this machine"
     for name, held_to in (
@@ -67,7 +67,7 @@ def _rows(times: dict[str, list[float]], *, slow: bool) -> Iterator[Row]:
     ):
         here = middle(times[name])
         ratio = "" if name == "unmodified package" else f", {base / here:.1f} times sooner"
-        yield Row(
+        yield BenchRow(
             what=f"ready, {name}",
             held_to=held_to,
             measured=f"{here:.0f} ms{ratio}",
@@ -77,9 +77,9 @@ def _rows(times: dict[str, list[float]], *, slow: bool) -> Iterator[Row]:
         )
 
 
-def _heap(memory: int | None) -> Row:
+def _heap(memory: int | None) -> BenchRow:
     fits = "unknown" if memory is None else "fits" if memory <= LARGEST_SNAPSHOT else "does not fit"
-    return Row(
+    return BenchRow(
         what="memory of the started Python",
         held_to=f"{LARGEST_SNAPSHOT:,} bytes, so that a snapshot can be put back",
         measured=f"{memory:,} bytes: {fits}" if memory else "unknown",

@@ -8,7 +8,7 @@ from pathlib import Path
 from playwright.sync_api import Page, sync_playwright
 
 from generator.bench import browsing
-from generator.bench.rows import Row, middle
+from generator.bench.rows import BenchRow, middle
 from generator.serving import SiteServer
 
 CARS, CAR_LENGTH, SECONDS = 150, 50.0, 60.0
@@ -41,7 +41,7 @@ async (entries) => {
 """
 
 
-def measure(root: Path) -> Iterator[Row]:
+def measure(root: Path) -> Iterator[BenchRow]:
     """Time the train model in a browser, the worker awake, on the built site."""
     with SiteServer(root / "site") as server, sync_playwright() as playwright:
         folder = root / ".work" / "bench" / "profile-trains"
@@ -68,10 +68,10 @@ def _root(page: Page) -> str:
     return f'"{page.url.split(PAGE)[0]}"'
 
 
-def _row(name: str, runs: list[tuple[float, float]]) -> Row:
+def _row(name: str, runs: list[tuple[float, float]]) -> BenchRow:
     speed = SECONDS * 1000.0 / middle([spent for spent, _ in runs])
     longest = max(frame for _, frame in runs)
-    return Row(
+    return BenchRow(
         what=f"train run, {name}, in the browser",
         held_to="at least 50 times real time, the page smooth meanwhile",
         measured=f"{speed:.0f} times; longest between two frames {longest:.0f} ms",

@@ -9,7 +9,7 @@ from pathlib import Path
 from calculators.equipment.running import follow
 from calculators.equipment.train import Command, Train, equal_cars
 from generator.bench import train_pages
-from generator.bench.rows import Row, middle
+from generator.bench.rows import BenchRow, middle
 
 CARS, CAR_LENGTH, SECONDS = 150, 50.0, 60.0
 TIMES = 5
@@ -19,7 +19,7 @@ RUNS = {
 }
 
 
-def measure(root: Path) -> Iterator[Row]:
+def measure(root: Path) -> Iterator[BenchRow]:
     """Time the train model in this Python, then on its page."""
     train = Train(cars=equal_cars(CARS, length=CAR_LENGTH))
     for name, command in RUNS.items():
@@ -31,7 +31,7 @@ def measure(root: Path) -> Iterator[Row]:
             ):
                 pass
             times.append(time.perf_counter() - started)
-        yield Row(
+        yield BenchRow(
             what=f"train run, {name}, natively",
             held_to="at least 300 times real time",
             measured=f"{SECONDS / middle(times):.0f} times",

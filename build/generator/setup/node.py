@@ -43,7 +43,7 @@ class PackageSet:
 
 RUNTIME = PackageSet(purpose="the Python runtime for browsers", lock_folder=".", installed="node")
 TEST_TOOLS = PackageSet(
-    purpose="the type checker, the accessibility rules and the reader of codes",
+    purpose="the checkers of scripts and styles, the accessibility rules and the reader of codes",
     lock_folder="locks/test-tools",
     installed="node-test",
 )

@@ -41,6 +41,11 @@ class Places:
         """The Python of that environment."""
         return self.environment / "bin" / "python"
 
+    @property
+    def test_times(self) -> Path:
+        """What the last whole run of the tests wrote down of their times, in the JUnit form."""
+        return self.work / "log" / "tests.xml"
+
     def python_lock(self, name: str) -> Path:
         """Name the lock file of a dependency group of pyproject.toml."""
         return self.locks / f"{name}.txt"

@@ -14,11 +14,11 @@ from calculators.equipment.running.figures import Change, Setup
 from calculators.equipment.running.locomotive import Locomotive, build
 from calculators.equipment.running.places import PASSAGES, PLACES
 from calculators.equipment.train.commands import Command
-from calculators.equipment.train.relays import Relay
 from calculators.equipment.train.running import Simulation
 from calculators.equipment.train.schedule import Due, schedule
 from calculators.equipment.train.setup import put_together, settle
-from calculators.equipment.train.state import CUT_OUT, EMERGENCY, RELEASED, State
+from calculators.equipment.train.stepping.relays import Relay
+from calculators.equipment.train.stepping.state import CUT_OUT, EMERGENCY, RELEASED, State
 
 LOOKED_EVERY = 2.0
 """Time between looks at whether all rests. [s]"""

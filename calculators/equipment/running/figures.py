@@ -16,7 +16,7 @@ from calculators.equipment.running.places import ATMOSPHERE as TO_ATMOSPHERE
 from calculators.equipment.running.places import PASSAGES, PILOT, PLACES, REGULATED
 from calculators.equipment.train.consist import Car, Remote, Train
 from calculators.equipment.train.consist import Leak as PipeLeak
-from calculators.equipment.train.grid import lay_out
+from calculators.equipment.train.stepping.grid import lay_out
 from calculators.equipment.train.tables import (
     AIR_SUPPLY,
     BRAKE_VALVE,

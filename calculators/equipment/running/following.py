@@ -28,10 +28,10 @@ from calculators.equipment.running.places import (
     TWELVE,
     TWENTY,
 )
-from calculators.equipment.train.flows import factor
 from calculators.equipment.train.records import EXHAUST_HEARD
 from calculators.equipment.train.running import LONGEST_STEP
-from calculators.equipment.train.state import CUT_OUT, EMERGENCY, RELEASED
+from calculators.equipment.train.stepping.flows import factor
+from calculators.equipment.train.stepping.state import CUT_OUT, EMERGENCY, RELEASED
 
 MOVES = {
     "compressor": MAIN,
@@ -146,7 +146,7 @@ class End:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Run:
+class FollowedMove:
     """A move followed from one state to where it rests, or as long as was asked.
 
     ``used`` holds the ways in the order in which they opened. ``rest_after`` is None where
@@ -167,7 +167,7 @@ class Run:
         return earlier[-1] if earlier else self.samples[0]
 
 
-def follow(brake: Brake, *, longest: float = LONGEST) -> Run:
+def follow(brake: Brake, *, longest: float = LONGEST) -> FollowedMove:
     """Follow a brake until all rests, at most so long [s]; it is moved on."""
     watch = Following(brake, longest=longest)
     while not watch.over:
@@ -337,9 +337,9 @@ class Following:
 
     # --- Reading it ---------------------------------------------------------------------------
 
-    def run(self) -> Run:
+    def run(self) -> FollowedMove:
         """What has been seen, as a value."""
-        return Run(
+        return FollowedMove(
             samples=tuple(self.samples),
             used=tuple(sorted(self._used(), key=lambda one: one.started)),
             rest_after=self._last_moving() if self.rests else None,

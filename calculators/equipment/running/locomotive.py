@@ -36,10 +36,10 @@ from calculators.equipment.running.places import (
     TWELVE,
     TWENTY,
 )
-from calculators.equipment.train.border import hole, kelvin
-from calculators.equipment.train.flows import factor
-from calculators.equipment.train.relays import NOTHING, Line, Relay, blown_down
-from calculators.equipment.train.state import State
+from calculators.equipment.train.stepping.border import hole, kelvin
+from calculators.equipment.train.stepping.flows import factor
+from calculators.equipment.train.stepping.relays import NOTHING, Line, Relay, blown_down
+from calculators.equipment.train.stepping.state import State
 
 LONGEST_STEP = 0.1
 """Of the locomotive's own air. [s]"""

@@ -73,12 +73,12 @@ from calculators.equipment.train.records import (
     car_series,
     rise_time,
 )
-from calculators.equipment.train.relays import Relay
 from calculators.equipment.train.running import Simulation
 from calculators.equipment.train.schedule import schedule
 from calculators.equipment.train.setup import put_together
-from calculators.equipment.train.state import State
 from calculators.equipment.train.steady import Steady, steady
+from calculators.equipment.train.stepping.relays import Relay
+from calculators.equipment.train.stepping.state import State
 
 __all__ = [
     "BANDS",

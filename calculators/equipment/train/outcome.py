@@ -15,7 +15,7 @@ from calculators.equipment.train.records import (
     rise_time,
 )
 from calculators.equipment.train.running import Simulation
-from calculators.equipment.train.state import CUT_OUT
+from calculators.equipment.train.stepping.state import CUT_OUT
 
 
 def outcome(simulation: Simulation, commands: tuple[Command, ...]) -> Run:

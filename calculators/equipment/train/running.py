@@ -7,18 +7,18 @@ from math import inf
 
 from calculators.air.gas import free_air_cfm
 from calculators.base.units import PSI
-from calculators.equipment.train.car_valves import (
+from calculators.equipment.train.records import Sample
+from calculators.equipment.train.schedule import Due
+from calculators.equipment.train.stepping.car_valves import (
     act_applied,
     act_emergency,
     act_released,
     vent,
 )
-from calculators.equipment.train.pipe_motion import fill_up, long_step, wave_step
-from calculators.equipment.train.records import Sample
-from calculators.equipment.train.relays import Relay
-from calculators.equipment.train.schedule import Due
-from calculators.equipment.train.state import State
-from calculators.equipment.train.triggers import detect_emergency, start_applications
+from calculators.equipment.train.stepping.pipe_motion import fill_up, long_step, wave_step
+from calculators.equipment.train.stepping.relays import Relay
+from calculators.equipment.train.stepping.state import State
+from calculators.equipment.train.stepping.triggers import detect_emergency, start_applications
 
 WAVES_LAST = 1.5
 """After a command or a valve's movement the wave step is kept this long. [s]"""

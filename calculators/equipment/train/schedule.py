@@ -9,11 +9,11 @@ from math import inf
 
 from calculators.base.errors import InputError
 from calculators.base.units import PSI
-from calculators.equipment.train.border import hole
 from calculators.equipment.train.commands import Command
 from calculators.equipment.train.consist import Train
-from calculators.equipment.train.relays import Relay
-from calculators.equipment.train.state import State, Vent
+from calculators.equipment.train.stepping.border import hole
+from calculators.equipment.train.stepping.relays import Relay
+from calculators.equipment.train.stepping.state import State, Vent
 
 CONTRACTION = 0.62
 """Area of the jet through a partly closed cock over the area of its opening. [-] A sharp edge."""

@@ -6,13 +6,13 @@ from math import copysign, sqrt
 
 from calculators.air.gas import content_flow_of_cfm
 from calculators.base.units import PSI
-from calculators.equipment.train.border import relay_figures
 from calculators.equipment.train.consist import Train
-from calculators.equipment.train.flows import factor
-from calculators.equipment.train.grid import lay_out
-from calculators.equipment.train.pipe_motion import solve_tridiagonal
-from calculators.equipment.train.relays import Relay
-from calculators.equipment.train.state import State, initial_state
+from calculators.equipment.train.stepping.border import relay_figures
+from calculators.equipment.train.stepping.flows import factor
+from calculators.equipment.train.stepping.grid import lay_out
+from calculators.equipment.train.stepping.pipe_motion import solve_tridiagonal
+from calculators.equipment.train.stepping.relays import Relay
+from calculators.equipment.train.stepping.state import State, initial_state
 
 SETTLING_TIME = 1e8
 """Step that counts as forever: what a cell holds is nothing to what passes it meanwhile. [s]"""

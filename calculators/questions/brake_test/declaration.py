@@ -19,8 +19,8 @@ from calculators.questions.brake_test.due import (
     TEST_WORDS,
     AddedCars,
     Due,
-    Event,
     Move,
+    Occasion,
     TrainKind,
     due_tests,
 )
@@ -191,7 +191,7 @@ def brake_test(given: BrakeTestInputs) -> BrakeTest:
             f"{plain(given.control_valves)}.",
         )
     move = Move(
-        event=cast(Event, given.event),
+        event=cast(Occasion, given.event),
         train_kind=cast(TrainKind, given.train_kind),
         added_cars=cast(AddedCars, given.added_cars),
         hours_off_air=given.hours_off_air or 0.0,

@@ -24,7 +24,7 @@ Test = Literal[
     "continuity",
     "none",
 ]
-Event = Literal[
+Occasion = Literal[
     "made-up",
     "changed",
     "combination",
@@ -91,7 +91,7 @@ class Move:
     is the railroad's own figure, or None.
     """
 
-    event: Event
+    event: Occasion
     train_kind: TrainKind
     added_cars: AddedCars
     hours_off_air: float

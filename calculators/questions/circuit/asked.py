@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from calculators.circuits.asking import LEAKAGE_READ_FOR, Asked, Handles, Wrong
+from calculators.circuits.asking import LEAKAGE_READ_FOR, AskedCircuit, Handles, Wrong
 from calculators.equipment.locomotive import Equipment
 from calculators.equipment.running import Setup, Volumes
 from calculators.equipment.running.brake import Penalty
@@ -32,7 +32,7 @@ COVERED: dict[str, tuple[Penalty, ...]] = {
 }
 
 
-def asked_of(given: CircuitInputs) -> Asked:
+def asked_of(given: CircuitInputs) -> AskedCircuit:
     """The question that a set of inputs asks."""
     locomotive = given.locomotive
     equipment = Equipment(
@@ -54,7 +54,7 @@ def asked_of(given: CircuitInputs) -> Asked:
         pipe_16_volume=locomotive.pipe_16_volume,
         emergency_drops_dynamic=True,
     )
-    return Asked(
+    return AskedCircuit(
         circuit=given.circuit,
         stage=round(given.stage),
         handles=Handles(

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from calculators.base.results import Note, psi, say
-from calculators.circuits.asking import Asked
+from calculators.circuits.asking import AskedCircuit
 from calculators.circuits.story import Story
 
 OVER = 1.0
@@ -14,7 +14,7 @@ HOLDS = 2.5
 """Less than this in pipe 16 moves no piston. [psi]"""
 
 
-def set_up_notes(asked: Asked, story: Story) -> Iterator[Note]:
+def set_up_notes(asked: AskedCircuit, story: Story) -> Iterator[Note]:
     """Notes on what the move started from, and what is left of it."""
     yield from _overcharge(story)
     yield from _dynamic(story)

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from calculators.base.results import Note, Phrase, Step, psi, say
-from calculators.circuits.asking import Asked
+from calculators.circuits.asking import AskedCircuit
 from calculators.circuits.moves import asked_off
-from calculators.circuits.story import Event, Frame, Story
+from calculators.circuits.story import Frame, Story, StoryStep
 from calculators.circuits.words import seconds
 from calculators.equipment import car
 from calculators.questions.shared.low_emergency import how_known, is_low
@@ -38,7 +38,7 @@ def headline(story: Story, frame: Frame) -> Phrase:
     )
 
 
-def step_of(event: Event) -> Step:
+def step_of(event: StoryStep) -> Step:
     """One thing that moves, when and why."""
     why = Phrase("{at}. " + event.why.template, {"at": seconds(event.seconds), **event.why.parts})
     return Step(label=event.what, how=why, value=event.value)
@@ -121,7 +121,7 @@ def _asks_for_more(story: Story) -> bool:
     return story.now.equipment.unit == "lead" and asked_for(story) > stands + LESS
 
 
-def suppression_notes(asked: Asked, story: Story) -> Iterator[Note]:
+def suppression_notes(asked: AskedCircuit, story: Story) -> Iterator[Note]:
     """What becomes of a penalty that comes while the handle stands in suppression."""
     before, now = story.before, story.now.move
     if before is None or before.move.handle != "suppression" or now.handle != "suppression":

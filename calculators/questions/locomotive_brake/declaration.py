@@ -14,10 +14,10 @@ from calculators.equipment import car
 from calculators.equipment.locomotive import (
     AtRest,
     BailOff,
-    Command,
     CutOff,
     Equipment,
     Handle,
+    HandleDemand,
     UnitStanding,
     at_rest,
     reduction_at_limit,
@@ -138,7 +138,7 @@ def locomotive_brake(given: LocomotiveBrakeInputs) -> LocomotiveBrake:
         pipe_16_volume=given.locomotive.pipe_16_volume,
         emergency_drops_dynamic=given.emergency_drops_dynamic == "yes",
     )
-    command = Command(
+    command = HandleDemand(
         handle=cast(Handle, given.handle),
         reduction=given.reduction,
         earlier_reduction=min(given.earlier_reduction, given.brake_pipe_setting),
@@ -180,7 +180,7 @@ def locomotive_brake(given: LocomotiveBrakeInputs) -> LocomotiveBrake:
     )
 
 
-def _cars(equipment: Equipment, command: Command, state: AtRest) -> float:
+def _cars(equipment: Equipment, command: HandleDemand, state: AtRest) -> float:
     """A car's cylinder for the same brake pipe, which never stands above what it was charged to."""
     charged = min(equipment.brake_pipe_setting, equipment.main_reservoir)
     if command.handle == "emergency":
@@ -200,7 +200,7 @@ def _car_in_service(charged: float, reduction: float) -> float:
     )
 
 
-def _curve(equipment: Equipment, command: Command, state: AtRest) -> Series:
+def _curve(equipment: Equipment, command: HandleDemand, state: AtRest) -> Series:
     """Cylinder against reduction, locomotive and car, with this answer marked."""
     charged = min(equipment.brake_pipe_setting, equipment.main_reservoir)
     most = int(min(CURVE_TO, charged))

@@ -9,8 +9,8 @@ from calculators.equipment import car
 from calculators.equipment.locomotive import (
     MAIN_RESERVOIR_MARGIN,
     AtRest,
-    Command,
     Equipment,
+    HandleDemand,
     asked_reduction,
     double_check,
 )
@@ -23,7 +23,7 @@ from calculators.questions.shared.low_emergency import (
 
 
 def headline(
-    equipment: Equipment, command: Command, state: AtRest, cars: float, *, needs: float
+    equipment: Equipment, command: HandleDemand, state: AtRest, cars: float, *, needs: float
 ) -> Phrase:
     """Say what the gauges show; ``cars`` is a car's cylinder [psi]."""
     low = command.handle == "emergency" and is_low(_pipe_before(equipment, command), needs)
@@ -36,13 +36,15 @@ def headline(
     )
 
 
-def _pipe_before(equipment: Equipment, command: Command) -> float:
+def _pipe_before(equipment: Equipment, command: HandleDemand) -> float:
     """What the brake pipe held when the handle was moved [psi]."""
     charged = min(equipment.brake_pipe_setting, equipment.main_reservoir)
     return max(0.0, charged - command.earlier_reduction)
 
 
-def working(equipment: Equipment, command: Command, state: AtRest, cars: float) -> Iterator[Step]:
+def working(
+    equipment: Equipment, command: HandleDemand, state: AtRest, cars: float
+) -> Iterator[Step]:
     """Go through the chain of command step by step; the step that decided is marked."""
     yield from _command_steps(equipment, command, state)
     yield from _automatic_steps(equipment, command, state)
@@ -62,7 +64,7 @@ def working(equipment: Equipment, command: Command, state: AtRest, cars: float) 
     )
 
 
-def _command_steps(equipment: Equipment, command: Command, state: AtRest) -> Iterator[Step]:
+def _command_steps(equipment: Equipment, command: HandleDemand, state: AtRest) -> Iterator[Step]:
     setting = psi(equipment.brake_pipe_setting)
     lead_er = state.equalizing_reservoir if equipment.unit == "lead" else None
     if command.handle == "release":
@@ -108,7 +110,7 @@ def _command_steps(equipment: Equipment, command: Command, state: AtRest) -> Ite
     yield Step(label="Brake pipe", shows="brake_pipe", how=pipe, value=psi(state.brake_pipe))
 
 
-def _automatic_steps(equipment: Equipment, command: Command, state: AtRest) -> Iterator[Step]:
+def _automatic_steps(equipment: Equipment, command: HandleDemand, state: AtRest) -> Iterator[Step]:
     times = plain(equipment.multiplier)
     if command.handle == "emergency":
         how = say("Main-reservoir air is fed to pipe 16 up to the emergency limit.")
@@ -220,7 +222,9 @@ def _warn(template: str, **parts: Value | str) -> Note:
     return Note(kind="warning", text=Phrase(template, parts))
 
 
-def notes(equipment: Equipment, command: Command, state: AtRest, *, needs: float) -> Iterator[Note]:
+def notes(
+    equipment: Equipment, command: HandleDemand, state: AtRest, *, needs: float
+) -> Iterator[Note]:
     """Warn of how the locomotive stands, and say what the handling brings with it.
 
     ``needs`` is the brake pipe below which an emergency is not counted on. [psi]
@@ -229,7 +233,7 @@ def notes(equipment: Equipment, command: Command, state: AtRest, *, needs: float
     yield from _handling_notes(equipment, command, state, needs)
 
 
-def _equipment_notes(equipment: Equipment, command: Command, state: AtRest) -> Iterator[Note]:
+def _equipment_notes(equipment: Equipment, command: HandleDemand, state: AtRest) -> Iterator[Note]:
     setting = equipment.brake_pipe_setting
     if state.brake_cylinder > PLAUSIBLE_CYLINDER.value:
         yield _warn(
@@ -265,7 +269,7 @@ def _equipment_notes(equipment: Equipment, command: Command, state: AtRest) -> I
 
 
 def _handling_notes(
-    equipment: Equipment, command: Command, state: AtRest, needs: float
+    equipment: Equipment, command: HandleDemand, state: AtRest, needs: float
 ) -> Iterator[Note]:
     if command.handle == "emergency":
         yield from warnings_of_low_emergency(_pipe_before(equipment, command), needs)

@@ -23,7 +23,7 @@ SAMPLES = 8
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Event:
+class SetOrRelease:
     """One set, or one release with its wait: the car before and after.
 
     ``amount`` is the set's reduction [psi] or the wait [min]; ``worth`` the fall below the
@@ -47,12 +47,12 @@ class Event:
 class Found:
     """What was worked out. Pressures in psi; emergency None where it is not assured."""
 
-    events: tuple[Event, ...]
+    events: tuple[SetOrRelease, ...]
     full_service: float
     service_left: float
     emergency_left: float | None
 
-    def sets(self) -> list[Event]:
+    def sets(self) -> list[SetOrRelease]:
         """The sets among the events."""
         return [event for event in self.events if event.kind == "set"]
 
@@ -67,20 +67,20 @@ def recharging(given: RepeatedApplicationsInputs) -> Recharge:
     )
 
 
-def counted(given: RepeatedApplicationsInputs) -> tuple[Event, ...]:
+def counted(given: RepeatedApplicationsInputs) -> tuple[SetOrRelease, ...]:
     """Every set and release in turn, each reservoir by the way that leaves less in it."""
     lean = _follow(given, into_auxiliary=False)
     mixed = _follow(given, into_auxiliary=True)
     return tuple(_least(one, other) for one, other in zip(lean, mixed, strict=True))
 
 
-def _follow(given: RepeatedApplicationsInputs, *, into_auxiliary: bool) -> tuple[Event, ...]:
+def _follow(given: RepeatedApplicationsInputs, *, into_auxiliary: bool) -> tuple[SetOrRelease, ...]:
     state = charged_car(
         charged=given.charged, car=given.car.brake(), atmosphere=given.car.atmosphere
     )
     waits = given.waited
     minute = 0.0
-    events: list[Event] = []
+    events: list[SetOrRelease] = []
     for number, reduction in enumerate(given.reductions):
         events.append(_set(given, state, reduction, minute))
         if number < len(waits):
@@ -92,7 +92,7 @@ def _follow(given: RepeatedApplicationsInputs, *, into_auxiliary: bool) -> tuple
 
 def _set(
     given: RepeatedApplicationsInputs, state: CarState, reduction: float, minute: float
-) -> Event:
+) -> SetOrRelease:
     target = pipe_at_rear(
         rear=given.charged,
         setting=given.setting,
@@ -106,7 +106,7 @@ def _set(
         car=given.car.brake(),
         atmosphere=given.car.atmosphere,
     )
-    return Event(
+    return SetOrRelease(
         kind="set",
         amount=reduction,
         # Past full service the auxiliary stays behind, and so does the worth.
@@ -126,7 +126,7 @@ def _release(
     minutes: float,
     minute: float,
     into_auxiliary: bool,
-) -> Event:
+) -> SetOrRelease:
     let_go = release_brake(
         state,
         car_length=given.train.car_length,
@@ -141,7 +141,7 @@ def _release(
         (minute + step, recharge(let_go, minutes=step, rate=rate, car=given.car.brake()))
         for step in steps
     )
-    return Event(
+    return SetOrRelease(
         kind="release",
         amount=minutes,
         worth=0.0,
@@ -154,7 +154,7 @@ def _release(
     )
 
 
-def _least(lean: Event, mixed: Event) -> Event:
+def _least(lean: SetOrRelease, mixed: SetOrRelease) -> SetOrRelease:
     """The event with the emergency reservoir of the way that leaves less in it."""
 
     def least(one: CarState, other: CarState) -> CarState:

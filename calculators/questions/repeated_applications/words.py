@@ -8,7 +8,7 @@ from itertools import pairwise
 from calculators.base.results import Axis, Line, Note, Phrase, Series, Step, Value, psi, say
 from calculators.figures.thresholds import DEEPER_BY, PLAN_ENDS, PLAN_ENDS_MOUNTAIN, SHORT_BY
 from calculators.questions.repeated_applications.inputs import RepeatedApplicationsInputs
-from calculators.questions.repeated_applications.model import Event, Found, recharging
+from calculators.questions.repeated_applications.model import Found, SetOrRelease, recharging
 
 # A cylinder that would be shown as nothing.
 FELT = 0.5
@@ -131,7 +131,7 @@ def lower_by_the_model(
         )
 
 
-def _set_step(event: Event, number: int, *, last: bool) -> Step:
+def _set_step(event: SetOrRelease, number: int, *, last: bool) -> Step:
     parts: dict[str, Value | str] = {
         "off": psi(event.amount),
         "target": psi(event.target),
@@ -153,7 +153,7 @@ def _set_step(event: Event, number: int, *, last: bool) -> Step:
     )
 
 
-def _release_step(event: Event, number: int) -> Step:
+def _release_step(event: SetOrRelease, number: int) -> Step:
     return Step(
         label=f"Release {number}, auxiliary",
         how=say(

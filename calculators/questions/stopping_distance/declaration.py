@@ -37,21 +37,21 @@ from calculators.questions.shared.train_model import WHO, why_not_covered
 from calculators.questions.stopping_distance import model, words
 from calculators.questions.stopping_distance.inputs import StoppingDistanceInputs
 
-Command = Literal["service", "emergency"]
+BrakeKind = Literal["service", "emergency"]
 
 # The brake's start runs along the train at about this speed [M: 900-950 and 400-600 ft/s].
-TRAVEL_SPEED: dict[Command, float] = {
+TRAVEL_SPEED: dict[BrakeKind, float] = {
     "emergency": EMERGENCY_TRAVEL.value,
     "service": SERVICE_TRAVEL.value,
 }
 # A car's cylinder then takes about this long [M]. In service it waits for the pipe, which falls
 # more slowly the longer the train is. The mean delay of all cylinders that follows is near the one
 # of the train model: a little long for short trains, within a tenth for long ones.
-FILL_TIME: dict[Command, float] = {
+FILL_TIME: dict[BrakeKind, float] = {
     "emergency": EMERGENCY_FILL.value,
     "service": SERVICE_FILL.value,
 }
-FILL_TIME_PER_CAR: dict[Command, float] = {
+FILL_TIME_PER_CAR: dict[BrakeKind, float] = {
     "emergency": 0.0,
     "service": SERVICE_FILL_PER_CAR.value,
 }
@@ -161,7 +161,7 @@ def stopping_distance(given: StoppingDistanceInputs) -> StoppingDistance:
     InputError
         If the reduction is more than the setting, or weight and cars do not fit.
     """
-    kind = cast(Command, given.command)
+    kind = cast(BrakeKind, given.command)
     if kind == "service" and given.reduction > given.train.brake_pipe_setting:
         raise InputError(
             "reduction",

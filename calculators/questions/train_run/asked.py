@@ -12,9 +12,9 @@ from calculators.base.errors import InputError
 from calculators.base.units import FOOT
 from calculators.equipment import car
 from calculators.equipment.train import Car, Command, Leak, Remote, Train
-from calculators.equipment.train.border import kelvin
 from calculators.equipment.train.commands import Place
 from calculators.equipment.train.consist import Link, RetainingValve
+from calculators.equipment.train.stepping.border import kelvin
 from calculators.equipment.train.tables import (
     AIR_SUPPLY,
     FITTED_CAR,
@@ -40,7 +40,7 @@ CHARGE_SECONDS_PER_CAR = 60.0 * CHARGING_MINUTES.value / 10.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Asked:
+class AskedRun:
     """One question: the train, what is done to it, how long it is followed, cars in the curves.
 
     ``move`` is the single move that was chosen; it is empty for a list of moves. ``needs`` is the
@@ -146,7 +146,7 @@ class Asked:
         )
 
 
-def made_question(given: TrainRunInputs) -> Asked:
+def made_question(given: TrainRunInputs) -> AskedRun:
     """The train, its moves and what is shown, of the inputs.
 
     Raises
@@ -155,7 +155,7 @@ def made_question(given: TrainRunInputs) -> Asked:
         If a car is named that the train does not have, a reduction is more than the setting, or a
         move or a length cannot be read.
     """
-    return Asked(
+    return AskedRun(
         train=_made_train(given),
         move=given.move,
         commands=(*_closed_cock(given), *_made_commands(given)),

@@ -15,7 +15,7 @@ from calculators.equipment.train import Run
 from calculators.law.records import Citation
 from calculators.questions.shared.train_model import WHO, followed
 from calculators.questions.train_run import words
-from calculators.questions.train_run.asked import Asked, made_question
+from calculators.questions.train_run.asked import AskedRun, made_question
 from calculators.questions.train_run.inputs import TrainRunInputs
 from calculators.questions.train_run.pictures import curves, grid
 
@@ -199,7 +199,7 @@ def train_run(given: TrainRunInputs) -> TrainRun:
     return _at_once(made_question(given))
 
 
-def _at_once(asked: Asked) -> TrainRun:
+def _at_once(asked: AskedRun) -> TrainRun:
     return TrainRun(
         **dict.fromkeys(FILLS),  # type: ignore[arg-type]
         soonest=asked.soonest(),
@@ -216,7 +216,7 @@ def _at_once(asked: Asked) -> TrainRun:
     )
 
 
-def _with_run(asked: Asked) -> Generator[Progress, None, TrainRun]:
+def _with_run(asked: AskedRun) -> Generator[Progress, None, TrainRun]:
     run = yield from followed(
         asked.train,
         asked.commands,
@@ -226,7 +226,7 @@ def _with_run(asked: Asked) -> Generator[Progress, None, TrainRun]:
     return _whole(asked, run)
 
 
-def _whole(asked: Asked, run: Run) -> TrainRun:
+def _whole(asked: AskedRun, run: Run) -> TrainRun:
     end = run.samples[-1]
     return TrainRun(
         first_car_starts=run.first_car_starts,

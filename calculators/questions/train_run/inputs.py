@@ -39,7 +39,7 @@ Cars = Annotated[
     ),
 ]
 
-Command = Annotated[
+FirstMove = Annotated[
     str,
     Choice(
         term="Move",
@@ -402,7 +402,7 @@ class TrainRunInputs:
     cars: Cars = JF_3.cars
     car_length: FollowedCarLength = JF_3.car_length
     brake_pipe_setting: FollowedSetting = JF_3.brake_pipe_setting
-    command: Command = "service"
+    command: FirstMove = "service"
     reduction: Reduction = 10.0
     seconds: Seconds = None
     leakage: Leakage = 0.0

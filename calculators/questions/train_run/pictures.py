@@ -8,7 +8,7 @@ from typing import Literal
 
 from calculators.base.results import Axis, Gauge, Grid, Layer, Line, Series
 from calculators.equipment.train import Run, Sample, car_series, rise_time
-from calculators.questions.train_run.asked import Asked
+from calculators.questions.train_run.asked import AskedRun
 from calculators.questions.train_run.words import first_starts, releases
 
 # Enough for a picture on a phone; the model makes many more.
@@ -38,7 +38,7 @@ def thinned(samples: tuple[Sample, ...], most: int) -> tuple[Sample, ...]:
     return kept if kept[-1] is samples[-1] else (*kept, samples[-1])
 
 
-def curves(asked: Asked, run: Run) -> Iterator[Series]:
+def curves(asked: AskedRun, run: Run) -> Iterator[Series]:
     """Pressures of the chosen cars over time, the air at the head, and the train along its length."""
     samples = thinned(run.samples, CURVE_POINTS)
     for place, name, color in _PLACES[:2]:
@@ -126,7 +126,7 @@ def _along(run: Run) -> Iterator[Series]:
     )
 
 
-def grid(asked: Asked, run: Run) -> Grid:
+def grid(asked: AskedRun, run: Run) -> Grid:
     """Every car over time: cylinder, pipe, both reservoirs; and the gauges of head and rear."""
     samples = thinned(run.samples, COLUMNS)
     return Grid(

@@ -8,10 +8,10 @@ from calculators.base.results import Note, psi
 from calculators.equipment.train import Run
 from calculators.questions.shared.low_emergency import how_known, is_low
 from calculators.questions.shared.spacing import warn, warnings_of_spacing
-from calculators.questions.train_run.asked import Asked
+from calculators.questions.train_run.asked import AskedRun
 
 
-def low_emergency(asked: Asked, run: Run | None) -> float | None:
+def low_emergency(asked: AskedRun, run: Run | None) -> float | None:
     """The lowest brake pipe at which an emergency is asked for, if it is not assured there, in psi.
 
     Without a run, that is where the train starts.
@@ -28,7 +28,7 @@ def low_emergency(asked: Asked, run: Run | None) -> float | None:
     return low if low is not None and is_low(low, asked.needs) else None
 
 
-def warnings_of_pressure(asked: Asked, run: Run | None) -> Iterator[Note]:
+def warnings_of_pressure(asked: AskedRun, run: Run | None) -> Iterator[Note]:
     """Emergency not assured: where it is asked for, or where the train starts."""
     low = low_emergency(asked, run)
     if low is not None:
@@ -52,7 +52,7 @@ def warnings_of_pressure(asked: Asked, run: Run | None) -> Iterator[Note]:
         )
 
 
-def warnings_of_length(asked: Asked) -> Iterator[Note]:
+def warnings_of_length(asked: AskedRun) -> Iterator[Note]:
     """A service application in a train whose brakes stand further apart than was fitted."""
     if any(one.action == "service" for one in asked.commands):
         yield from warnings_of_spacing(asked.by_spacing())

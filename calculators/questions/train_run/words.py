@@ -19,7 +19,7 @@ from calculators.questions.shared.train_model import (
     charged_to,
     short_train,
 )
-from calculators.questions.train_run.asked import Asked
+from calculators.questions.train_run.asked import AskedRun
 from calculators.questions.train_run.moves import moves_words
 from calculators.questions.train_run.warnings import (
     low_emergency,
@@ -84,21 +84,21 @@ def undesired_words(run: Run) -> str:
     )
 
 
-def not_applied_words(asked: Asked, run: Run) -> str:
+def not_applied_words(asked: AskedRun, run: Run) -> str:
     """Cars that were asked to apply and did not."""
     if asked.first_application() is None:
         return "none was asked to"
     return ranges(run.cars_not_applied) or "none"
 
 
-def not_in_emergency_words(asked: Asked, run: Run) -> str:
+def not_in_emergency_words(asked: AskedRun, run: Run) -> str:
     """Cars that did not go to emergency though one was asked for."""
     if not asked.asks_emergency():
         return "none was asked to"
     return ranges(run.cars_not_in_emergency) or "none"
 
 
-def charged_after(asked: Asked, run: Run) -> float | None:
+def charged_after(asked: AskedRun, run: Run) -> float | None:
     """When every car of a charge was within a psi of what it comes to, in s; None if it was not."""
     if asked.move != "charge":
         return None
@@ -114,7 +114,7 @@ def charged_after(asked: Asked, run: Run) -> float | None:
     return run.samples[after].seconds if after < len(run.samples) else None
 
 
-def cars_words(asked: Asked) -> str:
+def cars_words(asked: AskedRun) -> str:
     """How many cars the train has: "1 car", "118 cars"."""
     cars = len(asked.train.cars)
     return "1 car" if cars == 1 else f"{cars} cars"
@@ -125,7 +125,7 @@ def _time(amount: float, width: float) -> Value:
     return Value(amount, "s", 1 if width < 2.0 else 0, width)
 
 
-def headline_before(asked: Asked) -> Phrase:
+def headline_before(asked: AskedRun) -> Phrase:
     """What can be said before the run."""
     soonest, low = asked.soonest(), low_emergency(asked, None)
     if low is not None:
@@ -148,7 +148,7 @@ def headline_before(asked: Asked) -> Phrase:
     )
 
 
-def headline(asked: Asked, run: Run) -> Phrase:
+def headline(asked: AskedRun, run: Run) -> Phrase:
     """The answer in one sentence."""
     end, widths = run.samples[-1], bands(asked, run)
     low = low_emergency(asked, run)
@@ -222,7 +222,7 @@ def _those(cars: Sequence[int]) -> str:
     return f"{'car' if len(cars) == 1 else 'cars'} {ranges(cars)}"
 
 
-def _whence(asked: Asked) -> str:
+def _whence(asked: AskedRun) -> str:
     """Where an emergency starts, as the headline says it."""
     first = asked.first_application()
     if first is None or first.action != "emergency":
@@ -236,7 +236,7 @@ def _whence(asked: Asked) -> str:
     }[first.at]
 
 
-def _charge_headline(asked: Asked, run: Run) -> Phrase:
+def _charge_headline(asked: AskedRun, run: Run) -> Phrase:
     end, charged = run.samples[-1], charged_after(asked, run)
     if charged is None:
         return say(
@@ -258,7 +258,7 @@ def _charge_headline(asked: Asked, run: Run) -> Phrase:
     )
 
 
-def working(asked: Asked) -> Iterator[Step]:
+def working(asked: AskedRun) -> Iterator[Step]:
     """What is run, and what needs no run."""
     train = asked.train
     lengths = {car.length for car in train.cars}
@@ -297,7 +297,7 @@ def working(asked: Asked) -> Iterator[Step]:
         )
 
 
-def working_of_run(asked: Asked, run: Run) -> Iterator[Step]:
+def working_of_run(asked: AskedRun, run: Run) -> Iterator[Step]:
     """What the run gave, as far as one figure follows from others."""
     if run.propagation_speed is not None and asked.from_the_head_only():
         assert run.first_car_starts is not None
@@ -329,7 +329,7 @@ def working_of_run(asked: Asked, run: Run) -> Iterator[Step]:
     )
 
 
-def notes_before(asked: Asked, run: Run | None = None) -> Iterator[Note]:
+def notes_before(asked: AskedRun, run: Run | None = None) -> Iterator[Note]:
     """What is to be said whether or not the run is done."""
     yield from warnings_of_pressure(asked, run)
     yield from warnings_of_length(asked)
@@ -369,7 +369,7 @@ def notes_before(asked: Asked, run: Run | None = None) -> Iterator[Note]:
             taken = max(taken, one.reduction)
 
 
-def notes(asked: Asked, run: Run) -> Iterator[Note]:
+def notes(asked: AskedRun, run: Run) -> Iterator[Note]:
     """Warnings first, then what the figures rest on."""
     if run.undesired_actions:
         yield warn(
@@ -439,7 +439,7 @@ LEAST_SET = 5.0
 """Least that a minimum reduction takes off, by the books read. [psi]"""
 
 
-def _where_the_model_is_weak(asked: Asked, run: Run) -> Iterator[Note]:
+def _where_the_model_is_weak(asked: AskedRun, run: Run) -> Iterator[Note]:
     """What is known to be off in this kind of run."""
     sets = [one.reduction for one in asked.commands if one.action == "service"]
     setting = asked.train.brake_pipe_setting
@@ -479,7 +479,7 @@ def _where_the_model_is_weak(asked: Asked, run: Run) -> Iterator[Note]:
         )
 
 
-def _kinds_shown(asked: Asked, run: Run) -> Sequence[Output]:
+def _kinds_shown(asked: AskedRun, run: Run) -> Sequence[Output]:
     """The kinds of answers that this run gave."""
     kinds: list[Output] = []
     first = asked.first_application()
@@ -493,12 +493,12 @@ def _kinds_shown(asked: Asked, run: Run) -> Sequence[Output]:
     return kinds
 
 
-def _start_kind(asked: Asked) -> Output:
+def _start_kind(asked: AskedRun) -> Output:
     first = asked.first_application()
     return "emergency times" if first and first.action == "emergency" else "service times"
 
 
-def bands(asked: Asked, run: Run) -> dict[str, float]:
+def bands(asked: AskedRun, run: Run) -> dict[str, float]:
     """Half-width of every figure by its result's name, in the result's own unit.
 
     A time's band counts from the move that began it.
@@ -551,11 +551,11 @@ def bands(asked: Asked, run: Run) -> dict[str, float]:
     return found
 
 
-def _charging_band(asked: Asked, seconds: float) -> float:
+def _charging_band(asked: AskedRun, seconds: float) -> float:
     return band("charging times", seconds, wider=short_train(len(asked.train.cars)))
 
 
-def _share(asked: Asked) -> float:
+def _share(asked: AskedRun) -> float:
     """Relative band of the times that the last move takes."""
     if asked.move == "charge":
         return _charging_band(asked, 1e3) / 1e3

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from xml.etree.ElementTree import Element
 
 from calculators.base.cautions import CAUTION, NOT_CURRENT
-from calculators.cards.pocket import Card, Part, Row
+from calculators.cards.pocket import Card, CardLine, Part
 from calculators.rendering.answers.sheet import foot_element
 from calculators.rendering.elements import element, html
 from calculators.version import VERSION
@@ -67,7 +67,7 @@ def _part(part: Part) -> Element:
     )
 
 
-def _row(row: Row) -> Element:
+def _row(row: CardLine) -> Element:
     term = element("th", f"{_OWN if row.own else ''}{row.term}", scope="row")
     return element(
         "tr",

@@ -11,7 +11,7 @@ from xml.etree.ElementTree import Element
 
 from calculators.answering.answer import Answer
 from calculators.answering.pages import page_of_limit, page_of_words
-from calculators.answering.shown import Row, result_rows
+from calculators.answering.shown import ResultRow, result_rows
 from calculators.base.cautions import CAUTION, NOT_CURRENT
 from calculators.rendering.common import decided, link_remarks, progress_words, verdict_words
 from calculators.rendering.drawing.chart import chart
@@ -109,11 +109,11 @@ def _results(answer: Answer, page: str) -> Element:
     return made
 
 
-def _proof_link(row: Row, page: str) -> Element:
+def _proof_link(row: ResultRow, page: str) -> Element:
     return element("a", row.term, href=f"{page}proof/#figure-{row.name}")
 
 
-def _help(row: Row) -> Element | None:
+def _help(row: ResultRow) -> Element | None:
     return element("small", row.help) if row.help else None
 
 

@@ -17,7 +17,7 @@ from calculators.base.results import Display
 from calculators.circuits.asking import carried_on, handles_of
 from calculators.circuits.catalog import Circuit, find_circuit
 from calculators.circuits.sheet.parts import PIPES
-from calculators.circuits.story import Event, Story
+from calculators.circuits.story import Story, StoryStep
 from calculators.circuits.words import seconds
 from calculators.rendering.answers.text import answer_text
 from calculators.rendering.circuit.handles import OPERATED, handles_element, tools_element
@@ -214,7 +214,7 @@ def steps_element(story: Story, display: Display, begun: int) -> Element:
     return element("ol", *items, class_="circuit-steps")
 
 
-def _step_item(event: Event, display: Display, state: str) -> Element:
+def _step_item(event: StoryStep, display: Display, state: str) -> Element:
     item = element("li", class_=f"step-{event.kind} {state}".strip())
     time = display.value(seconds(event.seconds))
     append(item, element("span", time, class_="step-time figure"), " ")

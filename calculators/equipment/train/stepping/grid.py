@@ -15,8 +15,8 @@ from math import ceil, pi, sqrt
 
 from calculators.air.gas import dynamic_viscosity, gas_temperature_product
 from calculators.base.units import CUBIC_INCH, FOOT, INCH, PSI
-from calculators.equipment.train.border import hole, kelvin
 from calculators.equipment.train.consist import Train
+from calculators.equipment.train.stepping.border import hole, kelvin
 
 COURANT = 0.98
 """Share of a cell that a wave crosses in a wave step. [-]

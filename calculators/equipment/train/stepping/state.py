@@ -12,9 +12,9 @@ from typing import Any
 
 from calculators.base.units import INCH, PSI
 from calculators.equipment.retaining import HELD
-from calculators.equipment.train.border import ValveFigures, valve_figures
 from calculators.equipment.train.consist import Train
-from calculators.equipment.train.grid import Grid
+from calculators.equipment.train.stepping.border import ValveFigures, valve_figures
+from calculators.equipment.train.stepping.grid import Grid
 from calculators.equipment.train.tables import FREIGHT_VALVE, ControlValve
 
 RELEASED, APPLIED, EMERGENCY, CUT_OUT = range(4)

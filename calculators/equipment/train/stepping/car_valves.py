@@ -42,9 +42,9 @@ from __future__ import annotations
 
 from math import exp, inf
 
-from calculators.equipment.train.flows import factor, set_cylinder_pressure
-from calculators.equipment.train.state import State
-from calculators.equipment.train.triggers import STILL, release
+from calculators.equipment.train.stepping.flows import factor, set_cylinder_pressure
+from calculators.equipment.train.stepping.state import State
+from calculators.equipment.train.stepping.triggers import STILL, release
 
 
 def vent(state: State, step: float) -> None:

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from math import exp
 
-from calculators.equipment.train.state import (
+from calculators.equipment.train.stepping.state import (
     APPLIED,
     EMERGENCY,
     RELEASED,

@@ -6,7 +6,7 @@ from math import sqrt
 
 from calculators.air.orifice import CRITICAL_RATIO, LINEAR_ABOVE, elliptic_factor
 from calculators.base.units import PSI
-from calculators.equipment.train.state import PISTON_OUT, PISTON_STARTS, State
+from calculators.equipment.train.stepping.state import PISTON_OUT, PISTON_STARTS, State
 
 _SHARE = 1.0 / (1.0 - CRITICAL_RATIO)
 _SLOPE = elliptic_factor(LINEAR_ABOVE) / (1.0 - LINEAR_ABOVE)

@@ -19,9 +19,9 @@ from math import exp
 from typing import Literal, NamedTuple
 
 from calculators.base.units import PSI
-from calculators.equipment.train.border import RelayFigures
-from calculators.equipment.train.flows import factor, factor_slope
-from calculators.equipment.train.state import State
+from calculators.equipment.train.stepping.border import RelayFigures
+from calculators.equipment.train.stepping.flows import factor, factor_slope
+from calculators.equipment.train.stepping.state import State
 
 ANY = float("inf")
 

@@ -19,9 +19,9 @@ from __future__ import annotations
 
 from math import sqrt
 
-from calculators.equipment.train.flows import factor
-from calculators.equipment.train.relays import Line
-from calculators.equipment.train.state import State
+from calculators.equipment.train.stepping.flows import factor
+from calculators.equipment.train.stepping.relays import Line
+from calculators.equipment.train.stepping.state import State
 
 SHORT_WAVE_DAMPING = 0.02
 """Share of its last change by which a difference of pressures pushes the flow ahead of itself. [-]
