@@ -62,12 +62,13 @@ def _one_set(page: Page, wait: int) -> Iterator[float]:
     expect(begin).to_be_enabled()
     begin.click()
     count = page.locator(f"{SITTING} .study-count")
-    expect(count).to_be_visible()
+    expect(count).to_be_visible(timeout=browsing.PATIENCE_MS)
     whole = int(count.inner_text().rsplit(" ", 1)[-1])
     for turn in range(whole):
         show = page.locator(f"{SITTING} .study-show")
         (show if show.is_visible() else page.locator(f"{SITTING} [data-answer]").first).click()
-        expect(page.locator(f"{SITTING} .study-on")).to_be_visible()
+        on = page.locator(f"{SITTING} .study-on")
+        expect(on).to_be_visible(timeout=browsing.PATIENCE_MS)
         if turn == whole - 1:
             return
         page.wait_for_timeout(wait)

@@ -256,7 +256,7 @@ FORMS = (
             Slip(
                 mistake="yard-charged-higher",
                 step=_FROM_AUXILIARY,
-                why="the car's auxiliary stands above the pipe, so its valve applies as on a set, and the locomotive cannot let it go.",
+                why="the car's auxiliary holds more than the pipe, so its valve applies as on a set, and the locomotive cannot let it go.",
                 gives=lambda s: 0.0,
             ),
             Slip(
