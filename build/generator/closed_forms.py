@@ -19,7 +19,10 @@ LIVE = (
     "pocket-card",
     "work-sheet",
     "class-screen",
+    "study-share",
 )
+# Beside these stand no figures that could be taken for an answer.
+_WITHOUT_FIGURES = ("my-railroad", "study-share")
 
 _SHELLS = re.compile(rf"(<({'|'.join(LIVE)})\b[^>]*>)(.*?)(</\2>)", re.DOTALL)
 _CONTROLS = re.compile(r"<(input|select|textarea|button)\b(?![^>]*\sdisabled\b)")
@@ -58,7 +61,7 @@ def close_forms(site: Path) -> None:
 def _closed(shell: re.Match[str]) -> str:
     start, tag, inside, end = shell.groups()
     closed = _CONTROLS.sub(r'<\1 disabled="disabled" data-closed="yes"', inside)
-    return f"{start}{_not_started(figures=tag != 'my-railroad')}{closed}{end}"
+    return f"{start}{_not_started(figures=tag not in _WITHOUT_FIGURES)}{closed}{end}"
 
 
 def _not_started(*, figures: bool) -> str:
