@@ -203,6 +203,7 @@ MISTAKES: dict[str, Mistake] = {
         read_before_still="Reading before it is still",
         nothing_yet="Waiting for the train before the locomotive",
         rear_falls_at_release="Letting the rear fall at a release",
+        rear_only_rises="Letting the rear only rise at a release",
         cylinder_first="Letting the cylinder move first",
         pipe_before_reservoir="Letting the pipe move before the equalizing reservoir",
     ),
