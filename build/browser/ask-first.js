@@ -2,6 +2,7 @@
 // "Ask me first": on every calculator and circuit the answer can be covered until it is tapped, so that
 // a reader says it to himself before. The choice stays on this device.
 
+import { keepText, keptText } from "./device-store.js";
 import { buttonWith, toolsOf } from "./making.js";
 
 const KEPT = "ask-me-first";
@@ -10,21 +11,13 @@ const ON = "Ask me first: on";
 const OFF = "Ask me first";
 
 function wanted() {
-  try {
-    return localStorage.getItem(KEPT) === "yes";
-  } catch {
-    return false;
-  }
+  return keptText(KEPT) === "yes";
 }
 
 /** @param {boolean} on */
 function keep(on) {
-  try {
-    if (on) localStorage.setItem(KEPT, "yes");
-    else localStorage.removeItem(KEPT);
-  } catch {
-    // It holds for this page then.
-  }
+  // Where nothing can be kept it holds for this page.
+  keepText(KEPT, on ? "yes" : null);
 }
 
 /** @param {HTMLElement} shell @param {boolean} on */

@@ -2,17 +2,15 @@
 // Groups that open stay as they were left, from page to page and visit to visit: who wants the
 // working wants it next time too. Only the names of the open ones are kept, on this device.
 
+import { keepValue, keptValue } from "./device-store.js";
+
 const KEPT = "open-groups";
 const MOST = 60;
 
 /** @returns {string[]} */
 function kept() {
-  try {
-    const names = JSON.parse(localStorage.getItem(KEPT) ?? "[]");
-    return Array.isArray(names) ? names.filter((name) => typeof name === "string") : [];
-  } catch {
-    return [];
-  }
+  const names = keptValue(KEPT);
+  return Array.isArray(names) ? names.filter((name) => typeof name === "string") : [];
 }
 
 /**
@@ -42,11 +40,8 @@ document.addEventListener(
     // The click comes before the change.
     const names = kept().filter((name) => name !== nameOf(group));
     if (!group.open) names.push(nameOf(group));
-    try {
-      localStorage.setItem(KEPT, JSON.stringify(names.slice(-MOST)));
-    } catch {
-      // Nothing can be kept here: the groups start closed.
-    }
+    // Where nothing can be kept the groups start closed.
+    keepValue(KEPT, names.slice(-MOST));
   },
   { capture: true },
 );

@@ -2,26 +2,22 @@
 // Lessons that were done: marked at the foot of each, shown in the reading order, and where to go on.
 // Kept on the device only; without a place to keep them the marks are not offered.
 
+import { keepValue, keptText, keptValue } from "./device-store.js";
+
 const KEPT = "lessons-done";
 const ROOT = new URL("..", import.meta.url);
 
 /** @returns {Set<string> | null} pages as addresses below the site's root; null if nothing is kept here */
 function done() {
-  try {
-    const kept = JSON.parse(localStorage.getItem(KEPT) ?? "[]");
-    return new Set(Array.isArray(kept) ? kept.filter((one) => typeof one === "string") : []);
-  } catch {
-    return null;
-  }
+  if (keptText(KEPT) === undefined) return null;
+  const kept = keptValue(KEPT);
+  return new Set(Array.isArray(kept) ? kept.filter((one) => typeof one === "string") : []);
 }
 
 /** @param {Set<string>} pages */
 function keep(pages) {
-  try {
-    localStorage.setItem(KEPT, JSON.stringify([...pages]));
-  } catch {
-    // Storage refused or full: the mark lasts as long as the page.
-  }
+  // Where nothing can be kept the mark lasts as long as the page.
+  keepValue(KEPT, [...pages]);
 }
 
 function here() {
@@ -67,5 +63,3 @@ document.addEventListener("click", ({ target }) => {
 const pages = /** @type {any} */ (window).document$;
 if (pages) pages.subscribe(() => show());
 else show();
-
-export {};

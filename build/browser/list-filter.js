@@ -61,6 +61,8 @@ class ListFilter extends HTMLElement {
       if (heading?.matches("h2")) heading.toggleAttribute("hidden", empty);
     }
     state.textContent = words.length ? `${count} of ${entries.length}` : "";
+    // The first hit stands right below, also above the keyboard of a phone.
+    if (words.length) this.scrollIntoView({ block: "start" });
   }
 }
 

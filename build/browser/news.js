@@ -3,6 +3,7 @@
 // oldest, and the device keeps how many it knew. Told once above the foot of the window until it is
 // read or closed; the history marks the newer entries until the next copy comes.
 
+import { keepValue, keptValue } from "./device-store.js";
 import { buttonWith, toolsOf, withText } from "./making.js";
 
 const KEPT = "entries of the history";
@@ -18,24 +19,17 @@ const HISTORY = new URL("../about/changes/", import.meta.url);
 /** @param {number} here entries of this copy @returns {Known} */
 function known(here) {
   const fresh = { before: here, now: here, told: true };
-  try {
-    const { before, now, told } = JSON.parse(localStorage.getItem(KEPT) ?? "{}");
-    if (!Number.isInteger(before) || !Number.isInteger(now)) return fresh;
-    if (here > now) return { before: now, now: here, told: false };
-    // Set back to an older copy: nothing here is newer than what was known.
-    return here < now ? fresh : { before, now, told: Boolean(told) };
-  } catch {
-    return fresh;
-  }
+  const { before, now, told } = keptValue(KEPT) ?? {};
+  if (!Number.isInteger(before) || !Number.isInteger(now)) return fresh;
+  if (here > now) return { before: now, now: here, told: false };
+  // Set back to an older copy: nothing here is newer than what was known.
+  return here < now ? fresh : { before, now, told: Boolean(told) };
 }
 
 /** @param {Known} what */
 function keep(what) {
-  try {
-    localStorage.setItem(KEPT, JSON.stringify(what));
-  } catch {
-    // Not kept: then nothing is told at the next copy.
-  }
+  // Where nothing can be kept nothing is told at the next copy.
+  keepValue(KEPT, what);
 }
 
 /** On each page: note what this copy holds, mark or tell what is newer. */

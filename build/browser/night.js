@@ -3,18 +3,16 @@
 // anyway is no choice, and the device leads again. The head's own script does the same before the
 // first paint.
 
+import { keepText, keptText } from "./device-store.js";
+
 const KEPT = "day-or-night";
 const dark = matchMedia("(prefers-color-scheme: dark)");
 const PAINT = { day: "#20262b", night: "#0d1013" };
 
 /** @returns {"day" | "night" | ""} */
 function chosen() {
-  try {
-    const kept = localStorage.getItem(KEPT);
-    return kept === "day" || kept === "night" ? kept : "";
-  } catch {
-    return "";
-  }
+  const kept = keptText(KEPT);
+  return kept === "day" || kept === "night" ? kept : "";
 }
 
 /** @type {"day" | "night" | ""} what was chosen where nothing can be kept */
@@ -38,12 +36,8 @@ function turn() {
   const next = shown() === "night" ? "day" : "night";
   const asDevice = (next === "night") === dark.matches;
   forNow = asDevice ? "" : next;
-  try {
-    if (asDevice) localStorage.removeItem(KEPT);
-    else localStorage.setItem(KEPT, next);
-  } catch {
-    // Nothing can be kept: it holds for this visit.
-  }
+  // Where nothing can be kept it holds for this visit.
+  keepText(KEPT, asDevice ? null : next);
   show();
 }
 
@@ -58,5 +52,3 @@ window.addEventListener("storage", (event) => {
 const pages = /** @type {any} */ (window).document$;
 if (pages) pages.subscribe(show);
 else show();
-
-export {};

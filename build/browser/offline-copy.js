@@ -3,6 +3,7 @@
 // files fetched again, and keeps the facts that the page shows. It touches no element of the page.
 
 import { ours } from "./copy-stamp.js";
+import { keepText, keptText } from "./device-store.js";
 import { registered } from "./registration.js";
 
 /** @typedef {import("./offline-words.js").CopyFacts} CopyFacts */
@@ -269,22 +270,15 @@ export class OfflineCopy extends EventTarget {
   }
 
   #storedCheck() {
-    try {
-      const stored = Number(localStorage.getItem(this.#checkKey()));
-      return stored > 0 ? stored : null;
-    } catch {
-      return null;
-    }
+    const stored = Number(keptText(this.#checkKey()));
+    return stored > 0 ? stored : null;
   }
 
   #noteCheck() {
     const checked = Date.now();
     this.#set({ checked });
-    try {
-      localStorage.setItem(this.#checkKey(), String(checked));
-    } catch {
-      // Storage refused: the time is shown for this visit only.
-    }
+    // Where nothing can be kept the time is shown for this visit only.
+    keepText(this.#checkKey(), String(checked));
   }
 
   #checkKey() {

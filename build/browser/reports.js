@@ -2,11 +2,14 @@
 // Reports of wrong figures that wait on this device to be sent, and <kept-reports>, which lists them.
 
 import { copyText } from "./copying.js";
+import { fromOtherTabs, KeptRecord } from "./device-store.js";
 import { buttonWith, shownAsIs, toolsOf, withText } from "./making.js";
 import { saveText } from "./saving.js";
 
 const KEPT = "figure-reports";
 const MOST_TEXT = 200_000;
+
+const record = new KeptRecord(KEPT, parsed);
 
 /**
  * Keep a report on this device.
@@ -14,27 +17,18 @@ const MOST_TEXT = 200_000;
  * @returns {string} why it could not be kept; empty if it was
  */
 export function keepReport(text) {
-  const reports = keptReports();
-  if (reports === null) return "Not kept: the list on this device cannot be read. Copy the report instead.";
-  return store([...reports, text]);
+  const { state, value } = record.read();
+  if (state === "broken") return "Not kept: the list on this device cannot be read. Copy the report instead.";
+  return store([...(value ?? []), text]);
 }
 
-/** @returns {string[] | null} null if the list cannot be read */
-function keptReports() {
+/** @param {string} raw @returns {string[] | null} */
+function parsed(raw) {
   try {
-    const kept = JSON.parse(localStorage.getItem(KEPT) ?? "[]");
+    const kept = JSON.parse(raw);
     return Array.isArray(kept) && kept.every((text) => typeof text === "string") ? kept : null;
   } catch {
     return null;
-  }
-}
-
-/** The list as it stands in storage, for when it cannot be read. */
-function rawReports() {
-  try {
-    return localStorage.getItem(KEPT) ?? "";
-  } catch {
-    return "";
   }
 }
 
@@ -42,14 +36,16 @@ function rawReports() {
 function store(reports) {
   const text = JSON.stringify(reports);
   if (text.length > MOST_TEXT) return "Not kept: too many reports wait here. Send and delete some, or copy this one.";
-  try {
-    localStorage.setItem(KEPT, text);
-  } catch {
-    return "Not kept: this browser lets this page keep nothing. Copy the report instead.";
-  }
-  document.dispatchEvent(new CustomEvent("figure-reports"));
+  if (record.write(text)) return "Not kept: this browser lets this page keep nothing. Copy the report instead.";
+  tell();
   return "";
 }
+
+function tell() {
+  document.dispatchEvent(new CustomEvent("figure-reports"));
+}
+
+fromOtherTabs([KEPT], tell);
 
 class KeptReports extends HTMLElement {
   /** @type {AbortController | undefined} */
@@ -69,9 +65,9 @@ class KeptReports extends HTMLElement {
   }
 
   #show() {
-    const reports = keptReports();
-    if (reports === null) {
-      const raw = rawReports();
+    const { state, value, raw } = record.read();
+    const reports = value ?? [];
+    if (state === "broken") {
       const words = withText("p", "The reports kept on this device cannot be read. They stay as they are:");
       this.replaceChildren(words, shownAsIs(raw), toolsOf(copyButton(raw)));
       return;

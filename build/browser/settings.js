@@ -4,10 +4,11 @@
 // What the device holds is never thrown away unread: a record that cannot be read counts as none,
 // stays where it is, and is shown on the page of the settings.
 
+import { fromOtherTabs, KeptRecord } from "./device-store.js";
+
 const KEPT = "my-railroad";
 /** Settings of a link that count until the tab is closed; the device's own stay as they are. */
 const VISIT = "my-railroad of a link";
-const SET_ASIDE = "my-railroad set aside";
 const LONGEST = 20000;
 const PLAIN_NAME = /^[\w.-]+$/;
 
@@ -17,21 +18,15 @@ const PLAIN_NAME = /^[\w.-]+$/;
  * @property {Record<string, string>} settings texts by key; empty unless kept
  * @property {string} raw the record as it stands in the device's storage
  *
- * @typedef {"" | "full" | "refused"} Trouble why the device did not take something
+ * @typedef {import("./device-store.js").Trouble} Trouble
  */
+
+const record = new KeptRecord(KEPT, parsed);
 
 /** Read the record. @returns {Stored} */
 export function readRecord() {
-  let raw;
-  try {
-    raw = localStorage.getItem(KEPT);
-  } catch {
-    return { state: "refused", settings: {}, raw: "" };
-  }
-  if (raw === null) return { state: "none", settings: {}, raw: "" };
-  const settings = parsed(raw);
-  if (settings === null) return { state: "broken", settings: {}, raw };
-  return { state: "kept", settings, raw };
+  const { state, value, raw } = record.read();
+  return { state, settings: value ?? {}, raw };
 }
 
 /**
@@ -72,46 +67,26 @@ export function settingsForVisit(settings) {
 export function keepRailroadSettings(settings) {
   const text = JSON.stringify(settings);
   if (text.length > LONGEST) return "full";
-  if (readRecord().state === "broken") {
-    const trouble = setAside();
-    if (trouble) return trouble;
-  }
-  const trouble = store(KEPT, text);
+  const trouble = record.write(text);
   if (!trouble) tell();
   return trouble;
 }
 
 /** Forget the settings; a record that could not be read is set aside. @returns {Trouble} */
 export function forgetRailroadSettings() {
-  if (readRecord().state === "broken") {
-    const trouble = setAside();
-    if (trouble) return trouble;
-  }
-  try {
-    localStorage.removeItem(KEPT);
-  } catch {
-    return "refused";
-  }
-  tell();
-  return "";
+  const trouble = record.write(null);
+  if (!trouble) tell();
+  return trouble;
 }
 
 /** Records that could not be read and were set aside, one below the other. */
 export function recordsSetAside() {
-  try {
-    return localStorage.getItem(SET_ASIDE) ?? "";
-  } catch {
-    return "";
-  }
+  return record.aside();
 }
 
 /** Throw away what was set aside, because the user said so. */
 export function forgetRecordsSetAside() {
-  try {
-    localStorage.removeItem(SET_ASIDE);
-  } catch {
-    // Storage refused: there is nothing that could be thrown away.
-  }
+  record.forgetAside();
 }
 
 /**
@@ -157,13 +132,6 @@ function tell() {
   document.dispatchEvent(new CustomEvent("railroad-settings"));
 }
 
-/** @returns {Trouble} */
-function setAside() {
-  const { raw } = readRecord();
-  const before = recordsSetAside();
-  return store(SET_ASIDE, before ? `${before}\n\n${raw}` : raw);
-}
-
 /**
  * The texts of a record, blank ones left out; null if it is no record.
  * @param {string} raw
@@ -171,32 +139,20 @@ function setAside() {
  */
 function parsed(raw) {
   if (raw.length > LONGEST) return null;
-  let record;
+  let texts;
   try {
-    record = JSON.parse(raw);
+    texts = JSON.parse(raw);
   } catch {
     return null;
   }
-  if (!record || typeof record !== "object" || Array.isArray(record)) return null;
-  const pairs = Object.entries(record);
+  if (!texts || typeof texts !== "object" || Array.isArray(texts)) return null;
+  const pairs = Object.entries(texts);
   if (pairs.some(([, text]) => typeof text !== "string")) return null;
   return Object.fromEntries(pairs.filter(([, text]) => text.trim()));
 }
 
-/** @param {string} key @param {string} text @returns {Trouble} */
-function store(key, text) {
-  try {
-    localStorage.setItem(key, text);
-    return localStorage.getItem(key) === text ? "" : "refused";
-  } catch (error) {
-    return error instanceof DOMException && /quota/i.test(error.name) ? "full" : "refused";
-  }
-}
-
 // Another tab kept or forgot settings: this one follows.
-window.addEventListener("storage", (event) => {
-  if (event.key === KEPT || event.key === null) tell();
-});
+fromOtherTabs([KEPT], tell);
 
 // A page that the back key brings back as it stood may have missed what was kept meanwhile.
 window.addEventListener("pageshow", (event) => {

@@ -5,8 +5,9 @@
 // other's. A record that cannot be read counts as none and stays where it is until new ones are
 // kept; then it is set aside.
 
+import { fromOtherTabs, KeptRecord, keepText, keepValue, keptValue } from "./device-store.js";
+
 const KEPT = "study";
-const SET_ASIDE = "study set aside";
 const SITTINGS = "study sittings";
 const MOST_SITTINGS = 6;
 export const FORMAT = "study record";
@@ -22,17 +23,12 @@ export const VERSION = 1;
  * @property {string[]} said what was answered, a line each
  */
 
+const record = new KeptRecord(KEPT, recordsIn);
+
 /** @returns {{state: "none" | "kept" | "broken" | "refused", records: Record<string, Kept>, raw: string}} */
 export function readStudy() {
-  let raw;
-  try {
-    raw = localStorage.getItem(KEPT);
-  } catch {
-    return { state: "refused", records: {}, raw: "" };
-  }
-  if (raw === null) return { state: "none", records: {}, raw: "" };
-  const records = recordsIn(raw);
-  return records ? { state: "kept", records, raw } : { state: "broken", records: {}, raw };
+  const { state, value, raw } = record.read();
+  return { state, records: value ?? {}, raw };
 }
 
 /** @returns {Record<string, Kept>} */
@@ -46,12 +42,8 @@ export function studyRecords() {
  * @returns {string} why they could not be kept; empty if they were
  */
 export function keepStudy(some) {
-  const { state, records, raw } = readStudy();
-  if (state === "broken") {
-    const trouble = store(SET_ASIDE, raw);
-    if (trouble) return trouble;
-  }
-  return store(KEPT, JSON.stringify({ format: FORMAT, version: VERSION, records: { ...records, ...some } }));
+  const records = { ...studyRecords(), ...some };
+  return told(record.write(JSON.stringify({ format: FORMAT, version: VERSION, records })));
 }
 
 /** The records as the text of a file. */
@@ -61,14 +53,7 @@ export function studyFile() {
 
 /** Forget every record and every set under way. @returns {string} why not */
 export function forgetStudy() {
-  try {
-    localStorage.removeItem(KEPT);
-    localStorage.removeItem(SITTINGS);
-  } catch {
-    return REFUSED;
-  }
-  tell();
-  return "";
+  return told(record.write(null) || keepText(SITTINGS, null));
 }
 
 /** @param {string} name @returns {Sitting | undefined} */
@@ -79,12 +64,17 @@ export function keptSitting(name) {
 /** @param {Sitting} sitting */
 export function keepSitting(sitting) {
   const others = sittings().filter((one) => one.name !== sitting.name);
-  store(SITTINGS, JSON.stringify([...others, sitting].slice(-MOST_SITTINGS)));
+  told(keepValue(SITTINGS, [...others, sitting].slice(-MOST_SITTINGS)));
 }
 
 /** @param {string} name */
 export function dropSitting(name) {
-  store(SITTINGS, JSON.stringify(sittings().filter((one) => one.name !== name)));
+  told(
+    keepValue(
+      SITTINGS,
+      sittings().filter((one) => one.name !== name),
+    ),
+  );
 }
 
 /** The learner's own day, by the device's calendar: "2026-11-29". @param {Date} [moment] */
@@ -102,15 +92,12 @@ export function endOfDay() {
 
 /** Why nothing can be kept. */
 const REFUSED = "Nothing can be kept here: this browser lets the page keep nothing.";
+const FULL = "Nothing more can be kept here: this browser's store for the page is full.";
 
 /** @returns {Sitting[]} */
 function sittings() {
-  try {
-    const kept = JSON.parse(localStorage.getItem(SITTINGS) ?? "[]");
-    return Array.isArray(kept) ? kept.filter(isSitting) : [];
-  } catch {
-    return [];
-  }
+  const kept = keptValue(SITTINGS);
+  return Array.isArray(kept) ? kept.filter(isSitting) : [];
 }
 
 /** @param {any} one */
@@ -139,13 +126,9 @@ function recordsIn(raw) {
   }
 }
 
-/** @param {string} key @param {string} text @returns {string} */
-function store(key, text) {
-  try {
-    localStorage.setItem(key, text);
-  } catch {
-    return REFUSED;
-  }
+/** Say it to the page, or give the words why not. @param {import("./device-store.js").Trouble} trouble */
+function told(trouble) {
+  if (trouble) return trouble === "full" ? FULL : REFUSED;
   tell();
   return "";
 }
@@ -155,6 +138,4 @@ function tell() {
 }
 
 // Another tab answered, or forgot everything: this one follows.
-window.addEventListener("storage", (event) => {
-  if (event.key === null || [KEPT, SITTINGS].includes(event.key)) tell();
-});
+fromOtherTabs([KEPT, SITTINGS], tell);

@@ -2,6 +2,8 @@
 // Where this device was last: the last pages used and the last lesson, for the home page. Kept on
 // the device only; without a place to keep it nothing is remembered.
 
+import { keepValue, keptValue } from "./device-store.js";
+
 const KEPT = "last-used";
 const MOST = 3;
 const ROOT = new URL("..", import.meta.url);
@@ -15,15 +17,11 @@ const NO_USE = /^(?:|about\/.*|learn\/|my-railroad\/|[a-z-]+\/)$/;
 
 /** @returns {{ pages: Visit[], lesson: Lesson | null }} */
 export function visits() {
-  try {
-    const kept = JSON.parse(localStorage.getItem(KEPT) ?? "{}");
-    const pages = Array.isArray(kept?.pages) ? kept.pages.filter(isVisit).slice(0, MOST) : [];
-    const { lesson } = kept ?? {};
-    const isLesson = isVisit(lesson) && Number.isInteger(lesson.number) && Number.isInteger(lesson.of);
-    return { pages, lesson: isLesson ? lesson : null };
-  } catch {
-    return { pages: [], lesson: null };
-  }
+  const kept = keptValue(KEPT);
+  const pages = Array.isArray(kept?.pages) ? kept.pages.filter(isVisit).slice(0, MOST) : [];
+  const { lesson } = kept ?? {};
+  const isLesson = isVisit(lesson) && Number.isInteger(lesson.number) && Number.isInteger(lesson.of);
+  return { pages, lesson: isLesson ? lesson : null };
 }
 
 /** @param {any} visit */
@@ -45,9 +43,6 @@ export function note() {
   const pages = NO_USE.test(path)
     ? before.pages
     : [{ path, title }, ...before.pages.filter((one) => one.path !== path)].slice(0, MOST);
-  try {
-    localStorage.setItem(KEPT, JSON.stringify({ pages, lesson }));
-  } catch {
-    // Storage refused or full: the home page then has nothing to go on from.
-  }
+  // Where nothing can be kept the home page has nothing to go on from.
+  keepValue(KEPT, { pages, lesson });
 }

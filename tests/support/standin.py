@@ -91,7 +91,7 @@ def _render(settings: Path) -> None:
 
 
 def _all_but_offline(folder: str, names: list[str]) -> list[str]:
-    needed = {"copy-stamp.js", "page-fits.js", "registration.js"}
+    needed = {"copy-stamp.js", "device-store.js", "page-fits.js", "registration.js"}
     return [name for name in names if not name.startswith("offline") and name not in needed]
 
 
