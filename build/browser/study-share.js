@@ -29,7 +29,10 @@ class StudyShare extends HTMLElement {
   /** A set that was opened from a link is the one that is offered. */
   #take() {
     const link = new URLSearchParams(location.search);
-    for (const [field, key] of [["topics", "drill"], ["seed", "seed"]]) {
+    for (const [field, key] of [
+      ["topics", "drill"],
+      ["seed", "seed"],
+    ]) {
       const control = this.#field(field);
       const text = link.get(key);
       if (control && text !== null) control.value = text;
@@ -49,7 +52,11 @@ class StudyShare extends HTMLElement {
       seed: this.#field("seed")?.value.trim() || "1",
       v: this.dataset.drawn ?? "",
     });
-    void share({ what: `a set of questions: ${words}`, page: new URL(this.dataset.page ?? "", location.href).href, query: `${query}` });
+    void share({
+      what: `a set of questions: ${words}`,
+      page: new URL(this.dataset.page ?? "", location.href).href,
+      query: `${query}`,
+    });
   }
 }
 

@@ -2,7 +2,8 @@
 
 Two lists are joined: the limits, which hold the figures, and ``content/rules.toml``, which says in
 our words what the other paragraphs ask. Where a limit is used is found in the pages' text and by
-asking the calculators; where a paragraph is used stands in its row.
+asking the calculators; where a paragraph is used stands in its row, and every page that cites it
+is added.
 """
 
 from __future__ import annotations
@@ -11,8 +12,8 @@ import csv
 import io
 import re
 import tomllib
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
 from pathlib import Path
 from xml.etree.ElementTree import Element
 
@@ -24,15 +25,19 @@ from calculators.law.limits.entry import ECFR_2026
 from calculators.law.records import Limit
 from calculators.rendering.elements import element, html
 from generator.addresses import address_of
+from generator.citations import Place, cited_on_pages, places
 from generator.embeds import Block
 from generator.front_matter import title_of
 
 FILE = "rules.toml"
+ALL_LIMITS = Path("limits.md")
 HEADS = ("section", "what it asks", "figure", "edition", "how read", "used in")
 _CFR = "49 CFR "
 _READ = "read in the text"
 _INLINE = re.compile(r"\{\{\s*limit\s+([a-z0-9-]+)")
 _BLOCK = re.compile(r"^```limits\n(.*?)^```", re.MULTILINE | re.DOTALL)
+# A section that is held as a whole, not one word of its definitions.
+_WHOLE = re.compile(r"49 CFR \d+\.\d+")
 _PARAGRAPH = re.compile(r"(?P<part>\d+)\.(?P<section>\d+)(?P<rest>.*)")
 
 
@@ -66,7 +71,11 @@ class RulesTable:
         LookupError
             If a page has no title.
         """
-        rows = sorted((*_limits(content), *_provisions(content)), key=_place)
+        cited = cited_on_pages(content)
+        rows = [
+            replace(row, used=_with_citing(row, cited))
+            for row in sorted((*_limits(content), *_provisions(content)), key=_place)
+        ]
         pages = dict.fromkeys(page for row in rows for page in row.used)
         return cls(tuple(rows), {page: title_of(content / page) for page in pages})
 
@@ -151,8 +160,20 @@ def _limits(content: Path) -> Iterator[Rule]:
                 figure=limit.words().text(Display()),
                 edition=limit.edition,
                 how_read=limit.how_read,
-                used=tuple(dict.fromkeys((*pages, Path("limits.md")))),
+                used=tuple(dict.fromkeys((*pages, ALL_LIMITS))),
             )
+
+
+def _with_citing(row: Rule, cited: Mapping[Path, frozenset[Place]]) -> tuple[Path, ...]:
+    """The pages that a row names, then those that cite its paragraph; the list of limits comes last."""
+    whole = _WHOLE.fullmatch(row.section)
+    here = [place for place in places(row.section) if place.letter or whole]
+    citing = [
+        page
+        for page, there in cited.items()
+        if any(place.touches(other) for place in here for other in there)
+    ]
+    return tuple(sorted(dict.fromkeys((*row.used, *citing)), key=lambda page: page == ALL_LIMITS))
 
 
 def _sections(limit: Limit) -> Iterator[str]:

@@ -46,7 +46,10 @@ class FirstScreen:
     line
         Inputs named in the line that opens the rest of the form, each with short words before it.
     decided
-        The result that says what decided; otherwise the step of the working that did.
+        The result that says what decided.
+    weighs
+        Whether steps of the working are weighed against each other, so that the answer says which
+        of them decided; a sum that runs straight through has nothing to say there.
     read
         Inputs that take what a gauge showed in the place of a result, by the result's name.
     means
@@ -67,6 +70,7 @@ class FirstScreen:
     asked_by: str = ""
     besides: Mapping[str, str] = field(default_factory=dict)
     decided: str = ""
+    weighs: bool = False
     read: Mapping[str, str] = field(default_factory=dict)
     means: Mapping[str, str] = field(default_factory=dict)
     readings: Mapping[str, tuple[str, ...]] = field(default_factory=dict)

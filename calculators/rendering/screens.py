@@ -9,6 +9,7 @@ from xml.etree.ElementTree import Element
 
 from calculators.answering.answer import Answer
 from calculators.answering.asked import asked_words
+from calculators.answering.deciding import deciding_step
 from calculators.answering.shown import result_rows
 from calculators.base.cautions import CAUTION
 from calculators.circuits.catalog import find_circuit
@@ -45,7 +46,7 @@ def answer_views(answer: Answer) -> list[str]:
     append(
         solved, phrase_element("p", answer.outcome.headline, answer.display, class_="screen-words")
     )
-    step = next((step for step in answer.outcome.working if step.decides), None)
+    step = deciding_step(answer)
     if step is not None:
         append(solved, element("p", f"Decided by: {step.label}", class_="screen-words"))
     append(solved, _caution())

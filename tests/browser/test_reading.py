@@ -159,6 +159,17 @@ def test_a_dark_page_prints_light(browser: Browser, served: SiteServer):
     context.close()
 
 
+def test_a_blank_record_names_every_column_on_a_phone(phone: Tab):
+    """A cell to be filled in has no words of its own: the column's name heads its card."""
+    page = phone.open("test-record/")
+    heads = page.locator(".record table.cards tbody td:first-child").evaluate_all(
+        "cells => cells.map(cell => getComputedStyle(cell, '::before').content)"
+    )
+    assert heads
+    assert any("Train" in head for head in heads)
+    assert any("Freight cars inspected" in head for head in heads)
+
+
 def test_nothing_went_wrong_behind_these_pages(phone: Tab):
     for path in ("", METHOD, "limits/", "glossary/", "learn/"):
         phone.open(path)

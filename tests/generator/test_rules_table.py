@@ -10,9 +10,11 @@ from typing import Any
 
 import pytest
 
+from calculators.catalog import CALCULATORS
 from calculators.law.limit_list import LIMITS
+from generator.citations import cited_on_pages, places
 from generator.embeds import Block
-from generator.rules_table import HEADS, RulesTable
+from generator.rules_table import ALL_LIMITS, HEADS, RulesTable
 
 CONTENT = Path(__file__).parents[2] / "content"
 SECTION = re.compile(r"49 CFR (\d+)\.(\d+)")
@@ -67,6 +69,40 @@ def test_the_page_says_the_same(table: RulesTable, page: str):
     assert page.count("<li>") == len(table.rows)
     for heading in ("## 49 CFR 232.205 {", "## 49 CFR 220.305 {", "## Other texts {"):
         assert heading in page
+
+
+def test_every_paragraph_that_a_page_cites_is_a_row_that_names_the_page(table: RulesTable):
+    """A reader with a newer text finds by it every page to hold beside it."""
+    rows = [(place, row) for row in table.rows for place in places(row.section)]
+    wrong = {
+        (page, cited)
+        for page, all_cited in cited_on_pages(CONTENT).items()
+        for cited in all_cited
+        if not any(
+            place.touches(cited) and page in row.used
+            if cited.letter
+            else place.section == cited.section
+            for place, row in rows
+        )
+    }
+    assert wrong == set()
+
+
+def test_every_section_that_a_calculator_cites_is_a_row(table: RulesTable):
+    held = {place.section for row in table.rows for place in places(row.section)}
+    named = {
+        citation.source.removeprefix("CFR-").replace("-", ".")
+        for calculator in CALCULATORS.values()
+        for citation in calculator.sources
+        if re.fullmatch(r"CFR-(229|232)-\d+", citation.source)
+    }
+    assert named - held == set()
+
+
+def test_what_a_paragraph_asks_stands_where_a_reader_needs_it(table: RulesTable):
+    """Not in the list of limits alone: that holds figures, not what to do."""
+    said = [row for row in table.rows if not row.figure]
+    assert [row.section for row in said if set(row.used) == {ALL_LIMITS}] == []
 
 
 @pytest.mark.parametrize("used", [[], ["no-such-page.md"], ["no-calculator"]])

@@ -15,6 +15,7 @@ from calculators.law.rules import least_operative
 from calculators.questions.brake_test.declaration import TEST_DUE, BrakeTest, brake_test
 from calculators.questions.brake_test.due import STRICTEST_FIRST, Move, due_tests
 from calculators.questions.brake_test.inputs import AddedChoice, EventChoice
+from calculators.rendering.forms.readings import readings_html
 
 EVENTS = [option.value for option in get_args(EventChoice)[1].options]
 CARS = [option.value for option in get_args(AddedChoice)[1].options]
@@ -149,7 +150,7 @@ class TestWhatWasGivenIsAlwaysJudged:
 def test_nothing_is_judged_that_nobody_typed(event, setting):
     """An own setting alone fills in no reading."""
     found = answer(brake_test, {"event": event}, settings={"brake_pipe_setting": setting})
-    assert {v.standing for v in found.verdicts} <= {"no reading"}
+    assert {v.standing for v in found.verdicts} <= {"no reading", "not applicable"}
 
 
 def test_piston_travel_is_looked_at_in_class_1():
@@ -175,8 +176,43 @@ def test_class_1a_looks_at_no_release():
 
 def test_nothing_read_is_nothing_judged():
     found = standings(ask())
+    assert found.pop("leakage-test-wait") == "not applicable", "only with the leakage method"
     assert set(found.values()) == {"no reading"}
     assert {"brake-pipe-leakage", "air-flow", "piston-travel"} <= set(found)
+
+
+def test_what_goes_with_another_reading_or_a_device_says_so():
+    """232.205(c)(1)(i)(D): the wait is the leakage method's. 232.209(c): telemetry is one way."""
+    assert standings(ask(leakage="4"))["leakage-test-wait"] == "no reading"
+    assert standings(ask(leakage="4", wait="30"))["leakage-test-wait"] == "not within"
+    assert "telemetry-fall" not in standings(ask())
+    for event in ("removed", "added"):
+        found = standings(ask(event=event, added_cars="other"))
+        assert found["telemetry-fall"] == found["telemetry-rise"] == "not applicable"
+    beside = readings_html(ask(event="removed"))
+    assert "if a device there shows it" in beside["rear_fall"]
+    assert "at least" in beside["rear_fall"]
+    assert "sets no limit" in beside["leakage"]
+    assert beside["control_valves"] == ""
+
+
+def release_words(found: Answer) -> str:
+    assert found.outcome is not None
+    step = next(step for step in found.outcome.working if step.label == "Release")
+    return step.how.text(Display())
+
+
+def test_a_roll_by_is_for_class_1_and_2_only():
+    """232.205(c)(8) and 232.209(b)(4) name it; 232.211 and 232.215 do not. Only Class I notes it."""
+    first = release_words(ask())
+    assert "10 mph or less" in first
+    assert "notes it on the record" in first
+    second = release_words(ask(event="added", added_cars="other"))
+    assert "10 mph or less" in second
+    assert "told to the operator" in second
+    assert "record" not in second
+    for other in ({"event": "removed"}, {"train_kind": "transfer"}):
+        assert "roll-by" not in release_words(ask(**other))
 
 
 def test_class_3_has_its_own_floor_and_no_gradient():
@@ -214,7 +250,7 @@ def test_telemetry_moves_five_in_any_test():
 def test_an_opened_pipe_has_no_floor_and_no_reduction():
     """232.211(d)."""
     found = ask(event="parted")
-    assert standings(found) == {}
+    assert standings(found) == {"telemetry-rise": "not applicable"}
     assert "Charge" not in labels(found)
     assert "Before the train goes on" in labels(found)
 

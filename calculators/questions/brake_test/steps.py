@@ -213,7 +213,7 @@ def _release_steps(test: Test) -> Iterator[Step]:
     elif test == "transfer":
         yield Step(label="Release", how=say("From the controlling locomotive."))
     else:
-        yield Step(label="Release", how=say("The same brakes release."))
+        yield Step(label="Release", how=_same_release(test))
         yield Step(
             label="or by telemetry, for the rear car",
             how=say(
@@ -226,6 +226,17 @@ def _release_steps(test: Test) -> Iterator[Step]:
             label="Before the train goes on",
             how=say("The operator knows that the rear's pressure is being restored."),
         )
+
+
+def _same_release(test: Test) -> Phrase:
+    """The release of the brakes that were seen to apply; Class II may watch them roll by."""
+    if test != "class-2":
+        return say("The same brakes release.")
+    return say(
+        "The same brakes release: walked, or by a roll-by at {speed} or less, whose result is told to "
+        "the operator.",
+        speed=Value(find_limit("roll-by-speed").figure, "mph"),
+    )
 
 
 def judged(test: Test, setup: Setup, readings: Readings) -> Iterator[Reading]:
@@ -244,12 +255,7 @@ def judged(test: Test, setup: Setup, readings: Readings) -> Iterator[Reading]:
     yield from _leakage_readings(test, setup, readings)
     if asked or readings.reduction is not None:
         yield Reading(limit=required_reduction(test), value=_psi(readings.reduction))
-    for limit, value in (
-        ("telemetry-fall", readings.rear_fall),
-        ("telemetry-rise", readings.rear_rise),
-    ):
-        if value is not None:
-            yield Reading(limit=limit, value=psi(value))
+    yield from _telemetry_readings(test, readings)
     yield from _travel_readings(test, readings)
     share = readings.share
     if asked or share is not None:
@@ -265,6 +271,25 @@ def _psi(amount: float | None) -> Value | None:
     return None if amount is None else psi(amount)
 
 
+# What the rear must do in a test where its device may stand in for a look at the rear car.
+_BY_TELEMETRY: dict[Test, tuple[str, ...]] = {
+    "class-2": ("telemetry-fall", "telemetry-rise"),
+    "class-3": ("telemetry-fall", "telemetry-rise"),
+    "continuity": ("telemetry-rise",),
+}
+
+
+def _telemetry_readings(test: Test, readings: Readings) -> Iterator[Reading]:
+    for limit, value in (
+        ("telemetry-fall", readings.rear_fall),
+        ("telemetry-rise", readings.rear_rise),
+    ):
+        if value is not None:
+            yield Reading(limit=limit, value=psi(value))
+        elif limit in _BY_TELEMETRY.get(test, ()):
+            yield Reading(limit=limit, value=None, not_applicable=say("if a device there shows it"))
+
+
 def _leakage_readings(test: Test, setup: Setup, readings: Readings) -> Iterator[Reading]:
     nothing = readings.leakage is None and readings.air_flow is None and test in WITH_LEAKAGE
     if readings.leakage is not None or nothing:
@@ -272,6 +297,9 @@ def _leakage_readings(test: Test, setup: Setup, readings: Readings) -> Iterator[
         yield Reading(limit="brake-pipe-leakage", value=value)
     if readings.wait is not None:
         yield Reading(limit="leakage-test-wait", value=Value(readings.wait, "s"))
+    elif test in WITH_LEAKAGE:
+        unread = None if readings.leakage is not None else say("with the leakage reading")
+        yield Reading(limit="leakage-test-wait", value=None, not_applicable=unread)
     if readings.air_flow is not None or nothing:
         value = None if readings.air_flow is None else Value(readings.air_flow, "cfm", 1)
         for limit in flow_limits(setup.air_sources, flow_test(test)):

@@ -55,6 +55,7 @@ class CarBrakeAnswer(Outcome):
     title="Car brake cylinder",
     question="What does a car's brake cylinder get from this reduction, or in emergency?",
     first=FirstScreen(
+        weighs=True,
         figures={
             "brake_cylinder": "the car's cylinder",
             "full_service_pressure": "full service",

@@ -78,6 +78,7 @@ class LocomotiveBrake(Outcome):
         ),
         line={"brake_pipe_setting": "", "service_limit": "limit"},
         decided="decided_by",
+        weighs=True,
         means={
             "brake_pipe": "circuits/service-lap/#when-it-shows-something-else",
             "": "circuits/service-application/#when-it-shows-something-else",

@@ -91,6 +91,7 @@ class RearPressure(Outcome):
     title="Rear pressure and gradient",
     question="Is the rear of the train charged far enough for this test, and what brake has it left?",
     first=FirstScreen(
+        weighs=True,
         figures={"gradient": "gradient", "least_rear": "least at the rear"},
         asked={"": "rear {rear:bare}, setting {brake_pipe_setting}"},
         keys=(Key(field="rear"), Key(field="test")),

@@ -9,6 +9,7 @@ from xml.etree.ElementTree import Element
 
 from calculators.answering.answer import Answer
 from calculators.answering.asked import asked_words
+from calculators.answering.deciding import deciding_step
 from calculators.answering.shown import STILL_OPEN, result_rows
 from calculators.answering.standing import Kind, Standing, standing
 from calculators.base.quantities import Quantity
@@ -32,8 +33,8 @@ def bar_elements(answer: Answer) -> list[Element]:
     if answer.outcome is None:
         return []
     asked = element("p", element("b", asked_words(answer, first)), class_="asked")
-    if decided := _decided(answer):
-        append(asked, "; decided by ", element("b", decided))
+    if by := _decided(answer):
+        append(asked, "; decided by ", element("b", by))
     made = [asked]
     figures = _figures(answer)
     if figures:
@@ -121,7 +122,7 @@ def _decided(answer: Answer) -> str:
     assert answer.outcome is not None
     if first.decided:
         return next(row.text for row in result_rows(answer) if row.name == first.decided)
-    step = next((step for step in answer.outcome.working if step.decides), None)
+    step = deciding_step(answer)
     if step is None:
         return ""
     value = "" if step.value is None else f", {answer.display.value(step.value)}"

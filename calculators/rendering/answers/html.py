@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from xml.etree.ElementTree import Element
 
 from calculators.answering.answer import Answer
+from calculators.answering.deciding import deciding_step
 from calculators.answering.pages import page_of_limit, page_of_words
 from calculators.answering.shown import ResultRow, result_rows
 from calculators.base.cautions import CAUTION, NOT_CURRENT
@@ -129,13 +130,14 @@ def _working(answer: Answer, root: str | None) -> Element | None:
     if not answer.outcome.working:
         return None
     steps = element("ol", class_="working")
+    deciding = deciding_step(answer)
     for step in answer.outcome.working:
         item = element("li", _led(step.label, page_of_words(step.label), root), ": ")
         append(item, phrase_element("span", step.how, answer.display))
         if step.value is not None:
             shown = answer.display.value(step.value)
             append(item, " → ", element("span", shown, class_="figure"))
-        if step.decides:
+        if step is deciding:
             item.set("class", "decides")
             append(item, " ", element("strong", "this decided"))
         steps.append(item)

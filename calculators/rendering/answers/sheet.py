@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from xml.etree.ElementTree import Element
 
 from calculators.answering.answer import Answer, Input, says_the_same, text_with_unit
+from calculators.answering.deciding import deciding_step
 from calculators.answering.links import text_of
 from calculators.answering.shown import result_rows
 from calculators.base.cautions import CAUTION, NOT_CURRENT
@@ -132,12 +133,13 @@ def _working(answer: Answer) -> Element | None:
     if not answer.outcome.working:
         return None
     steps = element("ol", class_="paper-working")
+    deciding = deciding_step(answer)
     for step in answer.outcome.working:
         item = element("li", element("b", f"{step.label}: "))
         append(item, phrase_element("span", step.how, answer.display))
         if step.value is not None:
             append(item, " → ", element("b", answer.display.value(step.value)))
-        if step.decides:
+        if step is deciding:
             append(item, " ", element("strong", "(this decided)"))
         steps.append(item)
     return element("div", element("h2", "Working"), steps)

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from textwrap import wrap
 
 from calculators.answering.answer import Answer
+from calculators.answering.deciding import deciding_step
 from calculators.answering.shown import result_rows
 from calculators.base.cautions import CAUTION, NOT_CURRENT
 from calculators.base.results import Grid, Series
@@ -53,9 +54,10 @@ def _lines(answer: Answer) -> Iterator[str]:
         yield from _wrapped(f"Still to come: what {outcome.to_follow.what} adds.")
     if outcome.working:
         yield from ("", "Working")
+        deciding = deciding_step(answer)
         for number, step in enumerate(outcome.working, 1):
             result = f" → {display.value(step.value)}" if step.value is not None else ""
-            decides = "   ← this decided" if step.decides else ""
+            decides = "   ← this decided" if step is deciding else ""
             text = f"{number}. {step.label}: {step.how.text(display)}{result}{decides}"
             yield from _wrapped(text, hanging="     ")
     if answer.verdicts:

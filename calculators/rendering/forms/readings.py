@@ -63,7 +63,8 @@ def readings_beside(answer: Answer) -> dict[str, list[Element]]:
     """Limit and standing for each reading that is declared."""
     return {
         name: [_line(v, answer) for v in answer.verdicts if v.limit.id in limits]
-        or [element("p", NO_LIMIT, class_="no-limit")]
+        # A number that only goes with another has no limit in any test.
+        or ([element("p", NO_LIMIT, class_="no-limit")] if limits else [])
         for name, limits in answer.calculator.first.readings.items()
     }
 
@@ -74,6 +75,10 @@ def _line(verdict: Verdict, answer: Answer) -> Element:
     line = element("p", data_standing=kind)
     if kind:
         append(line, element("span", MARKS[kind], class_="standing-mark", aria_hidden="true"), " ")
-    append(line, element("strong", verdict.standing, class_="standing"), ": ", whose)
+    if verdict.why is not None and not kind:
+        # What is only asked under a condition says the condition.
+        append(line, phrase_element("span", verdict.why, answer.display), ": ")
+    else:
+        append(line, element("strong", verdict.standing, class_="standing"), ": ", whose)
     append(line, phrase_element("span", verdict.words, answer.display))
     return line
