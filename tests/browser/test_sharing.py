@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
+import math
 import re
 import struct
 from collections.abc import Iterator
@@ -12,7 +13,7 @@ from xml.etree import ElementTree
 
 import pytest
 import segno
-from playwright.sync_api import Browser, Locator, Page, Playwright, expect
+from playwright.sync_api import Browser, Download, Locator, Page, Playwright, expect
 
 from calculators.answering.answer import answer
 from calculators.catalog import CALCULATORS
@@ -262,11 +263,22 @@ PNG_BEGINS = b"\x89PNG\r\n\x1a\n"
 PNG_SIZE = slice(16, 24)
 
 
-def saved(page: Page, panel: Locator, button: str) -> tuple[str, bytes]:
-    """Name and bytes of the file that a button of the panel saves."""
-    with page.expect_download() as download:
-        panel.get_by_role("button", name=button).click()
-    return download.value.suggested_filename, download.value.path().read_bytes()
+def saved(page: Page, panel: Locator, button: str, files: int = 1) -> list[tuple[str, bytes]]:
+    """Names and bytes of the files that a button of the panel saves."""
+    got: list[Download] = []
+
+    def note(one: Download) -> None:
+        got.append(one)
+
+    page.on("download", note)
+    panel.get_by_role("button", name=button).click()
+    for _ in range(100):
+        if len(got) >= files:
+            break
+        page.wait_for_timeout(100)
+    page.remove_listener("download", note)
+    assert len(got) == files
+    return [(one.suggested_filename, one.path().read_bytes()) for one in got]
 
 
 @pytest.fixture(params=["light", "dark"])
@@ -289,10 +301,25 @@ def desk(request: pytest.FixtureRequest, browser: Browser, served: SiteServer) -
 def test_a_picture_is_saved_as_svg_and_png(desk: Tab, path: str, opener: str, shell: str):
     """A file of its own: it shows alike in another program, in light colors and at its own size."""
     page = desk.open(path)
-    expect(page.locator(shell)).to_have_attribute("data-state", re.compile("answered"))
+    expect(page.locator(shell)).to_have_attribute("data-live", "yes")
     panel = open_panel(page, opener)
-    name, drawn = saved(page, panel, "Picture (SVG)")
-    assert name.endswith(".svg")
+    drawings = page.locator(f"{shell} svg:is(.curve-picture, .circuit-picture, .heat)").count()
+    assert drawings
+    sizes = []
+    for name, drawn in saved(page, panel, "Picture (SVG)", drawings):
+        assert name.endswith(".svg")
+        sizes.append(size_on_its_own(drawn))
+    made = saved(page, panel, "Picture (PNG)", drawings)
+    for (name, drawn), (width, height) in zip(made, sizes, strict=True):
+        assert name.endswith(".png")
+        assert drawn.startswith(PNG_BEGINS)
+        size = struct.unpack(">II", drawn[PNG_SIZE])
+        assert size == (math.floor(2 * width), math.floor(2 * height))
+    assert not desk.complaints
+
+
+def size_on_its_own(drawn: bytes) -> tuple[float, float]:
+    """Width and height of a drawing whose style is written into it, dark on white paper."""
     root = ElementTree.fromstring(drawn)
     assert root.tag == f"{SVG}svg"
     width, height = (float(root.get(side) or 0) for side in ("width", "height"))
@@ -301,28 +328,23 @@ def test_a_picture_is_saved_as_svg_and_png(desk: Tab, path: str, opener: str, sh
     paper = root.find(f"{SVG}rect")
     assert paper is not None
     assert paper.get("fill") == "#fff"
-    texts = list(root.iter(f"{SVG}text"))
-    assert texts
-    # Its style is written into it: no class of the site's is needed, and dark words on the paper.
+    # No class of the site's is needed.
     assert not [one for one in root.iter() if one.get("class")]
     assert not any("var(" in value for one in root.iter() for value in one.attrib.values())
+    texts = list(root.iter(f"{SVG}text"))
+    assert texts
     for one in texts:
         color = re.findall(r"\d+", one.get("fill") or "")
         assert len(color) >= 3
         assert min(int(part) for part in color[:3]) < 140, one.get("fill")
-    name, drawn = saved(page, panel, "Picture (PNG)")
-    assert name.endswith(".png")
-    assert drawn.startswith(PNG_BEGINS)
-    size = struct.unpack(">II", drawn[PNG_SIZE])
-    assert size == (round(2 * width), round(2 * height))
-    assert not desk.complaints
+    return width, height
 
 
 def test_the_figures_of_a_curve_are_saved_as_a_table(phone: Tab):
     page = phone.open(f"{CURVED}?v=1&reduction=15&brake_pipe_setting=85")
     answered(page)
     panel = open_panel(page)
-    name, text = saved(page, panel, "Figures (CSV)")
+    ((name, text),) = saved(page, panel, "Figures (CSV)")
     assert name.endswith(".csv")
     rows = list(csv.reader(io.StringIO(text.decode("utf-8"), newline="")))
     head = next(number for number, row in enumerate(rows) if len(row) > 2)

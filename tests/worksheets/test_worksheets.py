@@ -287,3 +287,16 @@ def test_the_manifest_lists_all_files_once_and_what_they_need():
     test = ElementTree.fromstring(files[TEST_FILE])
     refs = [one.get("identifier") for one in test.iter(f"{QTI}qti-assessment-item-ref")]
     assert len(set(refs)) == len(refs) == len(files) - 2
+
+
+def test_a_question_on_a_picture_has_its_picture_and_no_answer_in_it():
+    sheet = worksheet({"topics": "release-rear.head-tells-rear", "number": "2"})
+    questions, key = worksheet_html(sheet).split("</section>")[:2]
+    assert questions.count("<svg") == 2
+    assert "<svg" not in key
+    for item, drawn in zip(sheet.items, questions.split("<svg")[1:], strict=True):
+        picture = drawn.partition("</svg>")[0]
+        assert item.right.words not in re.sub(r"<[^>]*>", " ", picture)
+    # No two drawings share an id, as both stand on one page.
+    ids = re.findall(r' id="([^"]+)"', questions)
+    assert len(set(ids)) == len(ids)
