@@ -25,7 +25,6 @@ def test_the_same_compressor_fills_the_same_reservoir():
     "moves",
     [
         {"cars": "40"},
-        {"cars": "20", "command": "release"},
         {"cars": "30", "command": "emergency"},
     ],
 )
