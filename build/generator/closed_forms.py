@@ -15,6 +15,7 @@ from generator.policy import pages
 LIVE = (
     "brake-calculator",
     "brake-circuit",
+    "fault-series",
     "my-railroad",
     "pocket-card",
     "work-sheet",
@@ -58,7 +59,7 @@ def close_forms(site: Path) -> None:
 def _closed(shell: re.Match[str]) -> str:
     start, tag, inside, end = shell.groups()
     closed = _CONTROLS.sub(r'<\1 disabled="disabled" data-closed="yes"', inside)
-    return f"{start}{_not_started(figures=tag != 'my-railroad')}{closed}{end}"
+    return f"{start}{_not_started(figures=tag not in ('my-railroad', 'fault-series'))}{closed}{end}"
 
 
 def _not_started(*, figures: bool) -> str:

@@ -26,6 +26,7 @@ def print_table(root: Path, words: tuple[str, ...] = ()) -> int:
         audits,
         built,
         faults,
+        finding,
         gate,
         mutants,
         one_answer,
@@ -41,6 +42,7 @@ def print_table(root: Path, words: tuple[str, ...] = ()) -> int:
         "one-answer": one_answer.measure,
         "audits": audits.measure,
         "faults": faults.measure,
+        "finding": finding.measure,
         "gate": gate.measure,
         "mutants": mutants.measure,
     }

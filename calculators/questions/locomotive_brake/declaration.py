@@ -8,7 +8,7 @@ from typing import Annotated, cast
 from calculators.base.errors import InputError
 from calculators.base.quantities import Quantity, Words
 from calculators.base.results import Axis, Line, Outcome, Reading, Series, psi, say
-from calculators.declaring.first_screen import FirstScreen, Key
+from calculators.declaring.first_screen import FirstScreen, Key, Sought
 from calculators.declaring.registry import calculator
 from calculators.equipment import car
 from calculators.equipment.locomotive import (
@@ -83,6 +83,26 @@ class LocomotiveBrake(Outcome):
         means={
             "brake_pipe": "circuits/service-lap/#when-it-shows-something-else",
             "": "circuits/service-application/#when-it-shows-something-else",
+        },
+        sought={
+            result: tuple(
+                Sought(
+                    entry=f"{stage} {gauge}",
+                    only={
+                        "handle": "service",
+                        "reduction": off,
+                        "independent": 0.0,
+                        "bail_off": "none",
+                        "unit": "lead",
+                    },
+                )
+                for stage, off in (("ten-off", 10.0), ("thirty-off", 30.0))
+            )
+            for result, gauge in (
+                ("brake_cylinder", "cylinder"),
+                ("brake_pipe", "pipe"),
+                ("equalizing_reservoir", "reservoir"),
+            )
         },
     ),
     sources=(
