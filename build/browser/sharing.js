@@ -30,6 +30,8 @@ function thisPage() {
   return {
     what: document.querySelector(".frame-title")?.textContent?.trim() || document.title,
     page: `${location.origin}${location.pathname}`,
+    // A set of questions that came from a link is handed on as that set.
+    ...(new URLSearchParams(location.search).has("drill") ? { query: location.search.slice(1) } : {}),
     sections: heads.map((head) => [(head.firstChild?.textContent ?? "").trim(), head.id]),
   };
 }

@@ -2,7 +2,7 @@
 // Scripts that few pages need come when such a page is opened.
 
 /** @type {Record<string, string>} */
-const PARTS = { "work-sheet": "worksheet.js", "class-screen": "class-screen.js" };
+const PARTS = { "work-sheet": "worksheet.js", "class-screen": "class-screen.js", "study-share": "study-share.js" };
 
 function look() {
   for (const [tag, script] of Object.entries(PARTS)) {

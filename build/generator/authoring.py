@@ -60,7 +60,7 @@ BLOCKS = (
     ),
     Embed(
         kind="study",
-        puts="Drills: `today`, `topics`, `progress`, `keep`, or the id of a topic for a set of its questions.",
+        puts="Drills: `today`, `topics`, `share`, `progress`, `keep`, or the id of a topic for a set of its questions.",
         example="```study\ntests\n```",
     ),
     Embed(

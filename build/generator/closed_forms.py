@@ -20,7 +20,10 @@ LIVE = (
     "pocket-card",
     "work-sheet",
     "class-screen",
+    "study-share",
 )
+# Beside these stand no figures that could be taken for an answer.
+_WITHOUT_FIGURES = ("my-railroad", "fault-series", "study-share")
 
 _SHELLS = re.compile(rf"(<({'|'.join(LIVE)})\b[^>]*>)(.*?)(</\2>)", re.DOTALL)
 _CONTROLS = re.compile(r"<(input|select|textarea|button)\b(?![^>]*\sdisabled\b)")
@@ -59,7 +62,7 @@ def close_forms(site: Path) -> None:
 def _closed(shell: re.Match[str]) -> str:
     start, tag, inside, end = shell.groups()
     closed = _CONTROLS.sub(r'<\1 disabled="disabled" data-closed="yes"', inside)
-    return f"{start}{_not_started(figures=tag not in ('my-railroad', 'fault-series'))}{closed}{end}"
+    return f"{start}{_not_started(figures=tag not in _WITHOUT_FIGURES)}{closed}{end}"
 
 
 def _not_started(*, figures: bool) -> str:

@@ -8,12 +8,14 @@ from xml.etree.ElementTree import Element
 from calculators.answering.answer import text_with_unit
 from calculators.answering.links import text_of
 from calculators.base.errors import UnknownNameError
-from calculators.base.results import plain
+from calculators.base.results import Display, plain
 from calculators.catalog import CALCULATORS, find_calculator
 from calculators.questions.shared.juniper_fork import LINE, READINGS, Stretch
 from calculators.questions.shared.train import TRAINS
 from calculators.rendering.elements import append, element, html
+from calculators.rendering.study import question_picture
 from calculators.study.items import Item, items
+from calculators.study.pictures import pictured
 from generator.addresses import address_of, folder_of
 from generator.embeds import Block
 from generator.fragments import page_of
@@ -42,12 +44,14 @@ def drill(block: Block) -> str:
         raise ValueError(f"number is {number}; it must be a whole number from 1 to {_MOST}")
     drawn = items(block.subject.split(), int(number), block.settings.get("seed", "1"))
     up = "../" * len(folder_of(block.page).parts)
-    made = element("ol", *(_question(one, up) for one in drawn), class_="drill")
+    asked = (_question(one, up, f"drill-{block.number}-{n}") for n, one in enumerate(drawn, 1))
+    made = element("ol", *asked, class_="drill")
     return f'<div class="embed">{html(made)}</div>'
 
 
-def _question(item: Item, up: str) -> Element:
+def _question(item: Item, up: str, id: str) -> Element:
     options = None
+    drawn = pictured(item, Display())
     if item.right.value is None:
         options = element("ul", *(element("li", words) for words in item.options()))
     working = element("ol", *(_line(line.label, line.how, line.value) for line in item.working))
@@ -55,6 +59,7 @@ def _question(item: Item, up: str) -> Element:
     return element(
         "li",
         element("p", item.question),
+        question_picture(drawn, id) if drawn is not None else None,
         options,
         element(
             "details",

@@ -50,7 +50,13 @@ def study(block: Block) -> str:
     """One of the parts of the study pages, or a set of a topic's questions for a lesson."""
     if block.subject in TOPICS:
         return _embed(_sitting("lesson", block.page, topics=block.subject))
-    makers = {"today": _today, "topics": _topics, "progress": _progress, "keep": _keep}
+    makers = {
+        "today": _today,
+        "topics": _topics,
+        "share": _share,
+        "progress": _progress,
+        "keep": _keep,
+    }
     if block.subject not in makers:
         raise LookupError(
             f'no part of the drills is called "{block.subject}"; known: '
@@ -156,6 +162,28 @@ def _topics(page: Path) -> Element:
         for id, words in TOPICS.items()
     ]
     return element("ul", *items, class_="study-topics")
+
+
+def _share(page: Path) -> Element:
+    """A set of some topic and seed, to be handed on as a link and a code."""
+    choices = [element("option", "All topics", value="")]
+    choices += [element("option", words, value=id) for id, words in TOPICS.items()]
+    return element(
+        "study-share",
+        element(
+            "form",
+            element("label", "Topic", element("select", *choices, name="topics")),
+            element(
+                "label",
+                "Seed",
+                element("input", name="seed", value="1", maxlength="40", autocomplete="off"),
+            ),
+            element("button", "Share this set", type="button", data_do="share"),
+            class_="tools",
+        ),
+        data_page=_root(page) + _PAGE,
+        data_drawn=str(DRAWN_AS),
+    )
 
 
 def _progress(page: Path) -> Element:

@@ -5,7 +5,6 @@ from __future__ import annotations
 import json
 from typing import Any
 
-from calculators.answering.answer import Answer, answer
 from calculators.base.results import Display
 from calculators.base.units import PRESSURE_UNITS
 from calculators.browser.entries import texts
@@ -22,6 +21,7 @@ from calculators.study.catalog import SKILLS, find_skill
 from calculators.study.fading import faded
 from calculators.study.grading import Judged, judged
 from calculators.study.items import DRAWN_AS, Item, asked_again, in_turn, item, skills_of
+from calculators.study.pictures import pictured
 from calculators.study.schedule import STAGES, Outcome, Record, at, graded, new, read
 from calculators.study.sets import MOST, todays
 
@@ -76,7 +76,7 @@ def _question(asked: dict[str, Any]) -> dict[str, Any]:
     """The question's ``html``, what to keep of it (``entries``), and how it is ``answered``."""
     display, one = _display(asked), _item(asked)
     shown = faded(one, _stage(asked))
-    drawn = _drawn(one, display) if one.picture else None
+    drawn = pictured(one, display)
     unit = display.unit_for(one.right.unit) if one.right.unit else ""
     id = str(asked.get("id", "study"))
     return {
@@ -183,12 +183,6 @@ def _item(asked: dict[str, Any]) -> Item:
 def _display(asked: dict[str, Any]) -> Display:
     unit = texts(asked.get("settings")).get("pressure_unit", "")
     return Display(pressure=unit) if unit in PRESSURE_UNITS else Display()
-
-
-def _drawn(one: Item, display: Display) -> Answer:
-    calculator = find_calculator(find_skill(one.skill).form.calculator)
-    known = {name: text for name, text in one.entries.items() if name in calculator.inputs()}
-    return answer(calculator, known | {"pressure_unit": display.pressure})
 
 
 _DOERS = {

@@ -23,6 +23,7 @@ from calculators.rendering.circuit.moments import (
 )
 from calculators.rendering.circuit.picture import picture
 from calculators.rendering.elements import append, element, html, phrase_element
+from calculators.rendering.study import question_picture
 from calculators.study.items import Item
 from calculators.worksheets.asking import Worksheet
 
@@ -95,15 +96,18 @@ def worksheet_views(sheet: Worksheet) -> list[str]:
     views: list[str] = []
     for number, item in enumerate(sheet.items, 1):
         where = f"Question {number} of {len(sheet.items)}"
-        views += [html(_question(item, where)), html(_solution(item, where))]
+        drawn = sheet.pictured(item)
+        shown = question_picture(drawn, f"screen-{number}") if drawn is not None else None
+        views += [html(_question(item, where, shown)), html(_solution(item, where))]
     return views
 
 
-def _question(item: Item, where: str) -> Element:
+def _question(item: Item, where: str, shown: Element | None) -> Element:
     made = element(
         "div",
         element("p", where, class_="screen-where"),
         element("p", item.question, class_="screen-asked"),
+        shown,
     )
     if item.right.value is None:
         options = (element("li", words) for words in item.options())

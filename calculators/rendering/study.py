@@ -38,7 +38,7 @@ def question_html(item: Item, faded: Faded, *, id: str, unit: str, drawn: Answer
     """
     made = element("div", class_="study-question")
     words = element("p", item.question, class_="study-asked", id=f"{id}-asked", tabindex="-1")
-    append(made, words, _picture(drawn, id) if drawn is not None else None)
+    append(made, words, question_picture(drawn, id) if drawn is not None else None)
     if faded.steps:
         append(made, _working(faded.steps, left_out=faded.left_out))
     if faded.shows:
@@ -153,7 +153,7 @@ def _working(
     return made
 
 
-def _picture(drawn: Answer, id: str) -> Element:
+def question_picture(drawn: Answer, id: str) -> Element:
     """The circuit at the question's moment; what comes next stands in no word of it."""
     story, display = story_in(drawn), drawn.display
     frame = story.frames[shown_frame(drawn, story)]

@@ -7,6 +7,7 @@ from xml.etree.ElementTree import Element
 from calculators.base.cautions import CAUTION
 from calculators.rendering.answers.sheet import head_element
 from calculators.rendering.elements import append, element, html
+from calculators.rendering.study import question_picture
 from calculators.study.items import DRAWN_AS, Item
 from calculators.version import VERSION
 from calculators.worksheets.asking import Worksheet
@@ -19,7 +20,8 @@ def worksheet_html(sheet: Worksheet) -> str:
 
 def questions_element(sheet: Worksheet) -> Element:
     """The paper for the class: name, questions, room to work, the code of the same worksheet."""
-    rows = element("ol", *(_asked(sheet, item) for item in sheet.items), class_="paper-questions")
+    asked = (_asked(sheet, item, f"asked-{n}") for n, item in enumerate(sheet.items, 1))
+    rows = element("ol", *asked, class_="paper-questions")
     return _paper(
         sheet,
         sheet.title(),
@@ -56,8 +58,11 @@ def _line() -> Element:
     return element("span", class_="paper-line")
 
 
-def _asked(sheet: Worksheet, item: Item) -> Element:
+def _asked(sheet: Worksheet, item: Item, id: str) -> Element:
     made = element("li", element("p", item.question))
+    drawn = sheet.pictured(item)
+    if drawn is not None:
+        append(made, question_picture(drawn, id))
     if item.right.value is None:
         boxes = (element("li", f"☐ {words}") for words in item.options())
         append(made, element("ul", *boxes, class_="paper-options"))

@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 from calculators.base.errors import UnknownNameError
-from calculators.study.forms import air, cars, circuits, daily, force, law, locomotive
+from calculators.study.forms import air, cars, causes, circuits, daily, locomotive
+from calculators.study.forms.force import sums, weights
+from calculators.study.forms.law import due, readings, steps, tests
+from calculators.study.forms.runs import trains
 from calculators.study.mistakes import MISTAKES
 from calculators.study.model import Form, Skill
 
@@ -24,8 +27,14 @@ FORMS: tuple[Form, ...] = (
     *cars.FORMS,
     *circuits.FORMS,
     *air.FORMS,
-    *law.FORMS,
-    *force.FORMS,
+    *tests.FORMS,
+    *due.FORMS,
+    *readings.FORMS,
+    *steps.FORMS,
+    *sums.FORMS,
+    *weights.FORMS,
+    *trains.FORMS,
+    *causes.FORMS,
 )
 
 SKILLS: dict[str, Skill] = {

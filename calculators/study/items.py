@@ -22,10 +22,10 @@ from calculators.catalog import find_calculator
 from calculators.law.limit_list import find_limit
 from calculators.study.catalog import MISTAKES, SKILLS, TOPICS, find_skill
 from calculators.study.draws import Draws
-from calculators.study.model import DECIDING, Drawn, Figure, Kind, Seen, Skill, Slip
+from calculators.study.model import DECIDING, Drawn, Figure, Form, Kind, Seen, Skill, Slip
 
 # Raised when the same seed would draw other questions than before; links and papers name it.
-DRAWN_AS = 1
+DRAWN_AS = 2
 
 # Wrong pressures stand at least this far from the right one and from each other [psi].
 APART_PSI = 4.0
@@ -240,7 +240,8 @@ def asked_again(
     wanted = find_skill(skill)
     drawn = wanted.form.draw(Draws(f"{skill}|{seed}"))
     drawn |= {name: _figure_or_text(drawn.get(name), text) for name, text in entries.items()}
-    seen = Seen(find_calculator(wanted.form.calculator), drawn, settings, wanted.form.asks)
+    form = wanted.form
+    seen = Seen(find_calculator(form.calculator), drawn, settings, form.asks, form.follows)
     found = None if seen.failed else _showing(wanted, seen)
     if found is None:
         return item(skill, seed, settings=settings, display=display)
@@ -273,7 +274,8 @@ def _drawn(skill: Skill, seed: str, settings: Mapping[str, str]) -> _Found | Non
     calculator = find_calculator(skill.form.calculator)
     second: _Found | None = None
     for _ in range(_TRIES):
-        seen = Seen(calculator, skill.form.draw(draws), settings, skill.form.asks)
+        form = skill.form
+        seen = Seen(calculator, form.draw(draws), settings, form.asks, form.follows)
         found = None if seen.failed else _showing(skill, seen)
         if found is not None and len(found.slips) >= OPTIONS - 1:
             return found
@@ -355,7 +357,7 @@ def _made(skill: Skill, seed: str, found: _Found, display: Display | None) -> It
         topic=form.topic,
         kind=form.kind,
         mistake=skill.slip.mistake,
-        question=_question(form.words, seen, shown),
+        question=_question(form, seen, shown),
         right=_right(skill, found.right, shown),
         wrong=tuple(
             Wrong(
@@ -385,15 +387,15 @@ def _kept(drawn: Drawn) -> dict[str, str]:
     }
 
 
-def _question(words: str, seen: Seen, display: Display) -> str:
+def _question(form: Form, seen: Seen, display: Display) -> str:
     inputs = {item.name: item for item in seen.answer.inputs}
     made = []
-    for text, name, unit, _ in Formatter().parse(words):
+    for text, name, unit, _ in Formatter().parse(form.words):
         made.append(text)
         if name in inputs:
             made.append(input_text(inputs[name], display))
         elif name is not None:
-            value = seen.read(name)
+            value = form.also[name](seen) if name in form.also else seen.read(name)
             if isinstance(value, float) and unit:
                 made.append(display.value(Value(value, unit)))
             else:

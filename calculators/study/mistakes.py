@@ -203,7 +203,128 @@ MISTAKES: dict[str, Mistake] = {
         read_before_still="Reading before it is still",
         nothing_yet="Waiting for the train before the locomotive",
         rear_falls_at_release="Letting the rear fall at a release",
+        rear_only_rises="Letting the rear only rise at a release",
         cylinder_first="Letting the cylinder move first",
         pipe_before_reservoir="Letting the pipe move before the equalizing reservoir",
+    ),
+    **_of(
+        "calculators/car-brake/",
+        first_cause_taken="Taking the first cause that comes to mind",
+        direction_is_enough="Letting the direction of a reading name the cause",
+    ),
+    **_of(
+        "tests/class-1a/#mistakes-people-make",
+        miles_of_the_train="Counting the train's miles instead of the car's",
+        class_1_anyway="Making a Class I where less is due",
+    ),
+    **_of(
+        "tests/extended-haul/#mistakes-people-make",
+        long_run_is_extended="Treating any long run as extended haul",
+        second_pick_up_allowed="Picking up a second time as if the designation held",
+        defective_set_out_counts="Counting a defective car's set-out",
+        miles_from_class_1a="Counting from a Class IA test",
+    ),
+    **_of(
+        "tests/transfer/#mistakes-people-make",
+        next_yard_for_move="Taking the distance to the next yard for the length of the move",
+        transfer_test_carried_over="Carrying the transfer test over to a road train",
+    ),
+    **_of(
+        "tests/interchange/#mistakes-people-make",
+        class_2_as_tested="Counting a Class II test as previously tested",
+    ),
+    **_of(
+        "tests/leakage/#mistakes-people-make",
+        timed_at_once="Timing the leakage at once",
+        older_reduction="Taking an older reduction",
+        valve_left_cut_in="Leaving the brake valve cut in",
+        wait_of_another_test="Taking the wait of another test",
+    ),
+    **_of(
+        "tests/piston-travel/#mistakes-people-make",
+        travel_at_other_set="Measuring travel on a lighter or deeper set than the test's",
+    ),
+    **_of(
+        "tests/class-1/#mistakes-people-make",
+        failed_car_sent_on="Sending a failed car on in the same train",
+        roll_by_for_both_sides="Calling a roll-by an inspection of both sides",
+        roll_by_for_the_set="Taking a roll-by for the look at the set",
+    ),
+    **_of(
+        "tests/air-flow/#mistakes-people-make",
+        one_indicator_for_train="Reading one unit's indicator for the whole train",
+        one_source_for_two="Using the figure for one source of air",
+        flow_read_early="Reading the air flow too early",
+        flow_falls_to_nothing="Expecting the flow to fall to nothing",
+    ),
+    **_of(
+        "tests/yard-air/#mistakes-people-make",
+        device_gauge_for_far_end="Reading the device's own gauge for the far end",
+        yard_charged_higher="Charging from the yard higher than the locomotive will",
+    ),
+    **_of(
+        "tests/rear-end-device/#mistakes-people-make",
+        gradient_for_agreement="Taking the agreement of two readings for the gradient",
+    ),
+    **_of(
+        "tests/class-3/#mistakes-people-make",
+        flow_for_continuity="Proving continuity by air flow falling to nothing",
+    ),
+    **_of(
+        "calculators/hand-brakes/#mistakes-people-make",
+        independent_at_the_proof="Proving with the independent still on",
+        number_for_proof="Taking the number for proof",
+        untried_counted="Counting hand brakes that were not tried",
+    ),
+    **_of(
+        "calculators/train-resistance/#mistakes-people-make",
+        resistance_holds="Counting on resistance to hold a standing train",
+    ),
+    **_of(
+        "calculators/brake-force/#mistakes-people-make",
+        shoe_force_for_holding="Taking shoe force for holding force",
+    ),
+    **_of(
+        "calculators/grade-balance/#mistakes-people-make",
+        weighed_by_cars="Weighing by the number of cars",
+        dynamic_counted_on="Counting on the dynamic brake",
+    ),
+    **_of(
+        "calculators/measured-stop/#mistakes-people-make",
+        scaled_by_the_square="Scaling a distance by the square of the speed, far",
+        scaled_by_the_speed="Scaling a distance by the speed",
+    ),
+    **_of(
+        "calculators/charging-time/#mistakes-people-make",
+        rear_gauge_for_cars="Taking the rear gauge for the cars",
+    ),
+    **_of(
+        "calculators/train-run/#mistakes-people-make",
+        released_before_the_rear="Releasing before the set has reached the rear",
+        cock_closed_while_it_blows="Closing an angle cock while the exhaust still blows",
+        shut_in_air_applies="Believing that air shut in applies the brakes",
+    ),
+    **_of(
+        "calculators/main-reservoir/#mistakes-people-make",
+        displacement_for_delivery="Reading displacement as delivery",
+    ),
+    **_of(
+        "calculators/exhaust-time/#mistakes-people-make",
+        light_set_for_test="Taking a light set for the test",
+        most_for_least="Taking the longest blow for the shortest",
+    ),
+    **_of(
+        "calculators/cylinder-leak-off/#mistakes-people-make",
+        leak_read_warm="Reading the leak in the warm",
+        gauge_car_for_all="Trusting the car with the gauge",
+    ),
+    **_of(
+        "calculators/daily-brake-test/#mistakes-people-make",
+        one_gauge_trusted="Trusting one gauge",
+        gauges_for_everything="Misjudging what the gauges account for",
+    ),
+    **_of(
+        "tests/helpers-and-distributed-power/#mistakes-people-make",
+        two_valves_cut_in="Overlooking a second brake valve that is cut in",
     ),
 }

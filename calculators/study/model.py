@@ -16,6 +16,7 @@ from dataclasses import dataclass, field
 from typing import Any, Literal
 
 from calculators.answering.answer import Answer, answer
+from calculators.answering.follow import finished
 from calculators.answering.links import text_of
 from calculators.base.fields import Plain
 from calculators.catalog import find_calculator
@@ -25,7 +26,7 @@ from calculators.study.draws import Draws
 # In place of a step's label: the step that decided the answer, whatever it is called.
 DECIDING = "*"
 
-Kind = Literal["number", "decides", "moves", "order", "within", "picture", "tells"]
+Kind = Literal["number", "decides", "moves", "order", "within", "picture", "tells", "wrong"]
 Figure = float | str | None
 Drawn = dict[str, float | str]
 
@@ -51,14 +52,16 @@ class Seen:
         entries: Mapping[str, float | str],
         settings: Mapping[str, str],
         asks: str = "",
+        follows: bool = False,
     ) -> None:
         known = calculator.inputs()
         self.drawn = dict(entries)
-        self._asks, self._settings = asks, settings
+        self._asks, self._settings, self._follows = asks, settings, follows
         self.texts = {
             name: text_of(known[name], value) for name, value in entries.items() if name in known
         }
-        self.answer: Answer = answer(calculator, self.texts, settings=settings, example=True)
+        first = answer(calculator, self.texts, settings=settings, example=True)
+        self.answer: Answer = finished(first) if follows else first
 
     @property
     def failed(self) -> bool:
@@ -84,7 +87,13 @@ class Seen:
 
     def seen(self, **changes: float | str) -> Seen:
         """The same question with some inputs changed; an empty text takes an input away."""
-        return Seen(self.answer.calculator, self.drawn | changes, self._settings, self._asks)
+        return Seen(
+            self.answer.calculator,
+            self.drawn | changes,
+            self._settings,
+            self._asks,
+            self._follows,
+        )
 
     def again(self, **changes: float | str) -> Any:
         """What is asked, answered with some inputs changed; None where there is no answer."""
@@ -129,7 +138,9 @@ class Form:
     ``options`` are the words of such answers; an answer of the kind ``within`` is a standing and the
     id of its limit, as `Seen.beside` gives it. ``least`` is the smallest right figure worth asking.
     ``apart`` is how far a wrong figure must be from the right one, as a share of it, where the unit
-    is not psi.
+    is not psi. ``also`` works out further figures that the words name. ``follows`` is whether the
+    answer is the whole one, with what the train model adds after it: for short trains only, since
+    the next question must not be waited for.
     """
 
     id: str
@@ -142,6 +153,8 @@ class Form:
     kind: Kind = "number"
     right: Callable[[Seen], Figure] | None = None
     options: Mapping[str, str] = field(default_factory=dict)
+    also: Mapping[str, Callable[[Seen], Figure]] = field(default_factory=dict)
+    follows: bool = False
     own: int = 1
     least: float = 0.5
     apart: float = 0.1

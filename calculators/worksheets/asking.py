@@ -9,11 +9,13 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from urllib.parse import urlencode
 
+from calculators.answering.answer import Answer
 from calculators.base.errors import InputError, UnknownNameError
 from calculators.base.results import Display
 from calculators.base.units import PRESSURE_UNITS, convert
 from calculators.study.catalog import TOPICS
 from calculators.study.items import DRAWN_AS, Item, items
+from calculators.study.pictures import pictured
 from calculators.version import VERSION
 
 MOST_QUESTIONS = 60
@@ -71,6 +73,10 @@ class Worksheet:
         if unit == right.unit:
             return right.value, right.tolerance
         return convert(right.value, right.unit, unit), convert(right.tolerance, right.unit, unit)
+
+    def pictured(self, item: Item) -> Answer | None:
+        """The circuit that a question shows, in the sheet's unit; None where it shows none."""
+        return pictured(item, Display(pressure=self.units))
 
     def query(self) -> str:
         """The question of a link that makes the same worksheet."""

@@ -2,22 +2,31 @@
 
 from __future__ import annotations
 
+import csv
+import io
+import math
 import re
+import struct
 from collections.abc import Iterator
+from pathlib import Path
+from xml.etree import ElementTree
 
 import pytest
 import segno
-from playwright.sync_api import Browser, Locator, Page, expect
+from playwright.sync_api import Browser, Download, Locator, Page, Playwright, expect
 
 from calculators.answering.answer import answer
 from calculators.catalog import CALCULATORS
 from calculators.circuits.catalog import CIRCUITS
 from calculators.short_links.packing import shortened
+from calculators.study.items import DRAWN_AS, in_turn, item, skills_of
 from generator.serving import SiteServer
-from tests.browser.conftest import Tab, tab_of
+from tests.browser.conftest import SITE, Tab, tab_of
 from tests.support.codes import read_code
+from tests.support.visitor import Visitor, wait_until_ready
 
 PAGE = "calculators/locomotive-brake/"
+CURVED = "calculators/car-brake/"
 ASKED = "v=1&reduction=15&brake_pipe_setting=85"
 SIZES = {"phone": (390, 844), "small": (320, 640), "desk": (1280, 900)}
 QUIET = 4
@@ -244,3 +253,161 @@ def test_settings_are_handed_on_with_a_code(phone: Tab, browser: Browser):
         re.compile(r"\?v=1&brake_pipe_setting=85&cars=60$")
     )
     assert read_code(browser, panel.locator("svg.code").screenshot()) == short_link(panel)
+
+
+# --- Files --------------------------------------------------------------------------------------
+
+SVG = "{http://www.w3.org/2000/svg}"
+# What a PNG file begins with, and where its width and height stand (ISO/IEC 15948, 5.2 and 11.2.2).
+PNG_BEGINS = b"\x89PNG\r\n\x1a\n"
+PNG_SIZE = slice(16, 24)
+
+
+def saved(page: Page, panel: Locator, button: str, files: int = 1) -> list[tuple[str, bytes]]:
+    """Names and bytes of the files that a button of the panel saves."""
+    got: list[Download] = []
+
+    def note(one: Download) -> None:
+        got.append(one)
+
+    page.on("download", note)
+    panel.get_by_role("button", name=button).click()
+    for _ in range(100):
+        if len(got) >= files:
+            break
+        page.wait_for_timeout(100)
+    page.remove_listener("download", note)
+    assert len(got) == files
+    return [(one.suggested_filename, one.path().read_bytes()) for one in got]
+
+
+@pytest.fixture(params=["light", "dark"])
+def desk(request: pytest.FixtureRequest, browser: Browser, served: SiteServer) -> Iterator[Tab]:
+    context = browser.new_context(
+        viewport={"width": 1280, "height": 900}, color_scheme=request.param
+    )
+    yield tab_of(context, served)
+    context.close()
+
+
+@pytest.mark.parametrize(
+    ("path", "opener", "shell"),
+    [
+        ("circuits/service-application/", "brake-circuit [data-do=share]", "brake-circuit"),
+        (f"{CURVED}?v=1&reduction=15", "brake-calculator [data-do=share]", "brake-calculator"),
+    ],
+    ids=["circuit", "curve"],
+)
+def test_a_picture_is_saved_as_svg_and_png(desk: Tab, path: str, opener: str, shell: str):
+    """A file of its own: it shows alike in another program, in light colors and at its own size."""
+    page = desk.open(path)
+    expect(page.locator(shell)).to_have_attribute("data-live", "yes")
+    panel = open_panel(page, opener)
+    drawings = page.locator(f"{shell} svg:is(.curve-picture, .circuit-picture, .heat)").count()
+    assert drawings
+    sizes = []
+    for name, drawn in saved(page, panel, "Picture (SVG)", drawings):
+        assert name.endswith(".svg")
+        sizes.append(size_on_its_own(drawn))
+    made = saved(page, panel, "Picture (PNG)", drawings)
+    for (name, drawn), (width, height) in zip(made, sizes, strict=True):
+        assert name.endswith(".png")
+        assert drawn.startswith(PNG_BEGINS)
+        size = struct.unpack(">II", drawn[PNG_SIZE])
+        assert size == (math.floor(2 * width), math.floor(2 * height))
+    assert not desk.complaints
+
+
+def size_on_its_own(drawn: bytes) -> tuple[float, float]:
+    """Width and height of a drawing whose style is written into it, dark on white paper."""
+    root = ElementTree.fromstring(drawn)
+    assert root.tag == f"{SVG}svg"
+    width, height = (float(root.get(side) or 0) for side in ("width", "height"))
+    assert width > 100
+    assert height > 100
+    paper = root.find(f"{SVG}rect")
+    assert paper is not None
+    assert paper.get("fill") == "#fff"
+    # No class of the site's is needed.
+    assert not [one for one in root.iter() if one.get("class")]
+    assert not any("var(" in value for one in root.iter() for value in one.attrib.values())
+    texts = list(root.iter(f"{SVG}text"))
+    assert texts
+    for one in texts:
+        color = re.findall(r"\d+", one.get("fill") or "")
+        assert len(color) >= 3
+        assert min(int(part) for part in color[:3]) < 140, one.get("fill")
+    return width, height
+
+
+def test_the_figures_of_a_curve_are_saved_as_a_table(phone: Tab):
+    page = phone.open(f"{CURVED}?v=1&reduction=15&brake_pipe_setting=85")
+    answered(page)
+    panel = open_panel(page)
+    ((name, text),) = saved(page, panel, "Figures (CSV)")
+    assert name.endswith(".csv")
+    rows = list(csv.reader(io.StringIO(text.decode("utf-8"), newline="")))
+    head = next(number for number, row in enumerate(rows) if len(row) > 2)
+    found = answer(CALCULATORS["car-brake"], {"reduction": "15", "brake_pipe_setting": "85"})
+    assert found.outcome is not None
+    # What was asked stands above, so that the table can be made again.
+    assert found.link_query() in rows[1]
+    points = [
+        (series.title, line.name, point, (series.x.digits, series.y.digits))
+        for series in found.outcome.series
+        for line in series.lines
+        for point in line.points
+    ]
+    assert len(points) == len(rows) - head - 1 > 20
+    for (title, line, point, digits), row in zip(points, rows[head + 1 :], strict=True):
+        assert row[:2] == [title, line]
+        for shown, value, places in zip(row[-2:], point, digits, strict=True):
+            assert float(shown) == pytest.approx(value, abs=0.5 * 10**-places + 1e-9)
+
+
+# --- Offline, and sets of questions ---------------------------------------------------------------
+
+
+def test_a_short_link_opens_with_the_server_stopped(playwright: Playwright, tmp_path: Path):
+    """Scanned where there is no signal: the copy on the device answers it, and shows it long."""
+    calculator = CALCULATORS["locomotive-brake"]
+    query = answer(calculator, {"reduction": "15", "brake_pipe_setting": "85"}).link_query()
+    short = shortened("locomotive-brake", query)
+    with SiteServer(SITE) as server, Visitor(playwright, tmp_path / "profile") as visitor:
+        page = visitor.open(server.url)
+        wait_until_ready(page)
+        address = server.url
+        server.close()
+        visitor.restart()
+        page = visitor.open(f"{address}{PAGE}?z={short}")
+        answered(page)
+        expect(page).to_have_url(f"{address}{PAGE}?{query}")
+        expect(page.locator('input[name="reduction"]').first).to_have_value("15")
+        page = visitor.open(f"{address}{PAGE}?z={short[:-3]}")
+        expect(page.locator("brake-calculator")).to_have_attribute("data-state", "refused")
+        expect(page.locator("brake-calculator .state")).to_contain_text("damaged")
+        assert not visitor.errors
+
+
+def test_a_set_of_questions_is_handed_on_by_topic_and_seed(phone: Tab, browser: Browser):
+    page = phone.open("study/")
+    chosen = page.locator("study-share")
+    expect(chosen.locator("select")).to_be_enabled()
+    chosen.get_by_label("Topic").select_option("tests")
+    chosen.get_by_label("Seed").fill("class 7")
+    panel = open_panel(page, "study-share [data-do=share]")
+    link = panel.get_by_label("Link", exact=True).input_value()
+    assert link == f"{phone.root}study/?drill=tests&seed=class+7&v={DRAWN_AS}"
+    assert read_code(browser, panel.locator("svg.code").screenshot()) == link
+    page.goto(link)
+    begin = page.locator("study-sitting[data-set=today] [data-do=begin]")
+    begin.click()
+    asked = page.locator("study-sitting[data-set=today] .study-asked")
+    expect(asked).to_be_visible()
+    first = in_turn(skills_of(["tests"]), "class 7")[0]
+    expect(asked).to_have_text(item(first.id, "class 7.0").question)
+    # The page's own Share hands on the set that is open, and its form offers it.
+    expect(page.locator("study-share input")).to_have_value("class 7")
+    panel = open_panel(page, "[data-share=page]")
+    expect(panel.get_by_label("Link", exact=True)).to_have_value(link)
+    assert not phone.complaints

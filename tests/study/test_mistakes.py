@@ -68,9 +68,9 @@ def test_every_mistake_of_the_trade_can_be_reached(skill: str):
     assert item(skill, "1").mistake == skill.partition(".")[2]
 
 
-def test_most_mistakes_are_asked_after():
+def test_nearly_all_mistakes_are_asked_after():
     asked = [one for rows in TABLE.values() for one in rows.values()]
-    assert sum(not one.startswith("none: ") for one in asked) > len(asked) / 2
+    assert sum(not one.startswith("none: ") for one in asked) >= 0.85 * len(asked)
 
 
 @pytest.mark.parametrize("id", MISTAKES)

@@ -49,7 +49,8 @@ class LocomotiveBrake(Outcome):
         Quantity(
             term="A car's brake cylinder for the same reduction",
             unit="psi",
-            help="nominal car, 8 in travel; see the car brake calculator",
+            help="a nominal car with 8 in of travel, whatever your car settings are; those count in the "
+            "car brake calculator",
         ),
     ]
 
@@ -62,7 +63,7 @@ class LocomotiveBrake(Outcome):
         figures={
             "brake_pipe": "brake pipe",
             "brake_cylinder": "locomotive",
-            "car_brake_cylinder": "a car",
+            "car_brake_cylinder": "a nominal car",
         },
         asked={
             "service": "{reduction:bare} off {brake_pipe_setting}",

@@ -100,6 +100,15 @@ def _leak_off(draws: Draws) -> Drawn:
     }
 
 
+def _leaks_more(draws: Draws) -> Drawn:
+    return {
+        "brake_cylinder": draws.whole(40, 64),
+        "times": draws.whole(3, 5),
+        "leakage": draws.pick((0.2, 0.25, 0.3)),
+        "wait": draws.whole(2, 3),
+    }
+
+
 FORMS = (
     Form(
         id="leak-to-flow",
@@ -388,6 +397,55 @@ FORMS = (
         ),
     ),
     Form(
+        id="pump-delivery",
+        topic=TOPIC,
+        calculator="main-reservoir",
+        asks="time",
+        until="Pump-up without leakage",
+        words=(
+            "The compressor's plate says that its pistons sweep {swept:cfm}; timed, {delivery} arrive. A main reservoir of {volume} "
+            "stands at {from_pressure}. How long to {to_pressure}, without leakage?"
+        ),
+        draw=lambda d: _pump(d) | {"swept": d.whole(240, 300, 10)},
+        slips=(
+            Slip(
+                mistake="displacement-for-delivery",
+                step="Pump-up without leakage",
+                why="the plate's figure is what the pistons sweep, not what arrives.",
+                gives=lambda s: s.again(delivery=s.swept),
+            ),
+            Slip(
+                mistake="charged-from-empty",
+                step="Pump-up without leakage",
+                why="only the rise has to be pumped.",
+                gives=lambda s: s.again(from_pressure=0),
+            ),
+        ),
+    ),
+    Form(
+        id="blow-light",
+        topic=TOPIC,
+        calculator="exhaust-time",
+        asks="shortest",
+        until="At least",
+        words="{cars} cars, a light set of {reduction} off {brake_pipe_setting}. How long should the head blow at the least?",
+        draw=lambda d: {"cars": d.whole(90, 140, 10), "reduction": d.whole(6, 10)},
+        slips=(
+            Slip(
+                mistake="light-set-for-test",
+                step="Friction along the pipe",
+                why="that is the figure for 20 psi off; of a light set the cars let more out themselves, and the blow tells less.",
+                gives=lambda s: s.again(reduction=20),
+            ),
+            Slip(
+                mistake="most-for-least",
+                step="At least",
+                why="that is how long it may blow at the most.",
+                gives=lambda s: s.longest,
+            ),
+        ),
+    ),
+    Form(
         id="cylinder-left",
         topic=TOPIC,
         calculator="cylinder-leak-off",
@@ -409,6 +467,50 @@ FORMS = (
                 step="It slows as the pressure falls",
                 why="the same hole passes less air at less pressure, so it slows; but it does go to nothing.",
                 gives=lambda s: max(0.0, s.brake_cylinder - 60 * s.wait * s.leakage),
+            ),
+        ),
+    ),
+    Form(
+        id="cylinder-cold",
+        topic=TOPIC,
+        calculator="cylinder-leak-off",
+        asks="brake_cylinder_left",
+        words="Read in the warm, a standing car's cylinder of {brake_cylinder} leaked slowly. In the night's cold it falls by {leakage}, {times} times as fast. About what is left after {wait} of that, if nothing else happens?",
+        draw=_leaks_more,
+        slips=(
+            Slip(
+                mistake="leak-read-warm",
+                step="It slows as the pressure falls",
+                why="a leak that was read in the warm says nothing of the cold, in which worn cars took several times the air.",
+                gives=lambda s: s.again(leakage=s.leakage / s.times),
+            ),
+            Slip(
+                mistake="brake-for-securement",
+                step="After the wait",
+                why="an applied brake leaks off; only hand brakes stay where they were put.",
+                gives=lambda s: s.brake_cylinder,
+            ),
+        ),
+    ),
+    Form(
+        id="cylinder-worst",
+        topic=TOPIC,
+        calculator="cylinder-leak-off",
+        asks="brake_cylinder_left",
+        words="All cylinders of a standing cut hold {brake_cylinder}. The worst car has been seen to fall by {leakage}, {times} times as fast as the car with the gauge. About what is left at the worst after {wait}, if nothing else happens?",
+        draw=_leaks_more,
+        slips=(
+            Slip(
+                mistake="gauge-car-for-all",
+                step="It slows as the pressure falls",
+                why="the cut rolls by its worst cars, not by the one that has the gauge.",
+                gives=lambda s: s.again(leakage=s.leakage / s.times),
+            ),
+            Slip(
+                mistake="brake-for-securement",
+                step="After the wait",
+                why="an applied brake leaks off; only hand brakes stay where they were put.",
+                gives=lambda s: s.brake_cylinder,
             ),
         ),
     ),

@@ -57,6 +57,11 @@ def _behind(draws: Draws) -> Drawn:
     }
 
 
+def _overcharged(draws: Draws) -> Drawn:
+    setting, over = draws.pick((80.0, 85.0, 90.0)), draws.whole(8, 16)
+    return {"brake_pipe_setting": setting, "charged": setting + over, "reduction": over}
+
+
 def _travel(draws: Draws) -> Drawn:
     return {
         "brake_pipe_setting": draws.pick(_SETTINGS),
@@ -232,6 +237,33 @@ FORMS = (
                 step=_FROM_AUXILIARY,
                 why="the rule of thumb counts the whole reduction, and the setting as if it were in the auxiliary.",
                 gives=lambda s: min(2.5 * s.off, 0.7 * s.brake_pipe_setting),
+            ),
+            _PIPE_MULTIPLIED,
+        ),
+    ),
+    Form(
+        id="car-overcharged",
+        topic=TOPIC,
+        until="Quick service",
+        calculator="car-brake",
+        asks="brake_cylinder",
+        words=(
+            "Yard air charged a car to {charged}. The locomotive that is coupled to it holds {brake_pipe_setting}, and by itself the pipe comes "
+            "down to that. No set is made. About what does the car's brake cylinder hold?"
+        ),
+        draw=_overcharged,
+        slips=(
+            Slip(
+                mistake="yard-charged-higher",
+                step=_FROM_AUXILIARY,
+                why="the car's auxiliary holds more than the pipe, so its valve applies as on a set, and the locomotive cannot let it go.",
+                gives=lambda s: 0.0,
+            ),
+            Slip(
+                mistake="rule-for-light",
+                step=_FROM_AUXILIARY,
+                why="2.5 for each psi is a rule of thumb for heavier sets.",
+                gives=lambda s: s.rule_of_thumb,
             ),
             _PIPE_MULTIPLIED,
         ),

@@ -34,7 +34,9 @@ def _release(draws: Draws) -> Drawn:
         "circuit": "release-and-recharge",
         "brake_pipe_setting": draws.pick(_SETTINGS),
         "cars": draws.whole(60, 130, 10),
-        "moment": draws.whole(8, 20),
+        "moment": draws.whole(4, 10),
+        # A release comes to rest in many minutes; what is asked is over in half a one.
+        "follow_for": 1.0,
     }
 
 
@@ -143,6 +145,12 @@ FORMS = (
                 step=_BACK,
                 why="the cars' reservoirs take air from the pipe, but it is fed all along and rises.",
                 gives=lambda s: "falls",
+            ),
+            Slip(
+                mistake="rear-only-rises",
+                step=_BACK,
+                why="once the rise has reached it, the cars' reservoirs take air from it, and it gives way again for a while.",
+                gives=lambda s: "rises",
             ),
         ),
     ),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from calculators.study.draws import Draws
-from calculators.study.model import Drawn, Form, Slip
+from calculators.study.model import Drawn, Form, Seen, Slip
 
 TOPIC = "locomotive"
 
@@ -15,6 +15,22 @@ def _daily(draws: Draws) -> Drawn:
         "first_reduction": first,
         "second_reduction": first + draws.whole(4, 8),
     }
+
+
+def _read_off(draws: Draws) -> Drawn:
+    first = draws.whole(8, 14)
+    return {
+        "brake_pipe_setting": draws.pick((90.0, 95.0, 100.0)),
+        "first_reduction": first,
+        "first_cylinder_read": round(2.5 * first) + draws.pick((-13.0, -3.0, -2.0, 2.0, 3.0, 13.0)),
+    }
+
+
+def _gauges(seen: Seen) -> str:
+    """Whether the calculator's comparison finds the reading off by more than the gauges' error."""
+    notes = seen.answer.outcome.notes if seen.answer.outcome else ()
+    told = any("the gauges account for" in note.text.template for note in notes)
+    return "look" if told else "gauges"
 
 
 FORMS = (
@@ -73,6 +89,39 @@ FORMS = (
                 step="Half-way back",
                 why="half-way back is not release.",
                 gives=lambda s: s.brake_pipe_setting,
+            ),
+        ),
+    ),
+    Form(
+        id="daily-gauge",
+        topic=TOPIC,
+        calculator="daily-brake-test",
+        kind="tells",
+        right=_gauges,
+        options={
+            "gauges": "the gauges alone can account for that",
+            "look": "more than the gauges account for: there is something to look at",
+            "exact": "the brake gives just that much more or less than it should",
+        },
+        also={"predicted": lambda s: s.first_cylinder},
+        until="First set",
+        words=(
+            "Daily test from {brake_pipe_setting}, {first_reduction} off: {predicted:psi} is predicted, the cylinder gauge reads "
+            "{first_cylinder_read}. What does that show?"
+        ),
+        draw=_read_off,
+        slips=(
+            Slip(
+                mistake="one-gauge-trusted",
+                step="First set",
+                why="a cab gauge has its own error, and so has the one that the reduction was read on.",
+                gives=lambda s: "exact",
+            ),
+            Slip(
+                mistake="gauges-for-everything",
+                step="First set",
+                why="lay the difference beside what the gauges account for.",
+                gives=lambda s: "look" if _gauges(s) == "gauges" else "gauges",
             ),
         ),
     ),

@@ -7,7 +7,7 @@ from calculators.study.draws import Draws
 from calculators.study.model import DECIDING, Drawn, Form, Seen, Slip
 
 TOPIC = "tests"
-_TESTS = {
+TESTS = {
     "class-1": "Class I",
     "class-1a": "Class IA",
     "class-2": "Class II, on the cars added",
@@ -130,7 +130,7 @@ FORMS = (
         calculator="brake-test",
         kind="decides",
         right=lambda s: str(s.test),
-        options=_TESTS,
+        options=TESTS,
         until="Charge",
         words="A train is received in interchange; cars from one earlier train, tested there, {hours_off_air} off air, are added. Which test is due?",
         draw=_hours,
@@ -156,7 +156,7 @@ FORMS = (
         calculator="brake-test",
         kind="decides",
         right=lambda s: str(s.test),
-        options=_TESTS,
+        options=TESTS,
         until="Charge",
         words="On the way cars from one earlier train, tested there and kept coupled, {hours_off_air} off air, are added. Which test is due?",
         draw=_hours_on_road,
@@ -182,7 +182,7 @@ FORMS = (
         calculator="brake-test",
         kind="decides",
         right=lambda s: str(s.test),
-        options=_TESTS,
+        options=TESTS,
         until="Charge",
         words="Cars are added on the way, a solid block: {added_cars}. Which test is due?",
         draw=_block,
@@ -213,7 +213,7 @@ FORMS = (
         calculator="brake-test",
         kind="decides",
         right=_ahead,
-        options=_TESTS,
+        options=TESTS,
         words="Cars that had no test are added on the way and get a Class II. What do these cars still get, at the next place ahead with facilities?",
         draw=lambda d: {"event": "added", "added_cars": "other", "turn": d.whole(1, 9)},
         slips=(
@@ -238,7 +238,7 @@ FORMS = (
         calculator="brake-test",
         kind="decides",
         right=lambda s: str(s.test),
-        options=_TESTS,
+        options=TESTS,
         until="Charge",
         words=(
             "A train goes on unchanged. Since the last Class I or IA its most restrictive car has run {miles_since_test}; a Class "
@@ -266,7 +266,7 @@ FORMS = (
         calculator="brake-test",
         kind="decides",
         right=lambda s: str(s.test),
-        options=_TESTS,
+        options=TESTS,
         until="Charge",
         words="A train is received in interchange, changed otherwise than the paragraph excepts, and moves {miles:miles}. Which test may do?",
         draw=_short_move,
@@ -291,7 +291,7 @@ FORMS = (
         calculator="brake-test",
         kind="decides",
         right=_once_coupled,
-        options=_TESTS,
+        options=TESTS,
         words="A train was tested on yard air at {brake_pipe_setting}. Now the locomotive is coupled. Which test is still due?",
         draw=lambda d: {
             "event": "made-up",

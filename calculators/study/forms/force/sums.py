@@ -9,7 +9,7 @@ from calculators.study.model import Drawn, Form, Seen, Slip
 
 TOPIC = "force"
 # What the stop and the balance are asked with; the question names them.
-_RATIO: Drawn = {"braking_ratio": 10.0, "friction": 0.3, "half_friction_speed": 150.0}
+RATIO: Drawn = {"braking_ratio": 10.0, "friction": 0.3, "half_friction_speed": 150.0}
 
 
 def _ratio(draws: Draws) -> Drawn:
@@ -23,7 +23,7 @@ def _ratio(draws: Draws) -> Drawn:
 
 def _balance(draws: Draws) -> Drawn:
     cars = draws.whole(80, 120, 2)
-    return _RATIO | {
+    return RATIO | {
         "weight": draws.whole(8000, 14000, 500),
         "grade": draws.pick((0.8, 1.0, 1.2, 1.4)),
         "cars": cars,
@@ -51,11 +51,11 @@ def _resistance(draws: Draws) -> Drawn:
 
 
 def _stop(draws: Draws) -> Drawn:
-    return _RATIO | {"speed": draws.whole(30, 60, 5), "command": "emergency"}
+    return RATIO | {"speed": draws.whole(30, 60, 5), "command": "emergency"}
 
 
 def _service_stop(draws: Draws) -> Drawn:
-    return _RATIO | {
+    return RATIO | {
         "speed": draws.whole(30, 50, 5),
         "command": "service",
         "reduction": draws.whole(32, 40),
@@ -73,6 +73,13 @@ def _measured(draws: Draws) -> Drawn:
 
 def _without_margin_and_part(seen: Seen) -> float:
     return float(seen.again(margin=0))
+
+
+def _less_resistance(seen: Seen) -> float:
+    """The number that somebody comes to who lets the resistance hold its part."""
+    rolling = float(seen.other("train-resistance", speed=0.0).rolling)
+    left = max(0.0, 20 * seen.grade - rolling) * seen.weight * (1 + seen.margin / 100)
+    return float(-(-left // seen.holding_force))
 
 
 FORMS = (
@@ -154,6 +161,7 @@ FORMS = (
     Form(
         id="hand-brakes",
         topic=TOPIC,
+        own=2,
         calculator="hand-brakes",
         asks="number",
         apart=0.0,
@@ -168,6 +176,12 @@ FORMS = (
                 step="With the margin",
                 why="the margin was left out; it is there for brakes that hold less than they should.",
                 gives=_without_margin_and_part,
+            ),
+            Slip(
+                mistake="resistance-holds",
+                step="Pull of the grade",
+                why="resistance cannot be relied on to hold anything, so nothing is taken off the pull.",
+                gives=_less_resistance,
             ),
             Slip(
                 mistake="percent-as-degrees",

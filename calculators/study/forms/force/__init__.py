@@ -1,0 +1,1 @@
+"""Questions on force: sums, and what weighs and holds."""

@@ -1,0 +1,1 @@
+"""Questions that a short train is run for."""
