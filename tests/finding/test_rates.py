@@ -11,7 +11,7 @@ from functools import cache
 import pytest
 
 from calculators.finding.own import EXAMPLE, finder_for
-from generator.bench.finding import Arm, Case, arm, cases
+from generator.bench.finding import Arm, Case, arm, cases, sessions
 
 pytestmark = pytest.mark.long
 
@@ -47,3 +47,10 @@ def test_all_gauges_and_sounds():
 @pytest.mark.parametrize("sounds", [False, True])
 def test_half_of_each(sounds: bool):
     assert measured(sounds, 0.5).three >= 0.95
+
+
+def test_the_next_check_takes_half_the_stages_at_an_equal_rate():
+    few = drawn()[:30]
+    led, in_order = (sessions(finder_for(EXAMPLE), few, led=one) for one in (True, False))
+    assert led.stages <= in_order.stages / 2
+    assert led.right >= in_order.right
