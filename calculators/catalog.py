@@ -1,8 +1,13 @@
-"""The list of all calculators."""
+"""The list of all calculators.
+
+Those of the site's second part (`runtime/cargo.py` of the build) are loaded when one is asked for.
+"""
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from difflib import get_close_matches
+from importlib import import_module
 
 from calculators.base.errors import UnknownNameError
 from calculators.declaring.registry import Calculator
@@ -60,10 +65,23 @@ CALCULATORS: dict[str, Calculator] = {
 }
 
 
+# By their names, the modules that declare them; each declares it under its name in Python.
+LATER: Mapping[str, str] = {"find-fault": "calculators.questions.find_fault.declaration"}
+
+
 def find_calculator(name: str) -> Calculator:
     """The calculator of that name; UnknownNameError says which come near."""
     if name in CALCULATORS:
         return CALCULATORS[name]
-    near = get_close_matches(name, CALCULATORS, n=3)
+    if name in LATER:
+        declared = getattr(import_module(LATER[name]), name.replace("-", "_"))
+        assert isinstance(declared, Calculator)
+        return declared
+    near = get_close_matches(name, (*CALCULATORS, *LATER), n=3)
     advice = f"; did you mean {' or '.join(near)}?" if near else ""
     raise UnknownNameError(f'no calculator is called "{name[:60]}"{advice}')
+
+
+def every_calculator() -> Mapping[str, Calculator]:
+    """All by their names, those of the second part loaded: for the build and the command line."""
+    return CALCULATORS | {name: find_calculator(name) for name in LATER}

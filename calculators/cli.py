@@ -14,7 +14,7 @@ from calculators.answering.refusals import repeated
 from calculators.base.errors import UnknownNameError
 from calculators.base.fields import range_words
 from calculators.base.quantities import Choice, Quantity, Text
-from calculators.catalog import CALCULATORS, find_calculator
+from calculators.catalog import every_calculator, find_calculator
 from calculators.declaring.registry import Calculator
 from calculators.rendering.answers.json_form import answer_json
 from calculators.rendering.answers.text import answer_text, error_text
@@ -88,8 +88,9 @@ def _unknown(calculator: Calculator, name: str) -> str:
 
 
 def _listing() -> str:
-    width = max(len(name) for name in CALCULATORS)
-    lines = [f"{name:<{width}}  {c.question}" for name, c in sorted(CALCULATORS.items())]
+    known = every_calculator()
+    width = max(len(name) for name in known)
+    lines = [f"{name:<{width}}  {c.question}" for name, c in sorted(known.items())]
     return "\n".join([*lines, "", f"{_program()} NAME field=value ... [--json] [--fields]", ""])
 
 

@@ -12,7 +12,9 @@ from calculators.answering.answer import answer
 from calculators.answering.follow import finished
 from calculators.answering.links import LINK_VERSION, restated, text_of
 from calculators.base.quantities import Choice, Option, Text
-from calculators.catalog import CALCULATORS, find_calculator
+from calculators.catalog import every_calculator, find_calculator
+
+CALCULATORS = every_calculator()
 
 LOCOMOTIVE = find_calculator("locomotive-brake")
 EXAMPLE = {

@@ -8,8 +8,10 @@ import runpy
 
 import pytest
 
-from calculators.catalog import CALCULATORS
+from calculators.catalog import every_calculator
 from calculators.cli import BAD_INPUT, main
+
+CALCULATORS = every_calculator()
 
 EXAMPLE = ["brake_pipe_setting=85", "reduction=12", "service_limit=58", "independent=20"]
 

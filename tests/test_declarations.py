@@ -12,11 +12,13 @@ from calculators.answering.answer import answer
 from calculators.base.errors import UnknownNameError
 from calculators.base.fields import parse
 from calculators.base.quantities import Choice, Quantity, Text
-from calculators.catalog import CALCULATORS, find_calculator
+from calculators.catalog import every_calculator, find_calculator
 from calculators.declaring.registry import Calculator
 from calculators.law.limit_list import LIMITS
 from calculators.law.source_list import SOURCES, find_source
 from generator.published import searches, tables
+
+CALCULATORS = every_calculator()
 
 ROOT = Path(__file__).parents[1]
 CONTENT = ROOT / "content"

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from calculators.answering.answer import Answer, answer
 from calculators.base.quantities import Choice, Quantity, Text
 from calculators.base.results import Display, Phrase, Reading, Value, say
-from calculators.catalog import CALCULATORS
+from calculators.catalog import every_calculator
 from calculators.declaring.registry import Calculator
 from calculators.law.judging import judge
 from calculators.law.limit_list import LIMITS
@@ -22,6 +22,8 @@ from calculators.rendering.answers.json_form import answer_json
 from calculators.rendering.answers.text import answer_text, error_text
 from calculators.rendering.common import decided
 from calculators.rendering.forms.form import form_html
+
+CALCULATORS = every_calculator()
 
 # A minus before nothing, a lone one before a plural, a number that only a machine would write so.
 ODD = re.compile(

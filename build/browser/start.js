@@ -7,6 +7,7 @@ const parts = [
   import("./circuit.js"),
   import("./railroad.js"),
   import("./pocket-card.js"),
+  import("./finding-series.js"),
   import("./offline.js"),
   import("./news.js"),
   import("./expand.js"),

@@ -69,6 +69,11 @@ BLOCKS = (
         example="```protection\nequipment\n```",
     ),
     Embed(
+        kind="finding",
+        puts="Fault finding: `series` as a checklist, `complaints` from the parts' tables, `faults` by family.",
+        example="```finding\ncomplaints\n```",
+    ),
+    Embed(
         kind="list",
         puts="A list read from a catalog: `calculators`, `circuits` or `train-bands`.",
         example="```list\ncalculators\n```",

@@ -15,6 +15,7 @@ from generator.policy import pages
 LIVE = (
     "brake-calculator",
     "brake-circuit",
+    "fault-series",
     "my-railroad",
     "pocket-card",
     "work-sheet",
@@ -22,7 +23,7 @@ LIVE = (
     "study-share",
 )
 # Beside these stand no figures that could be taken for an answer.
-_WITHOUT_FIGURES = ("my-railroad", "study-share")
+_WITHOUT_FIGURES = ("my-railroad", "fault-series", "study-share")
 
 _SHELLS = re.compile(rf"(<({'|'.join(LIVE)})\b[^>]*>)(.*?)(</\2>)", re.DOTALL)
 _CONTROLS = re.compile(r"<(input|select|textarea|button)\b(?![^>]*\sdisabled\b)")

@@ -16,7 +16,7 @@ from calculators.answering.links import text_of
 from calculators.base.errors import UnknownNameError, near
 from calculators.base.fields import range_words
 from calculators.base.quantities import Choice, Description, Quantity, Text
-from calculators.catalog import CALCULATORS, find_calculator
+from calculators.catalog import CALCULATORS, every_calculator, find_calculator
 from calculators.declaring.registry import Calculator
 from calculators.kept.embedded import LIMIT, embedded_text, limit_text, moved_by
 from calculators.kept.settings import touching
@@ -398,6 +398,6 @@ def calculator_list() -> str:
             element("a", calculator.title, href=f"{name}/"),
             element("small", calculator.question),
         )
-        for name, calculator in sorted(CALCULATORS.items(), key=lambda item: item[1].title)
+        for name, calculator in sorted(every_calculator().items(), key=lambda item: item[1].title)
     ]
     return html(element("ul", *items, class_="task-list"))

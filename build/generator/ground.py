@@ -21,6 +21,7 @@ _CALCULATORS = frozenset(
         "cylinder-leak-off",
         "daily-brake-test",
         "exhaust-time",
+        "find-fault",
         "hand-brakes",
         "leakage-and-flow",
         "rear-pressure",

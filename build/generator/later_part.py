@@ -20,6 +20,7 @@ PATTERNS = (
     "teach/class-screen/*",
     "teach/worksheet/*",
     "calculators/find-fault/*",
+    "faults/*",
     "browser/later-*.js",
     "runtime/later-*.bin",
 )

@@ -15,6 +15,7 @@ from calculators.law.source_list import find_source
 from calculators.rendering.common import citation_words
 from calculators.rendering.elements import element, html
 from generator.abbreviations import definitions
+from generator.finding_fragment import faults_looked_for
 from generator.front_matter import front_matter
 from generator.glossary import Glossary
 from generator.ground import with_sentence
@@ -75,6 +76,8 @@ class PageEnds:
             parts.append(questions)
         if users := used_in(page):
             parts.append(users)
+        if faults := faults_looked_for(page):
+            parts.append(faults)
         if around := self.order.around(page):
             parts.append(around)
         if words := definitions(finished, self.glossary.abbreviations):

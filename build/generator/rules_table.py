@@ -19,7 +19,7 @@ from xml.etree.ElementTree import Element
 
 from calculators.base.cautions import NOT_CURRENT
 from calculators.base.results import Display
-from calculators.catalog import CALCULATORS
+from calculators.catalog import every_calculator
 from calculators.law.limit_list import LIMITS
 from calculators.law.limits.entry import ECFR_2026
 from calculators.law.records import Limit
@@ -127,7 +127,7 @@ class RulesTable:
 
 
 def _provisions(content: Path) -> Iterator[Rule]:
-    known = {f"{name}": Path(f"calculators/{name}.md") for name in CALCULATORS}
+    known = {f"{name}": Path(f"calculators/{name}.md") for name in every_calculator()}
     for text in tomllib.loads((content / FILE).read_text(encoding="utf-8"))["text"]:
         for section, says, used in text["rules"]:
             pages = tuple(known.get(name, Path(name)) for name in used)
@@ -150,7 +150,7 @@ def _limits(content: Path) -> Iterator[Rule]:
         pages = on_pages.get(limit.id, [])
         pages += [
             Path(f"calculators/{name}.md")
-            for name, calculator in CALCULATORS.items()
+            for name, calculator in every_calculator().items()
             if limit.id in calculator.judges
         ]
         for section in _sections(limit):

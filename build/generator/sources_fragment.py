@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from xml.etree.ElementTree import Element
 
-from calculators.catalog import CALCULATORS
+from calculators.catalog import every_calculator
 from calculators.law.records import Source
 from calculators.law.source_list import SOURCES
 from calculators.rendering.elements import element, html
@@ -24,7 +24,7 @@ def sources(block: Block) -> str:
 def _cited() -> Mapping[str, tuple[str, ...]]:
     """Titles of the calculators by the source that they cite."""
     found: dict[str, list[str]] = {}
-    for calculator in sorted(CALCULATORS.values(), key=lambda one: one.title):
+    for calculator in sorted(every_calculator().values(), key=lambda one: one.title):
         for id in dict.fromkeys(citation.source for citation in calculator.sources):
             found.setdefault(id, []).append(calculator.title)
     return {id: tuple(titles) for id, titles in found.items()}

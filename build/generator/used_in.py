@@ -10,7 +10,7 @@ from pathlib import Path
 from calculators.answering.answer import answer
 from calculators.answering.pages import page_of_words
 from calculators.base.quantities import Choice
-from calculators.catalog import CALCULATORS
+from calculators.catalog import every_calculator, find_calculator
 from calculators.rendering.elements import append, element, html
 from generator.addresses import address_of, folder_of
 
@@ -22,7 +22,7 @@ _TURNED = "handle"
 def users() -> Mapping[str, tuple[str, ...]]:
     """The calculators by the page that their working leads to, each by its name."""
     found: dict[str, dict[str, None]] = defaultdict(dict)
-    for name, calculator in CALCULATORS.items():
+    for name, calculator in every_calculator().items():
         turned = calculator.inputs().get(_TURNED)
         options = [one.value for one in turned.options] if isinstance(turned, Choice) else [""]
         for option in options:
@@ -44,7 +44,7 @@ def used_in(page: Path) -> str:
     made = element("p", "Used in the working of: ", class_="used-in", data_search_exclude="")
     for number, name in enumerate(names):
         address = address_of(Path("calculators") / f"{name}.md", seen_from=page)
-        link = element("a", CALCULATORS[name].title, href=address)
+        link = element("a", find_calculator(name).title, href=address)
         append(made, ", " if number else None, link)
     append(made, ".")
     return html(made)

@@ -111,6 +111,17 @@ def rules(order: Order, project: Places) -> int:
     return 0
 
 
+def faults(order: Order, project: Places) -> int:
+    """Work out anew what every fault shows, for the example settings: some minutes."""
+    from calculators.finding.making import INDEPENDENT, SETUP, module
+    from calculators.finding.table import make
+
+    rows = tuple(make(SETUP, independent=INDEPENDENT))
+    kept = project.root / "calculators" / "finding" / "kept.py"
+    kept.write_text(module(rows), encoding="utf-8", newline="\n")
+    return 0
+
+
 def worksheet(order: Order, project: Places) -> int:
     """Write a worksheet with its key as PDF, CSV and QTI 3."""
     from generator.site import BuildError
@@ -178,6 +189,12 @@ VERBS = {
             help="print every rule used here, by section, with its figure and where, as CSV",
             python_lock="site",
             carry_out=rules,
+        ),
+        Verb(
+            name="faults",
+            help="work out anew what every fault shows over the series (after changing faults or stages)",
+            python_lock="site",
+            carry_out=faults,
         ),
         Verb(
             name="worksheet",

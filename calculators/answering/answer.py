@@ -16,7 +16,7 @@ from math import isclose
 from typing import Literal
 from urllib.parse import urlencode
 
-from calculators.answering.duty import duty_words
+from calculators.answering.duty import DEVICE, duty_words
 from calculators.answering.links import (
     LINK_VERSION,
     PRESSURE_UNIT_FIELD,
@@ -92,7 +92,8 @@ class Answer:
     def link_query(self) -> str:
         """Everything needed to ask the same again, as the query of a link."""
         pairs = [(VERSION_FIELD, str(LINK_VERSION))]
-        pairs += [(item.name, item.text) for item in self.inputs]
+        # Whose device it is only that device says, never a link.
+        pairs += [(item.name, item.text) for item in self.inputs if item.name != DEVICE]
         pairs += list(self.extras.items())
         # Said even for psi: a field typed in bar would otherwise choose the unit on the other side.
         pairs.append((PRESSURE_UNIT_FIELD, self.display.pressure))

@@ -11,7 +11,7 @@ from collections.abc import Mapping
 from calculators.base.quantities import Choice, Option, Text
 
 DEVICE, ALLOWED = "device", "device_allowed"
-_OWN, _RAILROADS = "own", "railroad"
+_OWN, RAILROADS = "own", "railroad"
 # As much as stays readable above an answer.
 _LONGEST_SHOWN = 160
 
@@ -19,7 +19,7 @@ DEVICE_CHOICE = Choice(
     term="Whose device this is",
     options=(
         Option(value=_OWN, words="my own"),
-        Option(value=_RAILROADS, words="supplied by my railroad"),
+        Option(value=RAILROADS, words="supplied by my railroad"),
     ),
     help="On duty your own device is off in most cases (49 CFR 220.305).",
 )
@@ -47,7 +47,7 @@ def duty_words(settings: Mapping[str, str]) -> str:
             "and after."
         )
         return f'{words} Your note on what is allowed: "{allowed}".' if allowed else words
-    if device == _RAILROADS:
+    if device == RAILROADS:
         rule = f'"{allowed}"' if allowed else "not noted; ask before you use it on duty"
         return f"You noted: your railroad supplied this device. What it allows: {rule}."
     return f'You noted what your railroad allows on duty: "{allowed}".' if allowed else ""

@@ -33,7 +33,8 @@ class Otherwise:
 
     ``alike`` says that the two differ by no more than the gauge's own error may be.
     ``causes`` are the single changes that would give it; ``judged`` is what the answer says of a
-    reading that it has a field for; ``means`` names the page that says more.
+    reading that it has a field for; ``means`` names the page that says more; ``entry`` is the
+    reading as it is entered where faults are found, empty where it has no place there.
     """
 
     compared: Phrase
@@ -41,6 +42,7 @@ class Otherwise:
     causes: tuple[Phrase, ...]
     judged: tuple[Phrase, ...]
     means: str
+    entry: str = ""
 
 
 def otherwise(
@@ -105,7 +107,19 @@ def otherwise(
     causes = () if alike else tuple(_causes(found, raw, settings, result, read, error))
     means = first.means.get(result, first.means.get("", ""))
     judged = tuple(_judged(found, raw, settings, first.read.get(result, ""), reading))
-    return Otherwise(compared=compared, alike=alike, causes=causes, judged=judged, means=means)
+    entry = "" if alike else _entry(found, result, read)
+    return Otherwise(
+        compared=compared, alike=alike, causes=causes, judged=judged, means=means, entry=entry
+    )
+
+
+def _entry(found: Answer, result: str, read: float) -> str:
+    """The reading as an entry of the series, where this answer is one of its stages."""
+    values = {item.name: item.value for item in found.inputs}
+    for sought in found.calculator.first.sought.get(result, ()):
+        if all(values.get(name) == value for name, value in sought.only.items()):
+            return f"{sought.entry} {plain(round(read, 1))}"
+    return ""
 
 
 def _with_unit(text: str, description: Quantity, display: Display) -> str:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from calculators.answering.answer import Answer
 from calculators.base.quantities import Choice, Description, Quantity
-from calculators.base.results import Display, Value
+from calculators.base.results import Display, Value, time_digits
 
 # In the place of a result that is still being worked out.
 STILL_OPEN = "still to come"
@@ -23,13 +23,20 @@ class ResultRow:
     help: str = ""
 
 
+def _carried(description: Quantity, band: float) -> int:
+    """How many digits a result is shown with: a time no more than its band can carry."""
+    return time_digits(band) if band and description.unit == "s" else description.digits
+
+
 def shown(description: Description, value: object, display: Display, *, band: float = 0.0) -> str:
     """A result as it is shown: rounded, with its unit and band; or the words of a choice."""
     if value is None:
         blank = description.blank if isinstance(description, Quantity) else ""
         return blank or "not assured"
     if isinstance(description, Quantity) and isinstance(value, float | int):
-        return display.value(Value(float(value), description.unit, description.digits, band))
+        return display.value(
+            Value(float(value), description.unit, _carried(description, band), band)
+        )
     if isinstance(description, Quantity) and isinstance(value, tuple):
         numbers = (Value(float(n), description.unit, description.digits) for n in value)
         return ", ".join(display.value(number) for number in numbers)

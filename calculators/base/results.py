@@ -77,6 +77,15 @@ class Display:
         return f"{text}{'' if unit in ('%', '') else ' '}{unit}"
 
 
+def time_digits(band: float) -> int:
+    """Digits that a time carries beside its band, both in seconds: tenths under 2 s, else none.
+
+    >>> time_digits(1.5), time_digits(2.6)
+    (1, 0)
+    """
+    return 1 if band < 2.0 else 0
+
+
 @dataclass(frozen=True, slots=True)
 class Value:
     """A number with its unit, the digits it can carry, and its band (plus or minus)."""

@@ -29,6 +29,18 @@ class Key:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Sought:
+    """How a reading that differs is entered where faults are found, if the inputs are these.
+
+    ``entry`` is the stage and the gauge ("ten-off cylinder"), ``only`` inputs by name that have to
+    stand so.
+    """
+
+    entry: str
+    only: Mapping[str, float | str] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class FirstScreen:
     """The first screen of a calculator.
 
@@ -55,6 +67,8 @@ class FirstScreen:
     means
         Pages of the site, by a result's name, that say what it means if a gauge shows something
         else; ``""`` stands for all results.
+    sought
+        By a result's name, how a reading that differs is entered where faults are found.
     readings
         Inputs that take what was read, in order, each with the ids of the limits that stand beside
         it; they are empty until something is typed.
@@ -73,6 +87,7 @@ class FirstScreen:
     weighs: bool = False
     read: Mapping[str, str] = field(default_factory=dict)
     means: Mapping[str, str] = field(default_factory=dict)
+    sought: Mapping[str, tuple[Sought, ...]] = field(default_factory=dict)
     readings: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     never: str = ""
 

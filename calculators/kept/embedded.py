@@ -197,8 +197,7 @@ def _fields(name: str) -> tuple[tuple[str, str], ...]:
     return tuple(
         (key, field)
         for key, setting in settings().items()
-        for owner, field in setting.fields
-        if owner is calculator
+        for field in setting.fields_of(calculator)
     )
 
 

@@ -31,7 +31,7 @@ from calculators.base.fields import Plain, parse, typed
 from calculators.base.quantities import Choice, Option, Quantity, Text
 from calculators.base.results import Display
 from calculators.base.units import PRESSURE_UNITS
-from calculators.catalog import CALCULATORS, find_calculator
+from calculators.catalog import CALCULATORS, LATER, find_calculator
 from calculators.declaring.registry import Calculator
 from calculators.law.carried import OWN_LIMIT_PREFIX, carry_over
 from calculators.law.judging import looser
@@ -70,6 +70,13 @@ class Setting:
             return ()
         texts = (text_of(self.description, c.defaults()[name]) for c, name in self.fields)
         return tuple(dict.fromkeys(text for text in texts if text))
+
+    def fields_of(self, calculator: Calculator) -> tuple[str, ...]:
+        """The inputs of a calculator that it stands in for, one of the second part's too."""
+        if calculator.name in LATER:
+            taken = calculator.inputs().items()
+            return tuple(name for name, description in taken if name_of(description) == self.key)
+        return tuple(name for owner, name in self.fields if owner is calculator)
 
     def parsed(self, text: str) -> Plain:
         """The value of a text, if every field that the setting stands in for takes it.
@@ -255,9 +262,8 @@ def settings_for(calculator: Calculator, record: Mapping[str, str]) -> dict[str,
             continue
         if known[key].for_all:
             found[key] = text
-        for owner, name in known[key].fields:
-            if owner is calculator:
-                found[name] = text
+        for name in known[key].fields_of(calculator):
+            found[name] = text
     return found
 
 
@@ -267,7 +273,7 @@ def touching(found: Answer) -> tuple[str, ...]:
     return tuple(
         key
         for key, setting in settings().items()
-        if any(owner is found.calculator for owner, _ in setting.fields)
+        if setting.fields_of(found.calculator)
         or key.removeprefix(OWN_LIMIT_PREFIX) in limits
         or (key == PRESSURE_UNIT_FIELD and _shows_pressures(found))
     )

@@ -13,9 +13,11 @@ from playwright.sync_api import Locator, Page, expect
 from calculators.answering.answer import answer
 from calculators.answering.follow import finished
 from calculators.answering.shown import result_rows
-from calculators.catalog import CALCULATORS
+from calculators.catalog import every_calculator
 from tests.browser.conftest import ROOT, Tab
 from tests.support.visitor import PATIENCE_MS
+
+CALCULATORS = every_calculator()
 
 pytestmark = pytest.mark.browser
 

@@ -11,12 +11,14 @@ from collections.abc import Iterator
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, expect
 
-from calculators.catalog import CALCULATORS
+from calculators.catalog import every_calculator
 from generator.serving import SiteServer
 from tests.browser.conftest import PHONE, SITE
 from tests.browser.test_accessibility import violations
 from tests.support.hand import figure
 from tests.support.visitor import PATIENCE_MS
+
+CALCULATORS = every_calculator()
 
 pytestmark = pytest.mark.browser
 

@@ -14,10 +14,12 @@ from playwright.sync_api import Browser, Page, Route, expect
 
 from calculators.answering.answer import answer
 from calculators.answering.shown import result_rows
-from calculators.catalog import CALCULATORS
+from calculators.catalog import every_calculator
 from generator.serving import SiteServer
 from tests.browser.conftest import PHONE, SITE, Tab, tab_of
 from tests.support.visitor import wait_until_live
+
+CALCULATORS = every_calculator()
 
 pytestmark = pytest.mark.browser
 

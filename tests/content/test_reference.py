@@ -15,7 +15,7 @@ from typing import Any
 import pytest
 
 from calculators.base.quantities import Choice
-from calculators.catalog import CALCULATORS
+from calculators.catalog import every_calculator
 from calculators.circuits.catalog import CIRCUITS
 from calculators.circuits.sheet.parts import SHEETS
 from calculators.law.limit_list import LIMITS
@@ -28,6 +28,8 @@ from generator.fragments import Fragments
 from generator.glossary import Glossary
 from generator.limit_fragments import LimitLists
 from generator.reading_order import ReadingOrder
+
+CALCULATORS = every_calculator()
 
 CONTENT = Path(__file__).parents[2] / "content"
 PAGES = tuple(sorted(path.relative_to(CONTENT) for path in CONTENT.rglob("*.md")))

@@ -9,9 +9,11 @@ import pytest
 
 from calculators.base.quantities import Quantity
 from calculators.base.results import Display, Outcome, say
-from calculators.catalog import CALCULATORS
+from calculators.catalog import every_calculator
 from calculators.declaring.inputs import After, Takes, description_of, entries, given
 from calculators.declaring.registry import Calculator, calculator
+
+CALCULATORS = every_calculator()
 
 
 def quantity(term: str) -> Quantity:

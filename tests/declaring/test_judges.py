@@ -9,9 +9,11 @@ import pytest
 from calculators.answering.answer import answer
 from calculators.base.quantities import Choice, Quantity
 from calculators.base.results import plain
-from calculators.catalog import CALCULATORS
+from calculators.catalog import every_calculator
 from calculators.declaring.registry import Calculator
 from calculators.law.limit_list import LIMITS
+
+CALCULATORS = every_calculator()
 
 # Entries at which another limit is judged, though no single choice or blank field leads there.
 ASKED_TOO: dict[str, tuple[dict[str, str], ...]] = {

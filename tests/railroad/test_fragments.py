@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from calculators.answering.answer import answer
-from calculators.catalog import CALCULATORS
+from calculators.catalog import every_calculator
 from calculators.kept.settings import judged_limits, settings, touching
 from calculators.law.source_list import SOURCES
 from generator.embeds import Block
@@ -23,6 +23,8 @@ from generator.railroad_fragment import (
     write_style,
 )
 from generator.sources_fragment import sources
+
+CALCULATORS = every_calculator()
 
 ROOT = Path(__file__).parents[2]
 

@@ -11,8 +11,10 @@ import pytest
 from calculators.answering.answer import answer
 from calculators.base.quantities import Choice
 from calculators.base.results import Display
-from calculators.catalog import CALCULATORS
+from calculators.catalog import every_calculator
 from calculators.rendering.drawing.chart import HEIGHT, WIDTH, chart
+
+CALCULATORS = every_calculator()
 
 FONT = 11.0
 """Size of the lettering in the picture's own units, as the style sheet has it. [px]"""

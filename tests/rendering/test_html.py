@@ -14,7 +14,7 @@ from calculators.answering.answer import answer
 from calculators.answering.shown import result_rows
 from calculators.base.quantities import Choice
 from calculators.base.results import Axis, Display, Line, Series
-from calculators.catalog import CALCULATORS, find_calculator
+from calculators.catalog import every_calculator, find_calculator
 from calculators.rendering.answers.bar import spoken_text
 from calculators.rendering.answers.html import answer_html
 from calculators.rendering.answers.text import answer_text
@@ -22,6 +22,8 @@ from calculators.rendering.drawing.chart import chart, ticks
 from calculators.rendering.elements import append, element, html
 from calculators.rendering.forms.fields import mark_element
 from calculators.rendering.forms.form import form_html
+
+CALCULATORS = every_calculator()
 
 LOCOMOTIVE = find_calculator("locomotive-brake")
 EACH = pytest.mark.parametrize("name", CALCULATORS)

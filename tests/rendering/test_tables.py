@@ -10,10 +10,12 @@ import pytest
 
 from calculators.answering.answer import answer
 from calculators.answering.follow import finished
-from calculators.catalog import CALCULATORS
+from calculators.catalog import every_calculator
 from calculators.declaring.registry import Calculator
 from calculators.rendering.answers.sheet import changed, sheet_html
 from calculators.rendering.answers.tables import curves_csv
+
+CALCULATORS = every_calculator()
 
 QUICK = [one for name, one in CALCULATORS.items() if name not in ("train-run", "circuit")]
 each_quick = pytest.mark.parametrize("calculator", QUICK, ids=lambda one: one.name)

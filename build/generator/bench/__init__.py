@@ -27,6 +27,7 @@ def print_table(root: Path, words: tuple[str, ...] = ()) -> int:
         built,
         drills,
         faults,
+        finding,
         gate,
         mutants,
         one_answer,
@@ -43,6 +44,7 @@ def print_table(root: Path, words: tuple[str, ...] = ()) -> int:
         "one-answer": one_answer.measure,
         "audits": audits.measure,
         "faults": faults.measure,
+        "finding": finding.measure,
         "gate": gate.measure,
         "mutants": mutants.measure,
     }

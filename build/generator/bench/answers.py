@@ -9,7 +9,7 @@ from playwright.sync_api import Page, sync_playwright
 
 from calculators.base.quantities import Quantity
 from calculators.base.results import plain
-from calculators.catalog import CALCULATORS
+from calculators.catalog import every_calculator
 from calculators.declaring.registry import Calculator
 from generator.bench import browsing
 from generator.bench.rows import BenchRow, middle, slow_end
@@ -40,7 +40,7 @@ def measure(root: Path) -> Iterator[BenchRow]:
         folder = root / ".work" / "bench" / "profile-answers"
         with browsing.profile(playwright, folder) as context:
             page = context.pages[0]
-            for name, calculator in sorted(CALCULATORS.items()):
+            for name, calculator in sorted(every_calculator().items()):
                 changes = _changes(calculator)
                 if not changes:
                     continue

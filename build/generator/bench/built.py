@@ -11,7 +11,7 @@ from pathlib import Path
 from calculators.answering.answer import answer
 from calculators.answering.follow import finished
 from calculators.answering.shown import result_rows
-from calculators.catalog import CALCULATORS
+from calculators.catalog import every_calculator
 from generator import published, weight
 from generator.bench.rows import BenchRow
 from generator.site import build_site
@@ -67,14 +67,14 @@ def _differing(first: Path, second: Path) -> list[str]:
 
 def _agreement(site: Path) -> str:
     agreeing = 0
-    for name, calculator in CALCULATORS.items():
+    for name, calculator in every_calculator().items():
         page = (site / "calculators" / name / "index.html").read_text(encoding="utf-8")
         rows = result_rows(finished(answer(calculator, {}, example=True)))
         agreeing += all(
             f'data-result="{row.name}">{html.escape(row.text, quote=False)}</dd>' in page
             for row in rows
         )
-    return f"{agreeing} of {len(CALCULATORS)} pages"
+    return f"{agreeing} of {len(every_calculator())} pages"
 
 
 def _published(root: Path) -> BenchRow:

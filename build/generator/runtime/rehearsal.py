@@ -11,7 +11,7 @@ from calculators.answering.answer import answer
 from calculators.answering.links import text_of
 from calculators.base.quantities import Choice, Description, Quantity
 from calculators.base.units import PRESSURE_UNITS, UNITS
-from calculators.catalog import CALCULATORS
+from calculators.catalog import every_calculator
 from calculators.circuits.catalog import CIRCUITS
 from calculators.declaring.registry import Calculator
 from calculators.kept.text import as_text
@@ -39,20 +39,20 @@ def requests() -> tuple[str, ...]:
         *_of_screens(),
         *_of_study(),
     ]
-    made += [request for calculator in CALCULATORS.values() for request in _of(calculator)]
+    made += [request for calculator in every_calculator().values() for request in _of(calculator)]
     return tuple(json.dumps(request) for request in made)
 
 
 def self_test() -> str:
     """Give a request whose answer shows that a Python is well."""
-    calculator = next(iter(CALCULATORS.values()))
+    calculator = next(iter(every_calculator().values()))
     return json.dumps(_request(calculator, _example(calculator)))
 
 
 def streams() -> tuple[str, ...]:
     """Give the requests whose answers come in parts, short ones."""
     made: list[Mapping[str, object]] = [*UNKNOWN_REQUESTS]
-    for calculator in CALCULATORS.values():
+    for calculator in every_calculator().values():
         example = _example(calculator)
         short = {name: text for name, text in SHORT_TRAIN.items() if name in example}
         found = answer(calculator, {**example, **short})
@@ -62,7 +62,7 @@ def streams() -> tuple[str, ...]:
 
 
 def _of_settings() -> Iterator[Mapping[str, object]]:
-    example = _example(next(iter(CALCULATORS.values())))
+    example = _example(next(iter(every_calculator().values())))
     for record in ({}, example, dict.fromkeys(example, "wrong")):
         for do in ("check", "export", "restate", "hand on"):
             yield {"kind": "settings", "do": do, "settings": record, "unit": "bar"}

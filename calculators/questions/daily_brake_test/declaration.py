@@ -9,7 +9,7 @@ from typing import Annotated
 from calculators.base.errors import InputError
 from calculators.base.quantities import Quantity
 from calculators.base.results import Note, Outcome, Reading, Step, Value, plain, psi, say
-from calculators.declaring.first_screen import FirstScreen, Key
+from calculators.declaring.first_screen import FirstScreen, Key, Sought
 from calculators.declaring.registry import calculator
 from calculators.equipment.locomotive import Equipment
 from calculators.equipment.running import standing_times
@@ -118,6 +118,13 @@ class DailyBrakeTest(Outcome):
             "independent_cylinder": "independent_cylinder_read",
         },
         means={"": "tests/daily-brake-test/"},
+        sought={
+            "first_cylinder": (Sought(entry="ten-off cylinder", only={"first_reduction": 10.0}),),
+            "full_service_cylinder": (
+                Sought(entry="thirty-off cylinder", only={"full_reduction": 30.0}),
+            ),
+            "independent_cylinder": (Sought(entry="independent cylinder"),),
+        },
     ),
     sources=(
         Citation("ARMY-223", "p. 2-7"),

@@ -73,7 +73,7 @@ class GradeBalance(Outcome):
     first=FirstScreen(
         figures={
             "reduction": "off, to balance",
-            "brake_cylinder": "a car's cylinder",
+            "brake_cylinder": "a nominal car",
             "half_of_full_service": "half of full service",
         },
         asked={"": "{weight} on {grade} at {speed}"},
@@ -92,6 +92,7 @@ class GradeBalance(Outcome):
     ),
     validity=(
         "A fully charged train that runs steadily down one grade with cold shoes.",
+        "A nominal car's brake with 8 in of travel on every car, whatever your car settings are.",
         "All brakes alike; those that do not work spread their share over the others.",
     ),
     leaves_out=(

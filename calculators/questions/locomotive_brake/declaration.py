@@ -8,7 +8,7 @@ from typing import Annotated, cast
 from calculators.base.errors import InputError
 from calculators.base.quantities import Quantity, Words
 from calculators.base.results import Axis, Line, Outcome, Reading, Series, psi, say
-from calculators.declaring.first_screen import FirstScreen, Key
+from calculators.declaring.first_screen import FirstScreen, Key, Sought
 from calculators.declaring.registry import calculator
 from calculators.equipment import car
 from calculators.equipment.locomotive import (
@@ -49,7 +49,8 @@ class LocomotiveBrake(Outcome):
         Quantity(
             term="A car's brake cylinder for the same reduction",
             unit="psi",
-            help="nominal car, 8 in travel; see the car brake calculator",
+            help="a nominal car with 8 in of travel, whatever your car settings are; those count in the "
+            "car brake calculator",
         ),
     ]
 
@@ -62,7 +63,7 @@ class LocomotiveBrake(Outcome):
         figures={
             "brake_pipe": "brake pipe",
             "brake_cylinder": "locomotive",
-            "car_brake_cylinder": "a car",
+            "car_brake_cylinder": "a nominal car",
         },
         asked={
             "service": "{reduction:bare} off {brake_pipe_setting}",
@@ -82,6 +83,26 @@ class LocomotiveBrake(Outcome):
         means={
             "brake_pipe": "circuits/service-lap/#when-it-shows-something-else",
             "": "circuits/service-application/#when-it-shows-something-else",
+        },
+        sought={
+            result: tuple(
+                Sought(
+                    entry=f"{stage} {gauge}",
+                    only={
+                        "handle": "service",
+                        "reduction": off,
+                        "independent": 0.0,
+                        "bail_off": "none",
+                        "unit": "lead",
+                    },
+                )
+                for stage, off in (("ten-off", 10.0), ("thirty-off", 30.0))
+            )
+            for result, gauge in (
+                ("brake_cylinder", "cylinder"),
+                ("brake_pipe", "pipe"),
+                ("equalizing_reservoir", "reservoir"),
+            )
         },
     ),
     sources=(

@@ -7,6 +7,7 @@ from typing import Annotated
 
 from calculators.base.quantities import Mark, Quantity
 from calculators.declaring.vocabulary import BrakePipeSetting
+from calculators.equipment.train.tables import AIR_SUPPLY
 from calculators.questions.shared.train import JF_3
 
 READINGS = "What you read"
@@ -38,7 +39,7 @@ class MainReservoirInputs:
             help="All reservoirs that pump up together.",
             mark="M",
         ),
-    ] = 60000.0
+    ] = AIR_SUPPLY.reservoir_volume
     from_pressure: Annotated[float, _pressure("From", "Main reservoir at the start.")] = 0.0
     to_pressure: Annotated[float, _pressure("To", "Main reservoir at the end.")] = 140.0
     delivery: Annotated[
@@ -52,7 +53,7 @@ class MainReservoirInputs:
             help="Free air delivered, not the displacement.",
             mark="M",
         ),
-    ] = 150.0
+    ] = AIR_SUPPLY.compressor_delivery
     leakage: Annotated[
         float | None,
         Quantity(

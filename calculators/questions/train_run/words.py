@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 
-from calculators.base.results import Note, Phrase, Step, Value, psi, say
+from calculators.base.results import Note, Phrase, Step, Value, psi, say, time_digits
 from calculators.equipment.train import Movement, Run, Sample
 from calculators.equipment.train.bands import Output
 from calculators.equipment.train.tables import FREIGHT_VALVE
@@ -122,7 +122,7 @@ def cars_words(asked: AskedRun) -> str:
 
 def _time(amount: float, width: float) -> Value:
     """A time of the run with its band, to what the band can carry."""
-    return Value(amount, "s", 1 if width < 2.0 else 0, width)
+    return Value(amount, "s", time_digits(width), width)
 
 
 def headline_before(asked: AskedRun) -> Phrase:

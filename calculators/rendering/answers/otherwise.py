@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from urllib.parse import urlencode
 from xml.etree.ElementTree import Element
 
 from calculators.answering.otherwise import Otherwise
@@ -13,6 +14,7 @@ NO_SINGLE = (
     "thing may be off, the gauge too."
 )
 ONE_OF = "One of these alone would give it, with the rest as asked:"
+FIND = "Find the fault that gives this reading"
 NO_FAULT = "This compares figures and finds no fault. Look at the equipment before you believe it."
 
 
@@ -39,6 +41,10 @@ def otherwise_html(found: Otherwise, display: Display, *, root: str) -> str:
         link = element(
             "a", "What it means when a gauge shows something else", href=root + found.means
         )
+        append(made, element("p", link))
+    if found.entry:
+        asked = urlencode({"v": "1", "observations": found.entry})
+        link = element("a", FIND, href=f"{root}calculators/find-fault/?{asked}")
         append(made, element("p", link))
     append(made, element("p", NO_FAULT, class_="help"))
     return html(made)
