@@ -47,7 +47,7 @@ def test_thirty_instead_of_25_leads_to_the_group_and_to_the_check(stopped: tuple
     shown = page.locator(ANSWER)
     expect(shown).to_contain_text("relay gives too much", timeout=START_MS)
     expect(shown).to_contain_text("read it again")
-    expect(shown).to_contain_text("Independent full on")
+    expect(shown).to_contain_text("Look at next: independent full on")
     # Cautions stand before what to do; the check that was named is made.
     read_at(page, "independent", "cylinder", "54")
     expect(shown).to_contain_text("these fit: relay gives too much", timeout=START_MS)

@@ -6,6 +6,8 @@ three groups, most of them first; T16, T17 and T27 are normal, T26 names no caus
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 
 from calculators.finding.observing import read
@@ -133,3 +135,18 @@ def test_within_gauge_error_nothing_is_named():
     finder = finder_for(EXAMPLE)
     readings = "charged pipe 91; charged reservoir 89; ten-off cylinder 26; thirty-off cylinder 61; independent cylinder 44"
     assert "" in finder.groups[finder.ranked(read(readings))[0].group]
+
+
+@pytest.mark.parametrize(
+    ("row", "words"),
+    [
+        ("T16", "The cylinder falls in emergency while the independent handle is held down"),
+        ("T17", "Dynamic brake goes when emergency is made"),
+        ("T26", "no one cause"),
+        ("T27", "A unit drags after the hand brake is let off"),
+    ],
+)
+def test_what_is_no_fault_of_the_list_is_explained_on_the_page(row: str, words: str):
+    assert row
+    page = (Path(__file__).parents[2] / "content" / "faults" / "index.md").read_text("utf-8")
+    assert words in page

@@ -32,6 +32,7 @@ from calculators.questions.find_fault.words import (
     next_check,
     not_looked_at,
     notes,
+    with_next,
 )
 
 NAMED = 3
@@ -205,7 +206,7 @@ def _answer(
         contradicts="; ".join(_texts(best.against)) or "nothing that was seen",
         next_check=next_check(found).text(display),
         not_looked_at=not_looked_at(seen),
-        headline=headline(found),
+        headline=with_next(found, headline(found)),
         working=tuple(fitting(found)),
         notes=tuple(notes(found)),
         to_follow=follow,

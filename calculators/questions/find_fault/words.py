@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from calculators.base.results import Note, Phrase, Step, Value, psi, say
 from calculators.equipment.faults import FAULTS, find_fault
-from calculators.finding.checking import ProofCheck, StageCheck
+from calculators.finding.checking import SETTLED, ProofCheck, StageCheck
 from calculators.finding.observing import (
     Checked,
     Heard,
@@ -123,6 +123,26 @@ def headline(found: Found) -> Phrase:
     )
 
 
+def with_next(found: Found, said: Phrase) -> Phrase:
+    """The answer with the name of the next check behind it, where one is left."""
+    if not found.seen:
+        return said
+    if _proves(found):
+        named = f"the check for: {_lower(found.proofs[0].fault.title)}"
+    elif found.stages:
+        named = _lower(found.stages[0].stage.title)
+    else:
+        return said
+    return Phrase(
+        f"{said.template} Look at next: {{next_check}}.", {**said.parts, "next_check": named}
+    )
+
+
+def _proves(found: Found) -> bool:
+    """Whether the first group weighs enough for its own proofs to come before stages."""
+    return bool(found.proofs and found.ranked and found.ranked[0].weight > SETTLED)
+
+
 def _in_order(found: Found) -> Phrase:
     """Nothing outweighs a locomotive in order: what stands out all the same, and what is left to do."""
     odd = [(said, usual) for said, usual in _beside(found) if usual]
@@ -185,7 +205,7 @@ def fitting(found: Found) -> Iterator[Step]:
         yield Step(
             label=f"{names[0].upper()}{names[1:]}",
             how=_why(found, one),
-            decides=place == 0,
+            decides=place == 0 and "" not in found.finder.groups[one.group],
         )
 
 
@@ -249,7 +269,7 @@ def _seen_words(said: Observation) -> str:
 
 def next_check(found: Found) -> Phrase:
     """The check that tells most for its time."""
-    if found.proofs and found.ranked and found.ranked[0].weight > 0.85:
+    if _proves(found):
         proof = found.proofs[0]
         return say(
             "{fault}: {words} ({where})",
