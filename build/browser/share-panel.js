@@ -62,7 +62,7 @@ export async function open(shared) {
       ...(short
         ? [line("Short link", short, "It holds every figure you typed, packed; only this reference reads it.")]
         : []),
-      line(short ? "Long link" : "Link", long, shared.query ? "The same, to be read by eye." : ""),
+      line(short ? "Long link" : "Link", long, short ? "The same, to be read by eye." : ""),
       toolsOf(
         ...appsOf(shared.what, short || long),
         buttonWith("Print", () => {

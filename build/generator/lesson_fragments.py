@@ -54,7 +54,7 @@ def _question(item: Item, up: str, id: str) -> Element:
     drawn = pictured(item, Display())
     if item.right.value is None:
         options = element("ul", *(element("li", words) for words in item.options()))
-    working = element("ol", *(_line(line.label, line.how, line.value) for line in item.working))
+    working = element("ol", *(element("li", line.words()) for line in item.working))
     mistakes = element("ul", *(_mistake(one.words, one.sentence()) for one in item.wrong))
     return element(
         "li",
@@ -72,10 +72,6 @@ def _question(item: Item, up: str, id: str) -> Element:
             class_="more-fields",
         ),
     )
-
-
-def _line(label: str, how: str, value: str) -> Element:
-    return element("li", f"{label}: {how} → {value}")
 
 
 def _mistake(words: str, sentence: str) -> Element:

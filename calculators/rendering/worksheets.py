@@ -75,7 +75,7 @@ def _asked(sheet: Worksheet, item: Item, id: str) -> Element:
 
 
 def _solved(item: Item) -> Element:
-    steps = "; ".join(f"{one.label}: {one.how} → {one.value}" for one in item.working)
+    steps = "; ".join(one.words() for one in item.working)
     made = element(
         "li",
         element("p", element("strong", item.right.words), f" — {item.question}"),

@@ -84,6 +84,10 @@ class Line:
     value: str
     decides: bool
 
+    def words(self) -> str:
+        """The step as one sentence; an arrow only where it comes to a figure."""
+        return f"{self.label}: {self.how}" + (f" → {self.value}" if self.value else "")
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Item:

@@ -31,7 +31,7 @@ def as_csv(sheet: Worksheet) -> str:
                 item.right.words,
                 options,
                 " | ".join(f"{one.words} ({one.name})" for one in item.wrong),
-                " | ".join(f"{one.label}: {one.how} → {one.value}" for one in item.working),
+                " | ".join(one.words() for one in item.working),
                 item.skill,
                 item.address,
             )
