@@ -487,6 +487,22 @@ def test_a_second_source_lets_the_brakes_go():
     assert brake.gauge("rear") > 85.0
 
 
+@pytest.mark.parametrize("step", [2.0, 10.0])
+def test_valves_that_work_against_each_other_move_nothing_that_short_steps_do_not(step: float):
+    """A second valve feeds what the first one lets out: a strong steady flow between the two."""
+    change = Change(sources=(Source(at_car=1, pressure=90.0),))
+    brake = start(Setup(equipment=EXAMPLE, cars=60, change=change))
+    brake.handle("service", reduction=15.0)
+    brake.advance(18.0)
+    other = brake.copy()
+    other.simulation.longest_step = step
+    for _ in range(6):
+        brake.advance(10.0)
+        other.advance(10.0)
+        assert other.in_emergency() == ()
+        assert other.gauges() == pytest.approx(brake.gauges(), abs=0.3)
+
+
 def test_a_fault_can_come_and_go_while_it_runs():
     brake = went(charged(), "service", 12.0)
     brake.change(Change(held=(("control_valve", "cut-out"),)))

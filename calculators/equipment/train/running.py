@@ -15,7 +15,12 @@ from calculators.equipment.train.stepping.car_valves import (
     act_released,
     vent,
 )
-from calculators.equipment.train.stepping.pipe_motion import fill_up, long_step, wave_step
+from calculators.equipment.train.stepping.pipe_motion import (
+    fill_up,
+    long_step,
+    longest_settled_step,
+    wave_step,
+)
 from calculators.equipment.train.stepping.relays import Relay
 from calculators.equipment.train.stepping.state import State
 from calculators.equipment.train.stepping.triggers import detect_emergency, start_applications
@@ -103,7 +108,10 @@ class Simulation:
                 self._wave_step(step)
             else:
                 target = CHANGE_PER_STEP / max(self._rate, 1.0)
-                step = min(self.longest_step, max(SHORTEST_LONG_STEP, target), due_in, left)
+                longest = self.longest_step
+                if longest > LONGEST_STEP:
+                    longest = max(LONGEST_STEP, min(longest, longest_settled_step(self.state)))
+                step = min(longest, max(SHORTEST_LONG_STEP, target), due_in, left)
                 self._long_step(step)
         return before
 

@@ -17,7 +17,7 @@ Content is moved from cell to cell by one and the same number, so it is conserve
 
 from __future__ import annotations
 
-from math import sqrt
+from math import inf, sqrt
 
 from calculators.equipment.train.stepping.flows import factor
 from calculators.equipment.train.stepping.relays import Line
@@ -268,6 +268,17 @@ def long_step(
         p[cell] += content / volume[cell]
         fed[cell] = content
     return fed
+
+
+def longest_settled_step(state: State) -> float:
+    """The longest step in which friction still settles the flows instead of turning them about. [s].
+
+    `long_step` takes friction by the flow before the step. Where a strong steady flow would lose more
+    than itself in a step, the next one overshoots, and the pressures with it.
+    """
+    p, w = state.pressure, state.flow
+    most = max((abs(w[i]) / (p[i - 1] + p[i]) for i in range(1, state.grid.cells)), default=0.0)
+    return inf if most <= 0.0 else 1.0 / (2.0 * state.grid.turbulent * most)
 
 
 def _changes(
