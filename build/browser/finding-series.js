@@ -3,6 +3,7 @@
 // text that the calculator of the page reads, one entry a reading. Which entries there are the build
 // put into the page; without this script the list is read, and printed.
 
+import { keepText, keptText } from "./device-store.js";
 import { goLive } from "./going-live.js";
 import { buttonWith, withText } from "./making.js";
 import { railroadSettings } from "./settings.js";
@@ -29,7 +30,7 @@ class FaultSeries extends HTMLElement {
     if (calculator) watching.observe(calculator, { attributeFilter: ["data-state"] });
     signal.addEventListener("abort", () => watching.disconnect());
     const tools = this.querySelector(".series-tools");
-    const kept = this.#kept();
+    const kept = keptText(KEPT);
     tools?.replaceChildren(
       buttonWith("Undo", () => this.#undo()),
       buttonWith("Print the series", () => window.print()),
@@ -58,25 +59,14 @@ class FaultSeries extends HTMLElement {
       .filter(Boolean);
   }
 
-  #kept() {
-    try {
-      return localStorage.getItem(KEPT) ?? "";
-    } catch {
-      return "";
-    }
-  }
-
   /** @param {string[]} entries */
   #write(entries, undone = false) {
     const text = this.#text;
     if (!text) return;
     if (!undone) this.#before.push(text.value);
     text.value = entries.join("; ");
-    try {
-      localStorage.setItem(KEPT, text.value);
-    } catch {
-      // The link in the address holds it too.
-    }
+    // Where nothing can be kept the link in the address holds it.
+    keepText(KEPT, text.value);
     text.dispatchEvent(new Event("input", { bubbles: true }));
   }
 
