@@ -187,6 +187,11 @@ def test_old_figure_is_struck_while_python_loads(shared: Tab):
     for figure in page.locator(".answer-place :is(.figure, [data-result])").all():
         decoration = figure.evaluate("e => getComputedStyle(e).textDecorationLine")
         assert "line-through" in decoration, figure.inner_text()
+    # A stroke goes through what is in its flow; a caution is a box of its own and keeps its words.
+    cautions = page.locator(".answer-place :is(.warning, .caution)")
+    assert cautions.count() > 0
+    for caution in cautions.all():
+        assert caution.evaluate("e => getComputedStyle(e).display") == "inline-block"
     shown = place.evaluate("e => getComputedStyle(e, '::before').content")
     assert "Working" in shown
     held.let_go()
