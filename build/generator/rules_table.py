@@ -116,7 +116,12 @@ class RulesTable:
         return element(
             "li",
             element(
-                "p", element("strong", row.section), " ", row.says, " " if figure else "", figure
+                "p",
+                element("strong", row.section),
+                " ",
+                row.says,
+                " " if row.figure else "",
+                figure,
             ),
             element("p", "Used in: ", *links),
             # Nearly all were read alike; the page says so once, and a row only where it differs.

@@ -69,6 +69,8 @@ def test_the_page_says_the_same(table: RulesTable, page: str):
     assert page.count("<li>") == len(table.rows)
     for heading in ("## 49 CFR 232.205 {", "## 49 CFR 220.305 {", "## Other texts {"):
         assert heading in page
+    assert '<span class="figure">' in page
+    assert not re.findall(r'\S<span class="figure">', page)
 
 
 def test_every_paragraph_that_a_page_cites_is_a_row_that_names_the_page(table: RulesTable):
