@@ -5,7 +5,7 @@
 
 import { keepText, keptText } from "./device-store.js";
 import { goLive } from "./going-live.js";
-import { buttonWith, withText } from "./making.js";
+import { buttonWith } from "./making.js";
 import { railroadSettings } from "./settings.js";
 
 const KEPT = "fault-series";
@@ -15,7 +15,6 @@ class FaultSeries extends HTMLElement {
   #listening;
   /** @type {string[]} */
   #before = [];
-  #ticking = 0;
 
   connectedCallback() {
     const text = this.#text;
@@ -37,14 +36,13 @@ class FaultSeries extends HTMLElement {
       buttonWith("Clear", () => this.#write([])),
     );
     if (kept && !text.value) tools?.prepend(buttonWith("Go on where I was", () => this.#write(kept.split("; "))));
-    if (railroadSettings().device === "railroad") this.#timers();
+    if (railroadSettings().device === "railroad") this.querySelector(".series-duty")?.remove();
     this.#show();
     goLive(this);
   }
 
   disconnectedCallback() {
     this.#listening?.abort();
-    window.clearInterval(this.#ticking);
   }
 
   get #text() {
@@ -119,31 +117,6 @@ class FaultSeries extends HTMLElement {
         entries.some((entry) => entry.startsWith(`${stage.dataset.stage} `)),
       );
     }
-  }
-
-  #timers() {
-    this.querySelector(".series-duty")?.remove();
-    for (const stage of this.querySelectorAll("li")) {
-      const seconds = Number(stage.dataset.seconds);
-      const button = buttonWith(`Start ${seconds} s`, () => this.#run(button, seconds));
-      stage.querySelector(".series-fields")?.append(button);
-    }
-  }
-
-  /** @param {HTMLButtonElement} button @param {number} seconds */
-  #run(button, seconds) {
-    window.clearInterval(this.#ticking);
-    const end = Date.now() + seconds * 1000;
-    const said = withText("span", "");
-    said.setAttribute("role", "status");
-    button.after(said);
-    this.#ticking = window.setInterval(() => {
-      const left = Math.max(0, Math.ceil((end - Date.now()) / 1000));
-      button.textContent = left ? `${left} s` : `Start ${seconds} s`;
-      if (left) return;
-      window.clearInterval(this.#ticking);
-      said.textContent = "Time is up: read now.";
-    }, 250);
   }
 }
 

@@ -8,6 +8,7 @@ const parts = [
   import("./railroad.js"),
   import("./pocket-card.js"),
   import("./finding-series.js"),
+  import("./time-keeper.js"),
   import("./offline.js"),
   import("./news.js"),
   import("./expand.js"),

@@ -162,6 +162,11 @@ INLINE = (
         example="{{ scenario air_flow }}",
     ),
     Embed(
+        kind="timer",
+        puts="A timer for the seconds of a limit, or for the minute of a fall a minute; it shows only on a device that the settings call the railroad's.",
+        example="{{ timer leakage-test-wait }}",
+    ),
+    Embed(
         kind="source",
         puts="The issuer and the title of a published text.",
         example="{{ source CFR-232-205 }}",

@@ -134,10 +134,10 @@ def _stage(stage: Stage) -> Element:
             *fields,
             element("label", element("span", "Blows, or pistons"), heard),
             element("button", "As usual", type="button", data_usual=f"{stage.id} usual"),
+            element("time-keeper", data_seconds=f"{wait:g}"),
             class_="series-fields",
         ),
         data_stage=stage.id,
-        data_seconds=f"{wait:g}",
     )
 
 

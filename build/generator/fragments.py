@@ -155,7 +155,8 @@ class Fragments:
     def inline(self, words: str) -> str:
         """A figure inside a sentence: ``NAME.RESULT field=value``, ``limit ID``, ``source ID``.
 
-        ``scenario NAME`` is a reading of the example's day.
+        ``scenario NAME`` is a reading of the example's day. ``timer ID`` is a timer for what a limit
+        has waited or read over.
 
         A figure follows the settings of the reader's device; with ``example`` before a calculator's
         it stays the example's, and is marked so. Behind a limit's id ``section`` adds where it is
@@ -167,6 +168,8 @@ class Fragments:
         kind, rest = parts[0], parts[1:]
         if kind == "limit" and rest:
             return _limit_words(rest[0], rest[1:])
+        if kind == "timer" and len(rest) == 1:
+            return _timer(rest[0])
         if kind == "scenario" and len(rest) == 1:
             return _reading_words(rest[0])
         if kind == "source" and len(rest) == 1:
@@ -286,6 +289,18 @@ def _limit_words(id: str, asked: list[str]) -> str:
         return made
     where = html(element("span", f" ({limit.section}, {limit.edition}, {limit.how_read})"))
     return f"<span>{made}{where.removeprefix('<span>')}"
+
+
+def _timer(id: str) -> str:
+    """A timer for the seconds of a limit, or for the minute that a fall in a minute is read over."""
+    limit = find_limit(id)
+    if limit.unit == "s":
+        seconds = [limit.figure, *([] if limit.upper is None else [limit.upper])]
+    elif limit.unit.endswith("/min"):
+        seconds = [60.0]
+    else:
+        raise ValueError(f"{id} is in {limit.unit or 'no unit'}: nothing in it is timed")
+    return html(element("time-keeper", data_seconds=" ".join(f"{one:g}" for one in seconds)))
 
 
 def _relative(page: Path, target: Path) -> str:

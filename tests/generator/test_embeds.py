@@ -68,6 +68,7 @@ def test_an_inline_figure_is_the_answer_of_the_module():
         ("{{ limit nothing }}", 1, "no limit has the id 'nothing'"),
         ("{{ source NOBODY }}", 1, "no source has the id 'NOBODY'"),
         ("{{ brake }}", 1, "names no figure"),
+        ("{{ timer piston-travel }}", 1, "nothing in it is timed"),
         ("{{ }}", 1, "embeds nothing"),
     ],
 )

@@ -1,0 +1,77 @@
+// @ts-check
+// <time-keeper data-seconds="45 60">: a timer for a wait or a reading that a test asks for. It is offered
+// only where the device is the railroad's own by its settings; elsewhere the page is read, or printed.
+
+import { buttonWith, withText } from "./making.js";
+import { railroadSettings } from "./settings.js";
+
+const LOOK_MS = 250;
+
+class TimeKeeper extends HTMLElement {
+  #ticking = 0;
+  /** @type {AbortController | undefined} */
+  #listening;
+
+  connectedCallback() {
+    this.#listening = new AbortController();
+    document.addEventListener("railroad-settings", () => this.#offer(), { signal: this.#listening.signal });
+    this.#offer();
+  }
+
+  disconnectedCallback() {
+    this.#listening?.abort();
+    this.#stop();
+    this.replaceChildren();
+  }
+
+  get #seconds() {
+    return (this.dataset.seconds ?? "").split(" ").map(Number).filter(Number.isFinite);
+  }
+
+  #offer() {
+    this.#stop();
+    const { device } = railroadSettings();
+    if (device !== "railroad" || !this.#seconds.length) return this.replaceChildren();
+    const said = withText("span", "");
+    said.setAttribute("role", "status");
+    const button = buttonWith(this.#words, () => this.#turn(button, said));
+    this.replaceChildren(button, said);
+  }
+
+  get #words() {
+    return `Start ${this.#seconds.join(" to ")} s`;
+  }
+
+  /** Start it, or stop it. @param {HTMLButtonElement} button @param {HTMLElement} said */
+  #turn(button, said) {
+    if (this.#ticking) {
+      this.#stop();
+      button.textContent = this.#words;
+      said.textContent = "Stopped.";
+      return;
+    }
+    const [first = 0, last = first] = this.#seconds;
+    const begun = Date.now();
+    said.textContent = "";
+    const look = () => {
+      const gone = Math.floor((Date.now() - begun) / 1000);
+      button.textContent = `${gone} s · stop`;
+      if (gone < first) return;
+      const words = gone < last ? `${first} s are gone: go on before ${last} s.` : `${last} s are gone: read now.`;
+      // Said once, not at every look.
+      if (said.textContent !== words) said.textContent = words;
+      if (gone < last) return;
+      this.#stop();
+      button.textContent = this.#words;
+    };
+    look();
+    this.#ticking = window.setInterval(look, LOOK_MS);
+  }
+
+  #stop() {
+    window.clearInterval(this.#ticking);
+    this.#ticking = 0;
+  }
+}
+
+customElements.define("time-keeper", TimeKeeper);
