@@ -76,6 +76,10 @@ def test_the_series_writes_what_is_read_and_takes_it_back(phone: Tab):
     expect(text).to_have_value("ten-off cylinder 31")
     # No device is said to be the railroad's: no timer.
     assert page.get_by_role("button", name="Start 60 s").count() == 0
+    # The address follows once typing pauses.
+    page.wait_for_function(
+        "location.search.includes('cylinder') && !location.search.includes('thirty-off')"
+    )
     page.reload()
     page.locator(LIVE).wait_for()
     expect(page.locator("[data-entry='ten-off cylinder ']")).to_have_value("31")
