@@ -81,7 +81,7 @@ def test_rows_drawn_from_the_kept_table_are_what_the_model_says_now():
 
 
 def test_the_five_that_take_the_automatic_away_are_one_group():
-    """FAULTS.md section 1; computed, never typed."""
+    """Computed, never typed."""
     group = FINDER.groups[FINDER.group_of["bail-off-stuck"]]
     assert set(group) == {
         "bail-off-stuck",

@@ -1,4 +1,4 @@
-"""How often fault finding is right on readings drawn from the same model (FAULTS.md section 4, point 6).
+"""How often fault finding is right on readings drawn from the same model.
 
 The rates asked for there; the model is this reference's own, so they are upper bounds for a locomotive.
 `python3 build bench finding` prints them for more cases, with what was taken for what.

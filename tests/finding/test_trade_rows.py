@@ -1,4 +1,4 @@
-"""The troubleshooting rows of public documents (CHECKS.md D2), entered as their texts say.
+"""The troubleshooting rows of public documents, entered as their texts say.
 
 Each says what shows and, where it says no more, the rest as usual. A row's fault has to be in the first
 three groups, most of them first; T16, T17 and T27 are normal, T26 names no cause.

@@ -41,7 +41,7 @@ def test_a_closed_cock_blows_short_and_the_rear_stands():
 
 
 def test_nearly_closed_both_gauges_come_right_and_the_cars_behind_do_not_apply():
-    """FAULTS.md section 1: only the exhaust tells, by blowing long."""
+    """Only the exhaust tells, by blowing long."""
     ten, healthy = at("cock-nearly-closed", "train-ten"), at("", "train-ten")
     assert ten.exhaust > 3 * healthy.exhaust
     assert ten.applied < CARS
