@@ -166,7 +166,7 @@ def test_the_interpreter_is_kept_unpacked_and_a_damaged_one_is_done_without(buil
         expected = answer(CALCULATORS["brake-force"], {"brake_cylinder": "50"})
         row = next(row for row in result_rows(expected) if row.name == "shoe_force")
         expect(calculator.locator("[data-result=shoe_force]")).to_have_text(row.text)
-        assert address in visitor.requests
+        assert wait_for(lambda: address in visitor.requests)
 
 
 @pytest.mark.browser
