@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from tests.browser.conftest import Tab
+from tests.support.waiting import wait_for
 
 pytestmark = pytest.mark.browser
 
@@ -74,5 +75,5 @@ def test_another_tab_is_heard(phone: Tab):
         phone, "window.heard = 0; store.fromOtherTabs(['trial'], () => { window.heard += 1; });"
     )
     other.evaluate("localStorage.setItem('another', '1'); localStorage.setItem('trial', '2')")
-    phone.page.wait_for_function("window.heard > 0")
+    assert wait_for(lambda: phone.page.evaluate("window.heard") > 0)
     assert phone.page.evaluate("window.heard") == 1
