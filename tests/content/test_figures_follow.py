@@ -28,8 +28,9 @@ from generator.whose_figures import BEFORE, embedded_on, with_notice
 CONTENT = Path(__file__).parents[2] / "content"
 PAGES = sorted(CONTENT.rglob("*.md"))
 INLINE = re.compile(r"\{\{\s*([^{}]*?)\s*\}\}")
-# Sources are no figures; the example and its day are marked as such or named in the sentence.
-APART = ("source ", "example ", "scenario ")
+# Sources are no figures, a timer runs by the rule; the example and its day are marked as such or named in
+# the sentence.
+APART = ("source ", "example ", "scenario ", "timer ")
 CODE = re.compile(r"^```.*?^```$|`[^`\n]*`", re.DOTALL | re.MULTILINE)
 FRAGMENTS = Fragments(())
 
