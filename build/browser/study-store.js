@@ -53,7 +53,10 @@ export function studyFile() {
 
 /** Forget every record and every set under way. @returns {string} why not */
 export function forgetStudy() {
-  return told(record.write(null) || keepText(SITTINGS, null));
+  const trouble = record.write(null) || keepText(SITTINGS, null);
+  // Asked to forget everything: also what could not be read.
+  if (!trouble) record.forgetAside();
+  return told(trouble);
 }
 
 /** @param {string} name @returns {Sitting | undefined} */

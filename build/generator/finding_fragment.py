@@ -8,9 +8,24 @@ from pathlib import Path
 from urllib.parse import urlencode
 from xml.etree.ElementTree import Element
 
-from calculators.equipment.faults import FAMILIES, FAULTS, TRAIN_FAULTS, Fault, TrainFault
+from calculators.equipment.faults import (
+    FAMILIES,
+    FAULTS,
+    TRAIN_FAULTS,
+    WHERE_WORDS,
+    Fault,
+    TrainFault,
+)
 from calculators.finding.own import EXAMPLE, finder_for
-from calculators.finding.series import FULL_SERIES, GAUGES, PISTONS, SOUNDS, STAGES, Stage
+from calculators.finding.series import (
+    FULL_SERIES,
+    GAUGE_WORDS,
+    GAUGES,
+    PISTONS,
+    SOUNDS,
+    STAGES,
+    Stage,
+)
 from calculators.law.source_list import find_source
 from calculators.rendering.elements import append, element, html
 from generator.addresses import address_of
@@ -20,14 +35,6 @@ from generator.front_matter import title_of
 ROWS = "faults.toml"
 PAGE = Path("calculators/find-fault.md")
 FAULTS_PAGE = Path("faults/all.md")
-_NAMES = {
-    "reservoir": "Equalizing reservoir",
-    "pipe": "Brake pipe",
-    "cylinder": "Brake cylinder",
-    "main": "Main reservoir",
-    "flow": "Air flow",
-}
-_WHERE = {"cab": "in the cab", "ground": "on the ground, secured", "shop": "in the shop"}
 
 
 def finding(content: Path, block: Block) -> str:
@@ -87,12 +94,16 @@ def _series(_content: Path, page: Path) -> Element:
     )
 
 
+def _upper(words: str) -> str:
+    return words[0].upper() + words[1:]
+
+
 def _stage(stage: Stage) -> Element:
     wait = stage.seconds + stage.recharge
     fields = [
         element(
             "label",
-            element("span", _NAMES[gauge]),
+            element("span", _upper(GAUGE_WORDS[gauge])),
             element(
                 "input",
                 type="text",
@@ -187,7 +198,7 @@ def _row(content: Path, page: Path, fault: Fault) -> Iterator[Element]:
         _shown(fault),
         " ",
         same,
-        element("strong", f"Proved {_WHERE[fault.proof.where]}: "),
+        element("strong", f"Proved {WHERE_WORDS[fault.proof.where]}: "),
         fault.proof.words,
         " ",
         fault.remedy,
@@ -230,7 +241,7 @@ def _shown(fault: Fault) -> str:
             continue
         for gauge, (a, b) in enumerate(zip(usual.gauges(), seen.gauges(), strict=True)):
             unit = "cfm" if GAUGES[gauge] == "flow" else "psi"
-            words = f"{STAGES[stage].title}: {_NAMES[GAUGES[gauge]].lower()} {b:.0f} {unit}, in order {a:.0f}"
+            words = f"{STAGES[stage].title}: {GAUGE_WORDS[GAUGES[gauge]]} {b:.0f} {unit}, in order {a:.0f}"
             most.append((abs(b - a), words))
     shown = [words for off, words in sorted(most, key=lambda pair: -pair[0])[:2] if off > 2]
     blows = sorted({p.replace("-", " ") for s in shows if s is not None for p in s.blows})

@@ -27,6 +27,13 @@ Move = Literal[
 
 GAUGES = ("reservoir", "pipe", "cylinder", "main", "flow")
 """What gauges show, in the order of a stage's readings."""
+GAUGE_WORDS = {
+    "reservoir": "equalizing reservoir",
+    "pipe": "brake pipe",
+    "cylinder": "brake cylinder",
+    "main": "main reservoir",
+    "flow": "air flow",
+}
 
 EXHAUSTS = (
     "reservoir-exhaust",

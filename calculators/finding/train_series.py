@@ -128,18 +128,27 @@ def train_table(setup: Setup) -> Iterator[TrainHypothesis]:
             yield TrainHypothesis(fault=fault.id, car=car, shows=train_signature(setup, fault, car))
 
 
+def off(one: TrainHypothesis, said: TrainRead) -> float:
+    """How far a reading is from what a hypothesis shows, in units of the reading's error."""
+    expected = one.shows[said.stage].figures()[said.which]
+    error = ERRORS[said.which]
+    if TRAIN_READ[said.which] == "exhaust":
+        error = 2.0 + ERRORS[said.which] * expected
+    return abs(said.figure - expected) / error
+
+
 def misfit(one: TrainHypothesis, read: Sequence[TrainRead]) -> float:
     """How badly a hypothesis fits what was read: the sum of squares in units of each error."""
-    total = 0.0
-    for said in read:
-        expected = one.shows[said.stage].figures()[said.which]
-        error = ERRORS[said.which]
-        if TRAIN_READ[said.which] == "exhaust":
-            error = 2.0 + ERRORS[said.which] * expected
-        total += min(MOST_OFF, ((said.figure - expected) / error) ** 2)
-    return total
+    return sum(min(MOST_OFF, off(one, said) ** 2) for said in read)
 
 
+def contradicts(one: TrainHypothesis, read: Sequence[TrainRead]) -> list[TrainRead]:
+    """What was read that a hypothesis cannot explain."""
+    return [said for said in read if off(one, said) > UNEXPLAINED]
+
+
+UNEXPLAINED = 3.0
+"""A reading further off than so many of its errors speaks against a hypothesis."""
 MOST_OFF = 25.0
 """A reading that a hypothesis cannot explain counts no more than this: it may be wrong itself."""
 RUNS = 1 + len(TRAIN_FAULTS) * len(PLACES)

@@ -12,8 +12,10 @@ from calculators.catalog import find_calculator
 from calculators.equipment.faults import TRAIN_FAULTS
 from calculators.finding.observing import TRAIN_STAGES, read
 from calculators.finding.train_series import TrainShown, train_setup, train_signature
+from calculators.rendering.answers.text import answer_text
 
 CARS = 40
+FIND = find_calculator("find-fault")
 BY_ID = {fault.id: fault for fault in TRAIN_FAULTS}
 
 
@@ -94,3 +96,27 @@ def test_readings_lead_back_with_progress():
 
 def test_an_entry_of_the_train_comes_back_as_typed():
     assert read("train-ten rear 80") == read("  TRAIN-TEN   rear 80 ;")
+
+
+def test_what_no_fault_explains_is_said_and_never_called_in_order():
+    found = finished(answer(FIND, {"observations": "train-ten exhaust 90", "cars": "1"}))
+    assert found.outcome is not None
+    assert "train-ten exhaust 90" in str(found.results()["contradicts"])
+    assert "None of the" in answer_text(found)
+    assert "in order; which cars" not in answer_text(found)
+
+
+@pytest.mark.parametrize(
+    ("entries", "field"),
+    [
+        ({"observations": "train-ten exhaust 90; ten-off cylinder 30"}, "observations"),
+        ({"observations": "train-ten exhaust 90; not bail-off-stuck"}, "observations"),
+        (
+            {"observations": "train-ten exhaust 90", "brake_pipe_setting": "40"},
+            "brake_pipe_setting",
+        ),
+    ],
+)
+def test_what_would_be_passed_over_is_refused(entries: dict[str, str], field: str):
+    """Nothing that somebody typed goes unlooked at, and no run is begun that the model cannot make."""
+    assert set(answer(FIND, entries).errors) == {field}

@@ -279,6 +279,10 @@ def test_a_broken_record_is_shown_and_set_aside(phone: Tab):
     choose_or_type_wrong(page)
     assert len(records(page)) == 1
     assert page.evaluate("localStorage.getItem('study set aside')") == "no record"
+    keep = page.locator("study-keep")
+    keep.locator("[data-do=forget]").click()
+    keep.get_by_role("button", name="Yes, forget all of it").click()
+    assert page.evaluate("localStorage.getItem('study set aside')") is None
 
 
 def test_three_questions_at_a_pages_foot(phone: Tab):

@@ -6,7 +6,15 @@ and pistons is never typed here: the running brake works that out.
 """
 
 from calculators.equipment.faults.locomotive import FAULTS, family_of, find_fault
-from calculators.equipment.faults.records import FAMILIES, SOUND, Family, Fault, Proof, Wrong
+from calculators.equipment.faults.records import (
+    FAMILIES,
+    SOUND,
+    WHERE_WORDS,
+    Family,
+    Fault,
+    Proof,
+    Wrong,
+)
 from calculators.equipment.faults.train import TRAIN_FAULTS, TrainFault
 
 __all__ = [
@@ -14,6 +22,7 @@ __all__ = [
     "FAULTS",
     "SOUND",
     "TRAIN_FAULTS",
+    "WHERE_WORDS",
     "Family",
     "Fault",
     "Proof",

@@ -10,6 +10,11 @@ from calculators.equipment.running import Change, Setup
 
 Where = Literal["cab", "ground", "shop"]
 """Where a check is made: only from the cab is it made without leaving it."""
+WHERE_WORDS: Mapping[Where, str] = {
+    "cab": "in the cab",
+    "ground": "on the ground, secured",
+    "shop": "in the shop",
+}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

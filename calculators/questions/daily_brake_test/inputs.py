@@ -11,6 +11,7 @@ from calculators.declaring.vocabulary import BrakePipeSetting
 from calculators.questions.shared.locomotive import (
     EXAMPLE,
     LocomotiveInputs,
+    full_independent,
 )
 from calculators.questions.shared.train import JF_3
 
@@ -50,14 +51,7 @@ class DailyBrakeTestInputs:
     full_reduction: Annotated[float, _off("Full service takes off", "About 26 from 90.")] = 26.0
     independent: Annotated[
         float,
-        Quantity(
-            term="Full independent",
-            unit="psi",
-            low=0,
-            high=130,
-            help="Pipe 20 pressure with the independent handle full on; the rule has 30 to 50.",
-            mark="M",
-        ),
+        full_independent(low=0, high=130),
     ] = 45.0
     locomotive: Annotated[
         LocomotiveInputs,

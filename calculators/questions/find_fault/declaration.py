@@ -7,23 +7,33 @@ from dataclasses import dataclass
 from typing import Annotated
 
 from calculators.answering.duty import RAILROADS
+from calculators.base.errors import InputError
 from calculators.base.quantities import Words
 from calculators.base.results import Display, Outcome, Progress, ToFollow, say
 from calculators.declaring.first_screen import FirstScreen, Key
 from calculators.declaring.registry import calculator
+from calculators.equipment.train.consist import SETTINGS
 from calculators.finding.checking import SETTLED, proof_checks, stage_checks
-from calculators.finding.observing import Observation, Read, TrainRead, Usual, as_text, read
+from calculators.finding.observing import (
+    FIELD,
+    Observation,
+    Read,
+    TrainRead,
+    Usual,
+    as_text,
+    read,
+)
 from calculators.finding.own import EXAMPLE, RUNS, Own, exactly, finder_for
 from calculators.finding.ranking import BIASED, Finder
 from calculators.finding.series import STAGES
 from calculators.finding.train_series import RUNS as RUNS_OF_TRAIN
-from calculators.finding.train_series import TrainHypothesis
+from calculators.finding.train_series import TrainHypothesis, contradicts
 from calculators.law.records import Citation
 from calculators.questions.find_fault import train
 from calculators.questions.find_fault.inputs import FindFaultInputs
 from calculators.questions.find_fault.words import (
     MODEL,
-    ONE_AT_A_TIME,
+    ONE_IN_A_TRAIN,
     SECURE,
     Found,
     fitting,
@@ -74,6 +84,7 @@ class FindFault(Outcome):
     leaves_out=(
         "Faults that are not on the list, rigging, electrics, and everything behind the locomotive.",
         "How often each fault occurs: nobody has published it.",
+        "How nearly gauges are read, how often a blow is heard and what a check costs in time: from memory.",
     ),
     offers={
         "Example: cylinder 30 on 10 off, the rest as usual": {
@@ -97,6 +108,7 @@ def find_fault(given: FindFaultInputs) -> FindFault:
     seen = read(given.observations)
     of_train = [one for one in seen if isinstance(one, TrainRead)]
     if of_train:
+        _refuse_for_train(given, seen)
         return _of_train(given, of_train)
     own = Own(
         brake_pipe_setting=given.brake_pipe_setting,
@@ -118,6 +130,24 @@ def find_fault(given: FindFaultInputs) -> FindFault:
     return _answer(given, seen, finder, follow)
 
 
+def _refuse_for_train(given: FindFaultInputs, seen: Sequence[Observation]) -> None:
+    """The train's series is looked at by itself, and by the train model in its range."""
+    other = next((one for one in seen if not isinstance(one, TrainRead)), None)
+    if other is not None:
+        raise InputError(
+            FIELD,
+            f"\"{as_text(other)}\" is of the locomotive's own series, the rest of the train's; each is looked "
+            "at by itself: take one of them out.",
+        )
+    low, high = SETTINGS
+    if not low <= given.brake_pipe_setting <= high:
+        raise InputError(
+            "brake_pipe_setting",
+            f"Brake pipe setting is {given.brake_pipe_setting:g} psi; a train is followed from {low:g} to "
+            f"{high:g} psi.",
+        )
+
+
 def _of_train(given: FindFaultInputs, seen: Sequence[TrainRead]) -> FindFault:
     """A train's readings: said at once that the model is at work, then ranked."""
 
@@ -130,12 +160,12 @@ def _of_train(given: FindFaultInputs, seen: Sequence[TrainRead]) -> FindFault:
                 found = part
         return FindFault(
             faults=train.names(found),
-            contradicts="see the figures beside each",
+            contradicts="; ".join(_texts(contradicts(found[0], seen))) or "nothing that was seen",
             next_check=train.next_check(found, secured=_may_go(given)),
             not_looked_at="which cars apply and release, unless it was entered; the locomotive's own series",
-            headline=train.headline(found),
+            headline=train.headline(found, seen),
             working=tuple(train.steps(found, seen)),
-            notes=(SECURE, ONE_AT_A_TIME, MODEL),
+            notes=(SECURE, ONE_IN_A_TRAIN, MODEL),
         )
 
     return FindFault(
@@ -144,7 +174,7 @@ def _of_train(given: FindFaultInputs, seen: Sequence[TrainRead]) -> FindFault:
         next_check="wait for the train model",
         not_looked_at="which cars apply and release, unless it was entered; the locomotive's own series",
         headline=say("The train is run with each fault put in; the ranking follows."),
-        notes=(SECURE, ONE_AT_A_TIME, MODEL),
+        notes=(SECURE, ONE_IN_A_TRAIN, MODEL),
         to_follow=ToFollow(
             what="the train model",
             fills=("faults", "contradicts", "next_check"),
@@ -213,7 +243,7 @@ def _answer(
     )
 
 
-def _texts(against: tuple[Observation, ...]) -> list[str]:
+def _texts(against: Sequence[Observation]) -> list[str]:
     return [as_text(one) for one in against]
 
 

@@ -6,20 +6,14 @@ from dataclasses import dataclass
 from typing import Annotated
 
 from calculators.answering.duty import DEVICE, DEVICE_CHOICE
-from calculators.base.quantities import Choice, Option, Piece, Quantity, Text
+from calculators.base.quantities import Choice, Option, Piece, Text
 from calculators.declaring.inputs import Takes
 from calculators.declaring.vocabulary import BrakePipeSetting
-from calculators.finding.series import STAGES
-from calculators.questions.shared.locomotive import EXAMPLE, LocomotiveInputs
+from calculators.finding.making import INDEPENDENT
+from calculators.finding.series import GAUGE_WORDS, STAGES
+from calculators.questions.shared.locomotive import EXAMPLE, LocomotiveInputs, full_independent
 from calculators.questions.shared.train import JF_3, JF_7, TrainInputs
 
-_GAUGES = {
-    "cylinder": "brake cylinder",
-    "pipe": "brake pipe",
-    "reservoir": "equalizing reservoir",
-    "main": "main reservoir",
-    "flow": "air flow",
-}
 _OFTEN = ("charged", "ten-off", "ten-off-60", "thirty-off", "independent", "released")
 
 OBSERVATIONS = Text(
@@ -37,7 +31,7 @@ OBSERVATIONS = Text(
             )
             for stage in STAGES
             if stage.id in _OFTEN
-            for gauge, words in _GAUGES.items()
+            for gauge, words in GAUGE_WORDS.items()
         ),
         Piece(words="All the rest as usual", text="rest usual"),
         *(
@@ -86,15 +80,8 @@ class FindFaultInputs:
     brake_pipe_setting: BrakePipeSetting = JF_3.brake_pipe_setting
     independent: Annotated[
         float,
-        Quantity(
-            term="Full independent",
-            unit="psi",
-            low=20,
-            high=70,
-            help="Pipe 20 pressure with the independent handle full on; the rule has 30 to 50.",
-            mark="M",
-        ),
-    ] = 45.0
+        full_independent(low=20, high=70),
+    ] = INDEPENDENT
     locomotive: Annotated[
         LocomotiveInputs,
         Takes("service_limit", "multiplier", "minimum_reduction", "main_reservoir"),

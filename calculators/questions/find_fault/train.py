@@ -6,10 +6,11 @@ from collections.abc import Iterator, Sequence
 
 from calculators.base.results import Phrase, Progress, Step, Value, say
 from calculators.equipment.faults import TRAIN_FAULTS
-from calculators.finding.observing import TRAIN_READ, TRAIN_STAGES, TrainRead
+from calculators.finding.observing import TRAIN_READ, TRAIN_STAGES, TrainRead, as_text
 from calculators.finding.train_series import (
     RUNS,
     TrainHypothesis,
+    contradicts,
     misfit,
     train_setup,
     train_table,
@@ -59,8 +60,15 @@ def _named(one: TrainHypothesis) -> str:
     return f"{title[0].lower()}{title[1:]}{where}"
 
 
-def headline(found: Sequence[TrainHypothesis]) -> Phrase:
+def headline(found: Sequence[TrainHypothesis], read: Sequence[TrainRead]) -> Phrase:
     """The answer in one sentence."""
+    against = contradicts(found[0], read)
+    if against:
+        return say(
+            "None of the {number} faults of a train listed explains all that was read. Read again: {entry}.",
+            number=len(TRAIN_FAULTS),
+            entry=as_text(against[0]),
+        )
     if not found[0].fault:
         return say(
             "What was read of the train is as of one in order; which cars apply only eyes tell."

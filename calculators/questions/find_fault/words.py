@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from calculators.base.results import Note, Phrase, Step, Value, psi, say
-from calculators.equipment.faults import FAULTS, find_fault
+from calculators.equipment.faults import FAULTS, TRAIN_FAULTS, WHERE_WORDS, find_fault
 from calculators.finding.checking import SETTLED, ProofCheck, StageCheck
 from calculators.finding.observing import (
     Checked,
@@ -19,18 +19,12 @@ from calculators.finding.observing import (
 )
 from calculators.finding.ranking import IN_ORDER as IN_ORDER_AS
 from calculators.finding.ranking import Finder, Ranked
-from calculators.finding.series import GAUGES, NUMBER, STAGES
+from calculators.finding.series import GAUGE_WORDS, GAUGES, NUMBER, STAGES
+from calculators.finding.signatures import MOST_UNDER_PIPE, UNDER_PIPE
 from calculators.finding.table import errors_at
 
 SHOWN = 5
 """Groups that are named."""
-NAMES = {
-    "reservoir": "equalizing reservoir",
-    "pipe": "brake pipe",
-    "cylinder": "brake cylinder",
-    "main": "main reservoir",
-    "flow": "air flow",
-}
 WORTH_NAMING = 0.005
 """Weight from which a fault is named beside a locomotive in order, where a reading stands out."""
 NEAR = 0.15
@@ -49,6 +43,13 @@ ONE_AT_A_TIME = Note(
         "order as {times} of them: nobody has published how often they occur. Two at once can mislead it.",
         number=len(FAULTS),
         times=round(IN_ORDER_AS),
+    )
+)
+ONE_IN_A_TRAIN = Note(
+    text=say(
+        "Looks for one fault at a time among {number} of a train, each at three places along it, and for a "
+        "train in order, all taken as equally likely. Two at once can mislead it.",
+        number=len(TRAIN_FAULTS),
     )
 )
 ON_THE_GROUND = Note(
@@ -242,7 +243,7 @@ def _reasons(found: Found, one: Ranked) -> Iterator[tuple[str, dict[str, Value]]
                 continue
             unit = _unit_of(said)
             yield (
-                f"{STAGES[said.stage].title}: {NAMES[GAUGES[said.gauge]]} {{read}}; in order {{usual}}, "
+                f"{STAGES[said.stage].title}: {GAUGE_WORDS[GAUGES[said.gauge]]} {{read}}; in order {{usual}}, "
                 "with this about {with}.",
                 {
                     "read": Value(said.figure, unit),
@@ -263,7 +264,7 @@ def _reasons(found: Found, one: Ranked) -> Iterator[tuple[str, dict[str, Value]]
 def _seen_words(said: Observation) -> str:
     if isinstance(said, Read):
         loose = "called as usual" if said.loose else f"{said.figure:g}"
-        return f"{STAGES[said.stage].title.lower()}, {NAMES[GAUGES[said.gauge]]} {loose}"
+        return f"{STAGES[said.stage].title.lower()}, {GAUGE_WORDS[GAUGES[said.gauge]]} {loose}"
     return as_text(said)
 
 
@@ -275,9 +276,7 @@ def next_check(found: Found) -> Phrase:
             "{fault}: {words} ({where})",
             fault=proof.fault.title,
             words=proof.fault.proof.words,
-            where={"cab": "in the cab", "ground": "on the ground, secured", "shop": "in the shop"}[
-                proof.fault.proof.where
-            ],
+            where=WHERE_WORDS[proof.fault.proof.where],
         )
     if found.stages:
         check = found.stages[0]
@@ -329,8 +328,8 @@ def notes(found: Found) -> Iterator[Note]:
             text=say(
                 "OUT, then IN: only with the equalizing reservoir {low} to {high} under the pipe as it reads "
                 "now. Above it the brakes let go.",
-                low=psi(2),
-                high=psi(5),
+                low=psi(UNDER_PIPE),
+                high=psi(MOST_UNDER_PIPE),
             ),
         )
     if not found.ground and found.seen and _has_ground_checks(found):

@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from typing import Annotated
 
 from calculators.base.quantities import Choice, Mark, Option, Quantity
+from calculators.base.results import Display
+from calculators.law.limit_list import find_limit
 
 YOURS = "Your locomotive"
 STATE = "How it is set up now"
@@ -67,6 +69,19 @@ def pressure(
         group=group,
         blank=blank,
         setting=setting,
+    )
+
+
+def full_independent(*, low: float, high: float) -> Quantity:
+    """The input of a full independent, with what the only text that was read has for it. [psi]."""
+    older = find_limit("older-independent-full").words().text(Display())
+    return Quantity(
+        term="Full independent",
+        unit="psi",
+        low=low,
+        high=high,
+        help=f"Pipe 20 pressure with the independent handle full on; the rules of before 2001 have {older}.",
+        mark="M",
     )
 
 
