@@ -66,7 +66,10 @@ CALCULATORS: dict[str, Calculator] = {
 
 
 # By their names, the modules that declare them; each declares it under its name in Python.
-LATER: Mapping[str, str] = {"find-fault": "calculators.questions.find_fault.declaration"}
+LATER: Mapping[str, str] = {
+    "fault-shown": "calculators.questions.fault_shown.declaration",
+    "find-fault": "calculators.questions.find_fault.declaration",
+}
 
 
 def find_calculator(name: str) -> Calculator:

@@ -1,14 +1,18 @@
 // @ts-check
-// <time-keeper data-seconds="45 60">: a timer for a wait or a reading that a test asks for. It is offered
-// only where the device is the railroad's own by its settings; elsewhere the page is read, or printed.
+// <time-keeper data-seconds="45 60">: a timer for a wait or a reading that a test asks for.
+// <time-keeper data-into="train-ten exhaust ">: one tap when something begins, one when it ends; the seconds
+// go into the field of that entry beside it. Both are offered only where the device is the railroad's own by
+// its settings; elsewhere the page is read, or printed.
 
 import { buttonWith, withText } from "./making.js";
 import { railroadSettings } from "./settings.js";
 
 const LOOK_MS = 250;
+const BLOWS = "It blows: start";
 
 class TimeKeeper extends HTMLElement {
   #ticking = 0;
+  #begun = 0;
   /** @type {AbortController | undefined} */
   #listening;
 
@@ -31,11 +35,42 @@ class TimeKeeper extends HTMLElement {
   #offer() {
     this.#stop();
     const { device } = railroadSettings();
-    if (device !== "railroad" || !this.#seconds.length) return this.replaceChildren();
+    if (device !== "railroad" || (!this.#seconds.length && !this.#field)) return this.replaceChildren();
     const said = withText("span", "");
     said.setAttribute("role", "status");
-    const button = buttonWith(this.#words, () => this.#turn(button, said));
+    const button = this.#field
+      ? buttonWith(BLOWS, () => this.#measure(button, said))
+      : buttonWith(this.#words, () => this.#turn(button, said));
     this.replaceChildren(button, said);
+  }
+
+  /** The field that takes what is measured, if this measures. */
+  get #field() {
+    const entry = this.dataset.into;
+    const found = entry && this.parentElement?.querySelector(`input[data-entry="${CSS.escape(entry)}"]`);
+    return found instanceof HTMLInputElement ? found : null;
+  }
+
+  /** The first tap begins, the second writes the seconds down. @param {HTMLButtonElement} button @param {HTMLElement} said */
+  #measure(button, said) {
+    if (this.#ticking) {
+      const took = Math.round((Date.now() - this.#begun) / 1000);
+      this.#stop();
+      button.textContent = BLOWS;
+      said.textContent = `${took} s written down.`;
+      const field = this.#field;
+      if (!field) return;
+      field.value = String(took);
+      field.dispatchEvent(new Event("change", { bubbles: true }));
+      return;
+    }
+    this.#begun = Date.now();
+    said.textContent = "";
+    const look = () => {
+      button.textContent = `${Math.floor((Date.now() - this.#begun) / 1000)} s · it has stopped`;
+    };
+    look();
+    this.#ticking = window.setInterval(look, LOOK_MS);
   }
 
   get #words() {

@@ -70,7 +70,7 @@ BLOCKS = (
     ),
     Embed(
         kind="finding",
-        puts="Fault finding: `series` as a checklist, `complaints` from the parts' tables, `faults` by family.",
+        puts="Fault finding: `series` and `train-series` as checklists, `complaints` from the parts' tables, `faults` by family, `family` with `of`: one family, drawn and in words.",
         example="```finding\ncomplaints\n```",
     ),
     Embed(

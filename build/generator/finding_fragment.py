@@ -11,11 +11,14 @@ from xml.etree.ElementTree import Element
 from calculators.equipment.faults import (
     FAMILIES,
     FAULTS,
+    OF_TRAIN,
     TRAIN_FAULTS,
     WHERE_WORDS,
     Fault,
     TrainFault,
+    find_fault,
 )
+from calculators.finding.observing import TRAIN_READ, TRAIN_STAGES
 from calculators.finding.own import EXAMPLE, finder_for
 from calculators.finding.series import (
     FULL_SERIES,
@@ -26,44 +29,65 @@ from calculators.finding.series import (
     STAGES,
     Stage,
 )
+from calculators.finding.train_series import TRAIN_DOES, TRAIN_TITLES, TRAIN_WORDS
 from calculators.law.source_list import find_source
 from calculators.rendering.elements import append, element, html
 from generator.addresses import address_of
 from generator.embeds import Block
+from generator.fault_pictures import marked_picture
 from generator.front_matter import title_of
 
 ROWS = "faults.toml"
 PAGE = Path("calculators/find-fault.md")
-FAULTS_PAGE = Path("faults/all.md")
+SHOWN_PAGE = Path("calculators/fault-shown.md")
+COMPLAINTS_PAGE = Path("faults/index.md")
+
+_UNIT_OF = {"exhaust": ", seconds", "flow": ", cfm"}
+_EVERY: tuple[Fault | TrainFault, ...] = (*FAULTS, *TRAIN_FAULTS)
+
+
+def family_page(fault: Fault | TrainFault) -> Path:
+    """The page of a fault's family, below ``content/``; the fault stands there under its id."""
+    family = fault.family if isinstance(fault, Fault) else OF_TRAIN.id
+    return Path("faults") / f"{family}.md"
 
 
 def finding(content: Path, block: Block) -> str:
-    """``series``, ``complaints``, or ``faults``: what the block's first line names.
+    """``series``, ``train-series``, ``complaints``, ``faults``, or ``family`` with ``of``: what the block names.
 
     Raises
     ------
     LookupError
         For anything else.
     """
-    makers = {"series": _series, "complaints": _complaints, "faults": _faults}
+    if block.subject == "family":
+        return html(_family(content, block.page, block.settings.get("of", "")))
+    makers = {
+        "series": _series,
+        "train-series": _train_series,
+        "complaints": _complaints,
+        "faults": _faults,
+    }
     if block.subject not in makers:
-        raise LookupError(f"fault finding has no {block.subject}; it has {', '.join(makers)}")
+        raise LookupError(
+            f"fault finding has no {block.subject}; it has {', '.join(makers)}, family"
+        )
     return html(makers[block.subject](content, block.page))
 
 
 def faults_looked_for(page: Path) -> str:
     """The line for the foot of a part's or a circuit's page: its faults, each with its entry in the list."""
-    every: tuple[Fault | TrainFault, ...] = (*FAULTS, *TRAIN_FAULTS)
     named = {
-        fault.id: fault.title
-        for fault in every
+        fault.id: fault
+        for fault in _EVERY
         if page in (Path(f"parts/{fault.part}.md"), Path(f"circuits/{fault.circuit}.md"))
     }
     if not named:
         return ""
     made = element("p", "Faults looked for: ", class_="used-in", data_search_exclude="")
-    for number, (id, title) in enumerate(named.items()):
-        link = element("a", title, href=f"{address_of(FAULTS_PAGE, seen_from=page)}#{id}")
+    for number, (id, fault) in enumerate(named.items()):
+        address = f"{address_of(family_page(fault), seen_from=page)}#{id}"
+        link = element("a", fault.title, href=address)
         append(made, ", " if number else None, link)
     begin = element("a", "find the fault", href=address_of(PAGE, seen_from=page))
     append(made, ". Something shows: ", begin, ".")
@@ -72,25 +96,81 @@ def faults_looked_for(page: Path) -> str:
 
 def _series(_content: Path, page: Path) -> Element:
     minutes = round(FULL_SERIES / 60)
-    on_duty = address_of(Path("about/on-duty.md"), seen_from=page)
-    railroad = address_of(Path("my-railroad.md"), seen_from=page)
     return element(
         "div",
         element(
             "fault-series",
-            element(
-                "p",
-                f"{len(STAGES)} stages, about {minutes} minutes of waits. The timers are off until it is said "
-                "that your railroad supplied this device (",
-                element("a", "my railroad", href=railroad),
-                "); on your own, study before and after, and print it (",
-                element("a", "phones on duty", href=on_duty),
-                ").",
-                class_="series-duty",
-            ),
+            _duty(page, f"{len(STAGES)} stages, about {minutes} minutes of waits. "),
             element("div", class_="tools series-tools"),
             element("ol", *(_stage(stage) for stage in STAGES), class_="series"),
         ),
+    )
+
+
+def _duty(page: Path, first: str) -> Element:
+    on_duty = address_of(Path("about/on-duty.md"), seen_from=page)
+    railroad = address_of(Path("my-railroad.md"), seen_from=page)
+    return element(
+        "p",
+        f"{first}The timers are off until it is said that your railroad supplied this device (",
+        element("a", "my railroad", href=railroad),
+        "); on your own, study before and after, and print it (",
+        element("a", "phones on duty", href=on_duty),
+        ").",
+        class_="series-duty",
+    )
+
+
+def _train_series(_content: Path, page: Path) -> Element:
+    """The train's own short series; the exhaust is timed from the first blow to the last."""
+    return element(
+        "div",
+        element(
+            "fault-series",
+            _duty(page, f"{len(TRAIN_STAGES)} stages. "),
+            element("div", class_="tools series-tools"),
+            element(
+                "ol",
+                *(
+                    _train_stage(stage, title, does)
+                    for stage, title, does in zip(
+                        TRAIN_STAGES, TRAIN_TITLES, TRAIN_DOES, strict=True
+                    )
+                ),
+                class_="series",
+            ),
+        ),
+    )
+
+
+def _train_stage(stage: str, title: str, does: str) -> Element:
+    timed = f"{stage} exhaust "
+    blows = title.endswith("off")
+    return element(
+        "li",
+        element("strong", title),
+        " ",
+        element("span", does),
+        element("span", " Exhaust blew ______ s.", class_="series-wait") if blows else None,
+        element(
+            "div",
+            *(
+                _entry(f"{stage} {name} ", f"{_upper(TRAIN_WORDS[name])}{_UNIT_OF.get(name, '')}")
+                for name in TRAIN_READ
+                if name != "exhaust" or blows
+            ),
+            element("time-keeper", data_into=timed) if blows else None,
+            class_="series-fields",
+        ),
+        data_stage=stage,
+    )
+
+
+def _entry(start: str, words: str) -> Element:
+    return element(
+        "label",
+        element("span", words),
+        element("input", type="text", inputmode="decimal", autocomplete="off", data_entry=start),
     )
 
 
@@ -100,20 +180,7 @@ def _upper(words: str) -> str:
 
 def _stage(stage: Stage) -> Element:
     wait = stage.seconds + stage.recharge
-    fields = [
-        element(
-            "label",
-            element("span", _upper(GAUGE_WORDS[gauge])),
-            element(
-                "input",
-                type="text",
-                inputmode="decimal",
-                autocomplete="off",
-                data_entry=f"{stage.id} {gauge} ",
-            ),
-        )
-        for gauge in GAUGES
-    ]
+    fields = [_entry(f"{stage.id} {gauge} ", _upper(GAUGE_WORDS[gauge])) for gauge in GAUGES]
     heard = element(
         "select",
         element("option", "Nothing said", value=""),
@@ -174,13 +241,100 @@ def _faults(content: Path, page: Path) -> Element:
     parts: list[Element] = []
     for family in FAMILIES:
         own = [fault for fault in FAULTS if fault.family == family.id]
-        if family.id == "train":
+        if family is OF_TRAIN:
             rows = [_train_row(content, page, fault) for fault in TRAIN_FAULTS]
         else:
             rows = [_row(content, page, fault) for fault in own]
         parts.append(element("h2", family.title, id=family.id))
+        leads = address_of(Path("faults") / f"{family.id}.md", seen_from=page)
+        parts.append(element("p", element("a", "Healthy beside faulty, by size", href=leads)))
         parts.append(element("dl", *(piece for row in rows for piece in row)))
     return element("div", *parts)
+
+
+def _family(content: Path, page: Path, id: str) -> Element:
+    """One family: where its faults are on the circuit, and each with what tells and ends it."""
+    family = next((one for one in FAMILIES if one.id == id), None)
+    if family is None:
+        raise LookupError(f'there is no family of faults "{id}"')
+    faults = [one for one in _EVERY if family_page(one).stem == id]
+    circuit = Path(f"circuits/{faults[0].circuit}.md")
+    svg, numbers = marked_picture(faults[0].circuit, faults, id=f"where-{id}")
+    return element(
+        "div",
+        element("h2", "Where it is", id="where-it-is"),
+        element(
+            "figure",
+            element("div", svg, class_="circuit-view fault-places"),
+            element(
+                "figcaption",
+                "The circuit at the end of the move ",
+                element("a", title_of(content / circuit), href=address_of(circuit, seen_from=page)),
+                ": ringed and numbered where a fault of this page is; the numbers stand with the faults below.",
+            ),
+            class_="circuit-figure",
+        ),
+        element("h2", "Each fault", id="each-fault"),
+        element(
+            "p",
+            "What it does at its worst is for the example's ",
+            "train" if family is OF_TRAIN else "locomotive",
+            ", by this reference's own model of the brake; nothing was read on a real one.",
+        ),
+        *(piece for fault in faults for piece in _member(content, page, fault, numbers[fault.id])),
+        element(
+            "p",
+            "Something like it shows? Begin with ",
+            element(
+                "a",
+                title_of(content / COMPLAINTS_PAGE),
+                href=address_of(COMPLAINTS_PAGE, seen_from=page),
+            ),
+            " or with ",
+            element("a", "the series", href=address_of(PAGE, seen_from=page)),
+            ".",
+        ),
+    )
+
+
+def _member(content: Path, page: Path, fault: Fault | TrainFault, number: int) -> Iterator[Element]:
+    yield element("h3", f"{fault.title} ", element("small", f"({number})"), id=fault.id)
+    asked = urlencode({"v": "1", "fault": fault.id, "size": "100"})
+    said = element("ul")
+    if isinstance(fault, Fault):
+        said.append(element("li", _shown(fault)))
+        if fault.heard:
+            words = f"Its own leak is heard at: {fault.heard.replace('-', ' ')}."
+            said.append(element("li", words))
+        if alike := _alike(page, fault):
+            said.append(alike)
+    where = WHERE_WORDS[fault.proof.where]
+    said.append(element("li", element("strong", f"Proved {where}: "), fault.proof.words))
+    said.append(element("li", element("strong", "What is done: "), fault.remedy))
+    beside = element(
+        "a",
+        "Beside one in order, at any size",
+        href=f"{address_of(SHOWN_PAGE, seen_from=page)}?{asked}",
+    )
+    links = element("li", beside, ". ", *_links(content, page, fault))
+    said.append(links)
+    yield said
+
+
+def _alike(page: Path, fault: Fault) -> Element | None:
+    """Those with the same gauges, computed, each with its entry on the page of its own family."""
+    finder = finder_for(EXAMPLE)
+    if fault.id in finder.silent:
+        return element("li", "The gauges read as in order.")
+    group = [find_fault(f) for f in finder.groups[finder.group_of[fault.id]] if f != fault.id]
+    if not group:
+        return None
+    made = element("li", "Same gauges as: ")
+    for number, one in enumerate(group):
+        address = f"{address_of(family_page(one), seen_from=page)}#{one.id}"
+        append(made, "; " if number else None, element("a", one.title, href=address))
+    append(made, ". A look or a sound tells them apart.")
+    return made
 
 
 def _row(content: Path, page: Path, fault: Fault) -> Iterator[Element]:

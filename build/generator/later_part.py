@@ -19,6 +19,7 @@ PATTERNS = (
     "study/*",
     "teach/class-screen/*",
     "teach/worksheet/*",
+    "calculators/fault-shown/*",
     "calculators/find-fault/*",
     "faults/*",
     "browser/later-*.js",

@@ -70,11 +70,15 @@ class Quantity:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Option:
-    """One option of a choice: the word used in links, and the words shown."""
+    """One option of a choice: the word used in links, and the words shown.
+
+    Among many options those of one ``kin`` stand open with the one that is chosen.
+    """
 
     value: str
     words: str
     spellings: tuple[str, ...] = ()
+    kin: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -159,7 +159,8 @@ class Step:
 
     ``decides`` marks the step that settled the answer. ``shows`` is the published name of the
     result that this step ends in: its value is then that result, neither rounded nor worked out a
-    second time, which one test asks of every calculator.
+    second time, which one test asks of every calculator. ``see`` are pages that say more, each with
+    its words and its address from the site's root.
     """
 
     label: str
@@ -167,6 +168,7 @@ class Step:
     value: Value | None = None
     decides: bool = False
     shows: str = ""
+    see: tuple[tuple[str, str], ...] = ()
 
 
 NoteKind = Literal["note", "warning"]
@@ -262,6 +264,44 @@ class Grid:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Pair:
+    """A figure as it should be and as it is; None where it cannot be had.
+
+    ``differs`` says that no error of its gauge explains the difference.
+    """
+
+    usual: Value | None
+    shown: Value | None
+    differs: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Compared:
+    """One row of a comparison: its name, its pairs by column, and what is said of it in words."""
+
+    name: str
+    pairs: tuple[Pair, ...]
+    said: str = ""
+
+    @property
+    def differs(self) -> bool:
+        """Whether anything in it is other than it should be."""
+        return bool(self.said) or any(pair.differs for pair in self.pairs)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Comparison:
+    """Figures as they should be beside figures as they are, row by row; ``row`` is what a row is."""
+
+    title: str
+    row: str
+    columns: tuple[str, ...]
+    rows: tuple[Compared, ...]
+    said: str
+    note: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Progress:
     """How far a long computation is: ``done`` of ``of``, both in ``unit``."""
 
@@ -307,5 +347,6 @@ class Outcome:
     readings: tuple[Reading, ...] = ()
     series: tuple[Series, ...] = ()
     grids: tuple[Grid, ...] = ()
+    compared: tuple[Comparison, ...] = ()
     bands: Mapping[str, float] = field(default_factory=dict)
     to_follow: ToFollow | None = field(default=None, compare=False, repr=False)

@@ -25,6 +25,26 @@ LONGEST_EXHAUST = 120.0
 PLACES = (0.1, 0.4, 0.8)
 """Where in the train a fault is tried, as shares of it."""
 _LOOKED = 1.0
+TRAIN_WORDS = {
+    "head": "head gauge",
+    "rear": "rear gauge",
+    "flow": "air flow",
+    "exhaust": "exhaust",
+    "applied": "cars applied",
+}
+TRAIN_UNITS = {"head": "psi", "rear": "psi", "flow": "cfm", "exhaust": "s", "applied": ""}
+TRAIN_TITLES = ("Charged", "10 off", "20 off", "OUT for a minute", "Released")
+"""The stages of `observing.TRAIN_STAGES` in words."""
+TRAIN_DOES = (
+    "Charged, handle in release. Read head, rear and flow.",
+    "10 off from charged. Time the exhaust at the head from the first blow to the last; read a minute after "
+    "the handle was moved.",
+    "Go on to 20 off; time the exhaust again, and read a minute after the handle was moved.",
+    "Cut-off OUT. Touch nothing for a minute, then read.",
+    "Still OUT: bring the equalizing reservoir 2 or more under the pipe as it reads now; only then IN. If that "
+    "cannot be had do not cut in: the series ends. Then release, and read after a minute and a half.",
+)
+"""What is done at each, said to a person."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -131,10 +151,18 @@ def train_table(setup: Setup) -> Iterator[TrainHypothesis]:
 def off(one: TrainHypothesis, said: TrainRead) -> float:
     """How far a reading is from what a hypothesis shows, in units of the reading's error."""
     expected = one.shows[said.stage].figures()[said.which]
-    error = ERRORS[said.which]
-    if TRAIN_READ[said.which] == "exhaust":
-        error = 2.0 + ERRORS[said.which] * expected
-    return abs(said.figure - expected) / error
+    return abs(said.figure - expected) / _error(said.which, expected)
+
+
+def beyond_error(which: int, usual: float, shown: float) -> bool:
+    """Whether a figure of `observing.TRAIN_READ` is further off than its reading may be."""
+    return abs(shown - usual) >= _error(which, usual)
+
+
+def _error(which: int, expected: float) -> float:
+    if TRAIN_READ[which] == "exhaust":
+        return 2.0 + ERRORS[which] * expected
+    return ERRORS[which]
 
 
 def misfit(one: TrainHypothesis, read: Sequence[TrainRead]) -> float:

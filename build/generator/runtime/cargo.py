@@ -20,6 +20,7 @@ LATER = (
     "browser/worksheets.py",
     "equipment/faults",
     "finding",
+    "questions/fault_shown",
     "questions/find_fault",
     "rendering/screens.py",
     "rendering/study.py",

@@ -8,6 +8,7 @@ and pistons is never typed here: the running brake works that out.
 from calculators.equipment.faults.locomotive import FAULTS, family_of, find_fault
 from calculators.equipment.faults.records import (
     FAMILIES,
+    OF_TRAIN,
     SOUND,
     WHERE_WORDS,
     Family,
@@ -20,6 +21,7 @@ from calculators.equipment.faults.train import TRAIN_FAULTS, TrainFault
 __all__ = [
     "FAMILIES",
     "FAULTS",
+    "OF_TRAIN",
     "SOUND",
     "TRAIN_FAULTS",
     "WHERE_WORDS",

@@ -74,6 +74,11 @@ class Family:
     id: str
     title: str
 
+    @property
+    def page(self) -> str:
+        """The address of its page, from the site's root."""
+        return f"faults/{self.id}/"
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Fault:
@@ -138,3 +143,6 @@ FAMILIES = (
     Family(id="gauges", title="A gauge that reads wrong"),
     Family(id="train", title="Cars and cocks of the train"),
 )
+
+OF_TRAIN = FAMILIES[-1]
+"""The one family whose faults are of the train, looked for by its own series."""

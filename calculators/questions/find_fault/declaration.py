@@ -13,6 +13,7 @@ from calculators.base.results import Display, Outcome, Progress, ToFollow, say
 from calculators.declaring.first_screen import FirstScreen, Key
 from calculators.declaring.registry import calculator
 from calculators.equipment.train.consist import SETTINGS
+from calculators.finding.cautions import MODEL, SECURE
 from calculators.finding.checking import SETTLED, proof_checks, stage_checks
 from calculators.finding.observing import (
     FIELD,
@@ -32,9 +33,7 @@ from calculators.law.records import Citation
 from calculators.questions.find_fault import train
 from calculators.questions.find_fault.inputs import FindFaultInputs
 from calculators.questions.find_fault.words import (
-    MODEL,
     ONE_IN_A_TRAIN,
-    SECURE,
     Found,
     fitting,
     headline,

@@ -5,10 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from calculators.base.results import Phrase, Progress, Step, Value, say
-from calculators.equipment.faults import TRAIN_FAULTS
+from calculators.equipment.faults import OF_TRAIN, TRAIN_FAULTS
 from calculators.finding.observing import TRAIN_READ, TRAIN_STAGES, TrainRead, as_text
 from calculators.finding.train_series import (
     RUNS,
+    TRAIN_TITLES,
+    TRAIN_UNITS,
+    TRAIN_WORDS,
     TrainHypothesis,
     contradicts,
     misfit,
@@ -19,21 +22,7 @@ from calculators.finding.train_series import (
 NAMED = 4
 _TITLES = {fault.id: fault.title for fault in TRAIN_FAULTS} | {"": "Nothing that was read"}
 _FAULT = {fault.id: fault for fault in TRAIN_FAULTS}
-_WORDS = {
-    "head": "head gauge",
-    "rear": "rear gauge",
-    "flow": "air flow",
-    "exhaust": "exhaust",
-    "applied": "cars applied",
-}
-_UNITS = {"head": "psi", "rear": "psi", "flow": "cfm", "exhaust": "s", "applied": ""}
-_STAGES = dict(
-    zip(
-        TRAIN_STAGES,
-        ("Charged", "10 off", "20 off", "OUT for a minute", "Released"),
-        strict=True,
-    )
-)
+_STAGES = dict(zip(TRAIN_STAGES, TRAIN_TITLES, strict=True))
 
 
 def ranked(
@@ -88,7 +77,7 @@ def steps(found: Sequence[TrainHypothesis], read: Sequence[TrainRead]) -> Iterat
         for number, said in enumerate(read[:6]):
             which = TRAIN_READ[said.which]
             template.append(
-                f"{_STAGES[TRAIN_STAGES[said.stage]]}: {_WORDS[which]} {{read{number}}}, with this {{with{number}}}."
+                f"{_STAGES[TRAIN_STAGES[said.stage]]}: {TRAIN_WORDS[which]} {{read{number}}}, with this {{with{number}}}."
             )
             parts[f"read{number}"] = _part(said.figure, which)
             parts[f"with{number}"] = _part(one.shows[said.stage].figures()[said.which], which)
@@ -97,11 +86,12 @@ def steps(found: Sequence[TrainHypothesis], read: Sequence[TrainRead]) -> Iterat
             label=f"{name[0].upper()}{name[1:]}",
             how=Phrase(" ".join(template), parts),
             decides=place == 0,
+            see=((OF_TRAIN.title, OF_TRAIN.page),) if one.fault else (),
         )
 
 
 def _part(figure: float, which: str) -> Value | int:
-    unit = _UNITS[which]
+    unit = TRAIN_UNITS[which]
     return Value(figure, unit) if unit else round(figure)
 
 

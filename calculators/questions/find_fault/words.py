@@ -6,7 +6,14 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from calculators.base.results import Note, Phrase, Step, Value, psi, say
-from calculators.equipment.faults import FAULTS, TRAIN_FAULTS, WHERE_WORDS, find_fault
+from calculators.equipment.faults import (
+    FAULTS,
+    TRAIN_FAULTS,
+    WHERE_WORDS,
+    family_of,
+    find_fault,
+)
+from calculators.finding.cautions import MODEL, SECURE
 from calculators.finding.checking import SETTLED, ProofCheck, StageCheck
 from calculators.finding.observing import (
     Checked,
@@ -30,13 +37,6 @@ WORTH_NAMING = 0.005
 NEAR = 0.15
 """Weight from which a group is named in the headline beside the first."""
 IN_ORDER = "nothing that these gauges show"
-SECURE = Note(
-    kind="warning",
-    text=say(
-        "Secure first: hand brake on, nobody at or under the running gear. The brakes are released in "
-        "the course of this series. Never cut in with the equalizing reservoir above the pipe."
-    ),
-)
 ONE_AT_A_TIME = Note(
     text=say(
         "Looks for one fault at a time among {number} listed, each taken as equally likely, a locomotive in "
@@ -56,12 +56,6 @@ ON_THE_GROUND = Note(
     text=say(
         "What proves this is looked at on the ground. Such checks are named only once you say that the "
         "locomotive is secured, and on a device that your railroad supplied; otherwise print the list of faults."
-    )
-)
-MODEL = Note(
-    text=say(
-        "What each fault shows is worked out by this reference's own model of the brake, not read on a "
-        "locomotive; errors of gauges as 49 CFR 229.53 allows, what is heard from memory."
     )
 )
 
@@ -207,7 +201,15 @@ def fitting(found: Found) -> Iterator[Step]:
             label=f"{names[0].upper()}{names[1:]}",
             how=_why(found, one),
             decides=place == 0 and "" not in found.finder.groups[one.group],
+            see=tuple(_families(found.finder.groups[one.group])),
         )
+
+
+def _families(faults: Sequence[str]) -> Iterator[tuple[str, str]]:
+    """The pages of the families whose members a group has, each once."""
+    families = dict.fromkeys(family_of(find_fault(fault)) for fault in faults if fault)
+    for family in families:
+        yield family.title, family.page
 
 
 def _why(found: Found, one: Ranked) -> Phrase:

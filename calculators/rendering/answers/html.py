@@ -14,6 +14,8 @@ from calculators.answering.deciding import deciding_step
 from calculators.answering.pages import page_of_limit, page_of_words
 from calculators.answering.shown import ResultRow, result_rows
 from calculators.base.cautions import CAUTION, NOT_CURRENT
+from calculators.base.results import Step
+from calculators.rendering.answers.comparison import comparison_element
 from calculators.rendering.common import decided, link_remarks, progress_words, verdict_words
 from calculators.rendering.drawing.chart import chart
 from calculators.rendering.drawing.train_picture import train_picture
@@ -61,6 +63,7 @@ def answer_element(answer: Answer, *, id: str, page: str = "") -> Element:
             if note.kind == "warning"
         ),
         _to_follow(answer),
+        *(comparison_element(one, display) for one in outcome.compared),
         _group("figures", "All figures", _results(answer, page)),
         _working(answer, root),
         _limits(answer, root),
@@ -137,11 +140,21 @@ def _working(answer: Answer, root: str | None) -> Element | None:
         if step.value is not None:
             shown = answer.display.value(step.value)
             append(item, " → ", element("span", shown, class_="figure"))
+        if root is not None:
+            append(item, *_see(step, root))
         if step is deciding:
             item.set("class", "decides")
             append(item, " ", element("strong", "this decided"))
         steps.append(item)
     return _group("working", "Working", steps)
+
+
+def _see(step: Step, root: str) -> Iterator[Element | str]:
+    for number, (words, page) in enumerate(step.see):
+        yield ", " if number else " See "
+        yield element("a", words, href=f"{root}{page}")
+    if step.see:
+        yield "."
 
 
 def _limits(answer: Answer, root: str | None) -> Element | None:

@@ -6,6 +6,7 @@ import json
 from typing import Any
 
 from calculators.answering.answer import Answer
+from calculators.rendering.answers.comparison import comparison_object
 from calculators.rendering.common import verdict_words
 
 
@@ -15,7 +16,7 @@ def answer_json(answer: Answer) -> str:
 
 
 def answer_object(answer: Answer) -> dict[str, Any]:
-    """The answer as plain data: inputs, results, working, limits, notes, series, grids."""
+    """The answer as plain data: inputs, results, working, limits, notes, series, grids, comparisons."""
     display = answer.display
     if answer.outcome is None:
         return {"calculator": answer.calculator.name, "errors": dict(answer.errors)}
@@ -76,4 +77,5 @@ def answer_object(answer: Answer) -> dict[str, Any]:
             }
             for grid in answer.outcome.grids
         ],
+        "compared": [comparison_object(one) for one in answer.outcome.compared],
     }

@@ -14,6 +14,7 @@ from calculators.answering.links import text_of
 from calculators.answering.shown import result_rows
 from calculators.base.cautions import CAUTION, NOT_CURRENT
 from calculators.base.quantities import Choice
+from calculators.rendering.answers.comparison import comparison_element
 from calculators.rendering.common import decided, link_remarks, verdict_words
 from calculators.rendering.drawing.chart import chart
 from calculators.rendering.elements import append, element, html, phrase_element
@@ -55,6 +56,7 @@ def sheet_element(answer: Answer) -> Element:
             element("div", _figures(answer), _working(answer), class_="paper-half"),
             class_="paper-halves",
         ),
+        *(comparison_element(one, display) for one in outcome.compared),
         _limits(answer),
         element("div", *_curves(answer), class_="paper-curves") if outcome.series else None,
         element("p", CAUTION, class_="caution"),

@@ -10,6 +10,7 @@ from calculators.answering.deciding import deciding_step
 from calculators.answering.shown import result_rows
 from calculators.base.cautions import CAUTION, NOT_CURRENT
 from calculators.base.results import Grid, Series
+from calculators.rendering.answers.comparison import comparison_lines
 from calculators.rendering.common import (
     axis_words,
     citation_words,
@@ -52,6 +53,13 @@ def _lines(answer: Answer) -> Iterator[str]:
     yield from (f"  {row.term:<{width}}  {row.text}" for row in rows)
     if outcome.to_follow is not None:
         yield from _wrapped(f"Still to come: what {outcome.to_follow.what} adds.")
+    for compared in outcome.compared:
+        yield ""
+        yield from (
+            part
+            for line in comparison_lines(compared, display)
+            for part in _wrapped(line, hanging="      ")
+        )
     if outcome.working:
         yield from ("", "Working")
         deciding = deciding_step(answer)

@@ -54,7 +54,7 @@ def _choice(key: Key, item: Input, description: Choice, answer: Answer, id: str)
         )
         for option in description.options
     }
-    often = key.often or tuple(keys)
+    often = key.often or _of_one_kin(item, description)
     rarely = [made for value, made in keys.items() if value not in often]
     return element(
         "fieldset",
@@ -74,6 +74,12 @@ def _choice(key: Key, item: Input, description: Choice, answer: Answer, id: str)
         id=f"{id}-{item.name}",
         aria_describedby=f"{id}-{item.name}-help {id}-{item.name}-error",
     )
+
+
+def _of_one_kin(item: Input, description: Choice) -> tuple[str, ...]:
+    """The options that stand open with the one chosen: those of its kin."""
+    kin = next((one.kin for one in description.options if one.value == item.value), "")
+    return tuple(one.value for one in description.options if not kin or one.kin == kin)
 
 
 def _number(key: Key, item: Input, description: Quantity, answer: Answer, id: str) -> Element:
