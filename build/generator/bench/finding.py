@@ -14,14 +14,22 @@ from math import exp, log
 from pathlib import Path
 from random import Random
 
-from calculators.equipment.faults import FAULTS, Fault
+from calculators.equipment.faults import FAULTS, Fault, Wrong
+from calculators.equipment.running import Change
 from calculators.finding.checking import SETTLED, stage_checks
 from calculators.finding.making import INDEPENDENT, SETUP
 from calculators.finding.observing import Heard, Observation, Piston, Read, ordered
 from calculators.finding.own import EXAMPLE, finder_for
 from calculators.finding.ranking import BIASED, Finder
 from calculators.finding.series import GAUGES, NUMBER, SOUNDS, STAGES
-from calculators.finding.signatures import AGREES_WITHIN, Asked, Signature, signature
+from calculators.finding.signatures import (
+    AGREES_WITHIN,
+    Asked,
+    Signature,
+    begin,
+    signature,
+    walked,
+)
 from calculators.finding.table import UNKNOWNS
 from calculators.law.gauge_error import gauge_error
 from generator.bench.rows import BenchRow
@@ -184,6 +192,10 @@ ARMS = (
 )
 CASES = 300
 LED = 60
+PAIRS = 60
+OFF_THE_LIST = 60
+NEARLY_SURE = 0.9
+"""Weight above which a group stands for itself alone."""
 
 
 def measure(_root: Path) -> Iterator[BenchRow]:
@@ -202,6 +214,22 @@ def measure(_root: Path) -> Iterator[BenchRow]:
             f"missed {found.missed:.1%}",
             how=f"{found.number} drawn from the same model, by group; taken for another: {taken or 'none'}",
         )
+    two = two_at_once(finder, PAIRS)
+    yield BenchRow(
+        what="fault finding, two faults at once",
+        held_to="reported: it looks for one at a time",
+        measured=f"one of them in the first three {two.one:.0%}, both {two.both:.0%}, called in order "
+        f"{two.healthy:.0%}",
+        how=f"{two.number} pairs drawn at middle size, all gauges, no sounds",
+    )
+    off = off_the_list(finder, drawn[:OFF_THE_LIST])
+    yield BenchRow(
+        what="fault finding, the fault taken off the list",
+        held_to="reported: no bare percentage is shown, and what contradicts is",
+        measured=f"another named with over 90 % {off.sure:.0%}, a reading against it shown {off.against:.0%}, "
+        f"called in order {off.healthy:.0%}",
+        how=f"{off.number} faulty drawn, all gauges and sounds, their whole group taken out",
+    )
     for led in (True, False):
         went = sessions(finder, drawn[:LED], led=led)
         yield BenchRow(
@@ -210,6 +238,97 @@ def measure(_root: Path) -> Iterator[BenchRow]:
             measured=f"{went.stages:.1f} stages, {went.seconds:.0f} s, right {went.right:.0%}",
             how=f"the faulty of {LED} drawn",
         )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pairs:
+    """Shares of readings with two faults at once: one of them, both, none called in the first three."""
+
+    one: float
+    both: float
+    healthy: float
+    number: int
+
+
+def _together(one: Wrong, other: Wrong) -> Wrong:
+    """All that two faults change; where both hold one valve the first has it."""
+    held = dict(other.change.held) | dict(one.change.held)
+
+    def added(a: Mapping[str, float], b: Mapping[str, float]) -> dict[str, float]:
+        return {name: a.get(name, 0.0) + b.get(name, 0.0) for name in {**a, **b}}
+
+    return Wrong(
+        change=Change(
+            leaks=(*one.change.leaks, *other.change.leaks),
+            scaled=(*one.change.scaled, *other.change.scaled),
+            held=tuple(held.items()),
+        ),
+        settings=added(one.settings, other.settings),
+        offsets=added(one.offsets, other.offsets),
+        least_independent=max(one.least_independent, other.least_independent),
+        overcharge=max(one.overcharge, other.overcharge),
+        swing=max(one.swing, other.swing),
+        seen_from=max(one.seen_from, other.seen_from),
+    )
+
+
+def two_at_once(finder: Finder, number: int, *, seed: int = 5) -> Pairs:
+    """Draw pairs of faults, each at its middle size or there, and look for them by all gauges.
+
+    What a leak of its own sounds like is left out: one place is heard at a time.
+    """
+    draw = Random(seed)
+    known = [fault for fault in FAULTS if fault.id not in finder.silent]
+    one = both = healthy = 0
+    for count in range(number):
+        pair = draw.sample(known, 2)
+        sizes = [exp((log(f.smallest) + log(f.largest)) / 2) if f.graded else 1.0 for f in pair]
+        wrong = _together(*(f.wrong(size) for f, size in zip(pair, sizes, strict=True)))
+        walk = begin(SETUP, wrong, asked=Asked(independent=INDEPENDENT))
+        shows = tuple(shown for shown, _ in walked(walk, STAGES))
+        bias = _bias(draw, wrong_gauges=wrong.offsets)
+        case = Case(fault=pair[0].id, shows=_as_cut_in(shows, bias), bias=bias, seed=count)
+        order = [
+            group for group, _ in finder.by_group(finder.weigh(seen(case, sounds=False, share=1.0)))
+        ]
+        hits = [finder.group_of[f.id] in order[:3] for f in pair]
+        one += any(hits)
+        both += all(hits)
+        healthy += order[0] == finder.group_of[""]
+    return Pairs(one=one / number, both=both / number, healthy=healthy / number, number=number)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OffTheList:
+    """Shares of readings of a fault that is not looked for.
+
+    ``sure`` named another with over nine tenths, ``against`` showed a reading that contradicts it,
+    ``healthy`` were called in order.
+    """
+
+    sure: float
+    against: float
+    healthy: float
+    number: int
+
+
+def off_the_list(finder: Finder, drawn: Sequence[Case]) -> OffTheList:
+    """Take the fault of each case off the list, with those that give the same gauges, and look for it."""
+    sure = against = healthy = number = 0
+    for case in drawn:
+        if not case.fault or case.fault in finder.silent:
+            continue
+        alike = set(finder.groups[finder.group_of[case.fault]])
+        without = Finder([row for row in finder.rows if row.fault not in alike])
+        best = without.ranked(seen(case, sounds=True, share=1.0))[0]
+        number += 1
+        called_healthy = best.group == without.group_of[""]
+        healthy += called_healthy
+        sure += not called_healthy and best.weight > NEARLY_SURE
+        against += bool(best.against)
+    return OffTheList(
+        sure=sure / number, against=against / number, healthy=healthy / number, number=number
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
