@@ -11,7 +11,7 @@ from calculators.answering.follow import finished
 from calculators.catalog import find_calculator
 from calculators.circuits.description import Sheet, Spot
 from calculators.equipment.faults import Fault, TrainFault
-from calculators.rendering.circuit.moments import keyed_moment, shown_frame, story_in
+from calculators.rendering.circuit.moments import keyed_moment, story_in
 from calculators.rendering.circuit.picture import picture
 from calculators.rendering.circuit.symbols import ports
 from calculators.rendering.elements import append, element
@@ -83,7 +83,7 @@ def marked_picture(
     """
     found = _answered(circuit)
     story, display = story_in(found), found.display
-    frame = story.frames[shown_frame(found, story)]
+    frame = story.frames[-1]
     svg = picture(
         story.sheet,
         keyed_moment(story, frame, display),

@@ -16,9 +16,8 @@ _NOT_HAD = "–"
 
 def comparison_element(compared: Comparison, display: Display) -> Element:
     """The table, each row that differs marked; a narrow window shows it as cards."""
-    columns = [
-        name for name, wanted in zip(compared.columns, _wanted(compared), strict=True) if wanted
-    ]
+    heads_of = _heads(compared, display)
+    columns = [name for name, wanted in zip(heads_of, _wanted(compared), strict=True) if wanted]
     heads = (compared.row, *columns, *((compared.said,) if _speaks(compared) else ()))
     return element(
         "div",
@@ -98,6 +97,17 @@ def _speaks(compared: Comparison) -> bool:
     return any(row.said for row in compared.rows)
 
 
+def _heads(compared: Comparison, display: Display) -> list[str]:
+    """The columns' names, each with the unit of its figures: so a cell is short on a phone."""
+    heads = []
+    for number, name in enumerate(compared.columns):
+        pairs = (row.pairs[number] for row in compared.rows)
+        value = next((v for pair in pairs if (v := pair.usual or pair.shown) is not None), None)
+        unit = "" if value is None else display.unit_for(value.unit)
+        heads.append(f"{name}, {unit}" if unit else name)
+    return heads
+
+
 def _row(compared: Comparison, row: Compared, display: Display) -> Element:
     mark = f"{DIFFERS} " if row.differs else ""
     cells = [
@@ -105,9 +115,11 @@ def _row(compared: Comparison, row: Compared, display: Display) -> Element:
             "td",
             *_cell(pair, display),
             data_label=name,
-            **({"class_": "differs"} if pair.differs else {}),
+            **({"class_": "apart"} if pair.differs else {}),
         )
-        for name, pair, wanted in zip(compared.columns, row.pairs, _wanted(compared), strict=True)
+        for name, pair, wanted in zip(
+            _heads(compared, display), row.pairs, _wanted(compared), strict=True
+        )
         if wanted
     ]
     if _speaks(compared):
@@ -116,16 +128,20 @@ def _row(compared: Comparison, row: Compared, display: Display) -> Element:
         "tr",
         element("th", f"{mark}{row.name}", scope="row"),
         *cells,
-        **({"class_": "differs"} if row.differs else {}),
+        **({"class_": "apart"} if row.differs else {}),
     )
 
 
 def _cell(pair: Pair, display: Display) -> Iterator[Element | str]:
     if not pair.differs:
-        yield _figure(pair.shown or pair.usual, display)
+        yield _bare(pair.shown or pair.usual, display)
         return
-    yield element("strong", f"{DIFFERS} {_figure(pair.shown, display)}")
-    yield f" not {_figure(pair.usual, display)}"
+    yield element("strong", f"{DIFFERS} {_bare(pair.shown, display)}")
+    yield f" not {_bare(pair.usual, display)}"
+
+
+def _bare(value: Value | None, display: Display) -> str:
+    return _NOT_HAD if value is None else display.amount(value.amount, value.unit, value.digits)
 
 
 def _text(pair: Pair, display: Display) -> str:
