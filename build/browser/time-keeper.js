@@ -38,9 +38,9 @@ class TimeKeeper extends HTMLElement {
     if (device !== "railroad" || (!this.#seconds.length && !this.#field)) return this.replaceChildren();
     const said = withText("span", "");
     said.setAttribute("role", "status");
-    const button = this.#field
-      ? buttonWith(BLOWS, () => this.#measure(button, said))
-      : buttonWith(this.#words, () => this.#turn(button, said));
+    const act = () => (this.#field ? this.#measure(button, said) : this.#turn(button, said));
+    /** @type {HTMLButtonElement} */
+    const button = buttonWith(this.#field ? BLOWS : this.#words, act);
     this.replaceChildren(button, said);
   }
 

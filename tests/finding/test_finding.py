@@ -15,6 +15,7 @@ from calculators.finding.kept import MADE_OF
 from calculators.finding.making import INDEPENDENT, SETUP, made_of
 from calculators.finding.observing import Read, as_text, read
 from calculators.finding.own import EXAMPLE, Own, example_rows, finder_for
+from calculators.finding.ranking import START, foreseen
 from calculators.finding.series import (
     FULL_SERIES,
     GAUGES,
@@ -263,3 +264,22 @@ def test_own_settings_are_followed_exactly_with_progress():
     work = found.to_follow.work()
     first = next(work)
     assert 0 < first.done <= first.of
+
+
+@pytest.mark.parametrize("stage", ["ten-off", "thirty-off", "independent"])
+def test_one_reading_beyond_error_and_spread_is_never_called_in_order(stage: str):
+    """Three standard deviations of gauge, settings, handle and reading together, either way.
+
+    A cylinder at 30 where 25 is in order lies within them: a handle 2 psi off its place gives it, and the
+    answer says so.
+    """
+    number = NUMBER[stage]
+    expects = FINDER.hypotheses[0].expects[number]
+    assert expects is not None
+    usual, variance = foreseen(START, expects[2], 2)
+    for off in (-3.2, 3.2):
+        figure = usual + off * variance**0.5
+        ranked = FINDER.ranked((Read(number, 2, figure),))
+        assert FINDER.groups[ranked[0].group] != [""], (stage, figure)
+    near = FINDER.ranked((Read(number, 2, usual + 2.0 * variance**0.5),))
+    assert FINDER.groups[near[0].group] == [""]

@@ -170,7 +170,7 @@ def test_every_way_out_marks_what_differs_by_a_sign():
         assert "Brake cylinder, psi" in out
     assert "brake cylinder 40 psi, in order 25 psi" in " ".join(answer_text(found).split())
     in_bar = answer_html(asked(fault="relay-ratio-high", size="100", pressure_unit="bar"), id="x")
-    assert "<strong>≠ 2.76</strong> not 1.72" in in_bar
+    assert "<strong>≠ 2.75</strong> not 1.72" in in_bar
     (compared,) = answer_object(found)["compared"]
     ten = next(row for row in compared["rows"] if row["name"] == "10 off")
     assert ten["figures"]["Brake cylinder"]["differs"]
