@@ -51,6 +51,7 @@ def test_answers_as_json(capsys: pytest.CaptureFixture[str]):
         "notes",
         "series",
         "grids",
+        "compared",
     ]
     assert found["inputs"]["reduction"] == 12
     assert found["results"]["brake_cylinder"] == 30
