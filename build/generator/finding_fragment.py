@@ -128,7 +128,6 @@ def _train_series(_content: Path, page: Path) -> Element:
         element(
             "fault-series",
             _duty(page, f"{len(TRAIN_STAGES)} stages. "),
-            element("div", class_="tools series-tools"),
             element(
                 "ol",
                 *(

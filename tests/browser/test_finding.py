@@ -43,7 +43,7 @@ def test_thirty_instead_of_25_leads_to_the_group_and_to_the_check(stopped: tuple
     """The issue's own end: offline, one reading after another."""
     root, visitor = stopped
     page = visitor.open(f"{root}{FIND}")
-    page.locator(LIVE).wait_for()
+    page.locator(LIVE).first.wait_for()
     read_at(page, "ten-off", "cylinder", "30")
     shown = page.locator(ANSWER)
     expect(shown).to_contain_text("relay gives too much", timeout=START_MS)
@@ -65,7 +65,7 @@ def test_a_complaint_opens_the_answer(phone: Tab):
 
 def test_the_series_writes_what_is_read_and_takes_it_back(phone: Tab):
     page = phone.open(FIND)
-    page.locator(LIVE).wait_for()
+    page.locator(LIVE).first.wait_for()
     read_at(page, "ten-off", "cylinder", "31")
     page.locator("[data-usual='thirty-off usual']").click()
     text = page.locator("brake-calculator [name='observations']")
@@ -80,7 +80,7 @@ def test_the_series_writes_what_is_read_and_takes_it_back(phone: Tab):
     # The address follows once typing pauses.
     expect(page).to_have_url(re.compile(r"cylinder(?!.*thirty-off)"))
     page.reload()
-    page.locator(LIVE).wait_for()
+    page.locator(LIVE).first.wait_for()
     expect(page.locator("[data-entry='ten-off cylinder ']")).to_have_value("31")
 
 
@@ -88,13 +88,39 @@ def test_timers_open_only_on_a_device_of_the_railroad(phone: Tab):
     page = phone.open("my-railroad/")
     page.evaluate("localStorage.setItem('my-railroad', JSON.stringify({device: 'railroad'}))")
     page = phone.open(FIND)
-    page.locator(LIVE).wait_for()
+    page.locator(LIVE).first.wait_for()
     assert page.get_by_role("button", name="Start 60 s").count() > 3
+
+
+def test_the_exhaust_is_timed_by_thumb_only_on_a_device_of_the_railroad(phone: Tab):
+    timer = "time-keeper[data-into='train-ten exhaust '] button"
+    page = phone.open(FIND)
+    page.locator(LIVE).first.wait_for()
+    assert page.locator(timer).count() == 0
+    page.evaluate("localStorage.setItem('my-railroad', JSON.stringify({device: 'railroad'}))")
+    page = phone.open(FIND)
+    page.locator(LIVE).first.wait_for()
+    page.evaluate("document.querySelectorAll('details').forEach((one) => { one.open = true; })")
+    page.locator(timer).click()
+    expect(page.locator(timer)).to_contain_text(re.compile(r"[1-9]\d* s"))
+    page.locator(timer).click()
+    text = page.locator("brake-calculator [name='observations']")
+    expect(text).to_have_value(re.compile(r"^train-ten exhaust [1-9]\d*$"))
+
+
+def test_a_familys_page_puts_another_size_beside_one_in_order(phone: Tab):
+    page = phone.open("faults/too-much-too-little/")
+    expect(page.locator("table.comparison tbody tr")).to_have_count(17)
+    page.locator("[data-fill='size'][data-value='100']").click()
+    expect(page.locator(".answer-headline")).to_contain_text("broken right off", timeout=START_MS)
+    assert page.locator("tr.apart").count() > 3
+    assert page.evaluate("document.documentElement.scrollWidth - innerWidth") <= 0
+    assert phone.complaints == []
 
 
 def test_keys_and_fields_are_big_enough(phone: Tab):
     page = phone.open(FIND)
-    page.locator(LIVE).wait_for()
+    page.locator(LIVE).first.wait_for()
     sizes = page.locator("fault-series button:visible, fault-series input:visible").evaluate_all(
         "all => all.map((one) => one.getBoundingClientRect().height)"
     )
