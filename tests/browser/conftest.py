@@ -3,22 +3,33 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
+from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Page, Playwright
+from playwright.sync_api import (
+    Browser,
+    BrowserContext,
+    ConsoleMessage,
+    Page,
+    Playwright,
+    Request,
+    WebError,
+)
 
 from generator.serving import SiteServer
 from generator.setup import browsers
-from tests.support.visitor import FLAGS, LEFT_OPEN, PATIENCE_MS
+from tests.support.visitor import FLAGS, LEFT_OPEN, PATIENCE_MS, wait_until_ready
 
 ROOT = Path(__file__).parents[2]
 # A site built elsewhere can be tested by naming its folder here.
 SITE = Path(os.environ.get("REFERENCE_SITE", ROOT / "site"))
 PHONE = {"width": 390, "height": 844}
 DESK = {"width": 1280, "height": 900}
+# A page that asks Python nothing.
+QUIET = "about/cautions/"
 
 
 @pytest.fixture(scope="session")
@@ -35,7 +46,8 @@ def browser(playwright: Playwright) -> Iterator[Browser]:
     started.close()
 
 
-@dataclass(slots=True)
+# The browser's driver keeps its own notes on whatever listens, so without slots.
+@dataclass
 class Tab:
     """One page, and what went on behind it."""
 
@@ -48,30 +60,126 @@ class Tab:
         self.page.goto(self.root + path)
         return self.page
 
+    def __post_init__(self) -> None:
+        """Listen to the whole context."""
+        for event, note in self._notes().items():
+            self.page.context.on(event, note)  # type: ignore[call-overload]
 
-def tab_of(context: BrowserContext, served: SiteServer) -> Tab:
-    context.set_default_timeout(PATIENCE_MS)
-    context.add_init_script(LEFT_OPEN)
-    tab = Tab(context.new_page(), served.url)
-    context.on("request", lambda request: tab.requests.append(request.url))
-    context.on("weberror", lambda error: tab.complaints.append(str(error.error)))
-    context.on(
-        "console",
-        lambda message: tab.complaints.append(message.text) if message.type == "error" else None,
-    )
-    return tab
+    def leave(self) -> None:
+        """Listen no more."""
+        for event, note in self._notes().items():
+            self.page.context.remove_listener(event, note)
+
+    def _notes(self) -> Mapping[str, Callable[..., None]]:
+        return {"request": self._request, "weberror": self._error, "console": self._logged}
+
+    def _request(self, request: Request) -> None:
+        self.requests.append(request.url)
+
+    def _error(self, error: WebError) -> None:
+        self.complaints.append(str(error.error))
+
+    def _logged(self, message: ConsoleMessage) -> None:
+        if message.type == "error":
+            self.complaints.append(f"{message.text} {message.location['url']}".strip())
+
+
+class Regulars:
+    """Tabs of people whose device holds the whole copy, one visit a kind of device.
+
+    A start from nothing costs several times as much as a page: tests whose subject is the first
+    visit, or what cannot be had, take a ``newcomer``.
+    """
+
+    def __init__(self, browser: Browser, served: SiteServer) -> None:
+        self._browser = browser
+        self._served = served
+        self._homes: dict[str, Page] = {}
+        self._tabs: list[Tab] = []
+
+    def tab(
+        self,
+        viewport: Mapping[str, int] = PHONE,
+        *,
+        color_scheme: str = "light",
+        reduced_motion: str = "no-preference",
+        **device: Any,
+    ) -> Tab:
+        """Give a tab with nothing kept; ``device`` is what no page of a browser can change."""
+        page = self._home(device).context.new_page()
+        page.set_viewport_size({"width": viewport["width"], "height": viewport["height"]})
+        page.emulate_media(color_scheme=color_scheme, reduced_motion=reduced_motion)  # type: ignore[arg-type]
+        self._tabs.append(Tab(page, self._served.url))
+        return self._tabs[-1]
+
+    def leave(self) -> None:
+        """Close the tabs and clear what was kept besides the copy: no test finds another's."""
+        for tab in self._tabs:
+            tab.leave()
+        self._tabs.clear()
+        for home in self._homes.values():
+            for page in home.context.pages:
+                if page is not home:
+                    page.close()
+            home.evaluate("localStorage.clear()")
+
+    def close(self) -> None:
+        """Close every device's browser."""
+        for home in self._homes.values():
+            home.context.close()
+
+    def _home(self, device: Mapping[str, Any]) -> Page:
+        """A quiet page that stays open on the device, once all is on it."""
+        kind = repr(sorted(device.items()))
+        if kind not in self._homes:
+            context = self._browser.new_context(viewport=PHONE, **device)  # type: ignore[arg-type]
+            context.set_default_timeout(PATIENCE_MS)
+            context.add_init_script(LEFT_OPEN)
+            context.grant_permissions(["clipboard-read", "clipboard-write"])
+            home = context.new_page()
+            home.goto(self._served.url)
+            wait_until_ready(home)
+            home.goto(f"{self._served.url}{QUIET}")
+            home.evaluate("localStorage.clear()")
+            self._homes[kind] = home
+        return self._homes[kind]
+
+
+@pytest.fixture(scope="session")
+def all_regulars(browser: Browser, served: SiteServer) -> Iterator[Regulars]:
+    those = Regulars(browser, served)
+    yield those
+    those.close()
 
 
 @pytest.fixture
-def phone(browser: Browser, served: SiteServer) -> Iterator[Tab]:
-    context = browser.new_context(viewport=PHONE)  # type: ignore[arg-type]
-    context.grant_permissions(["clipboard-read", "clipboard-write"])
-    yield tab_of(context, served)
-    context.close()
+def regulars(all_regulars: Regulars) -> Iterator[Regulars]:
+    yield all_regulars
+    all_regulars.leave()
 
 
 @pytest.fixture
-def scriptless(browser: Browser, served: SiteServer) -> Iterator[Tab]:
-    context = browser.new_context(viewport=PHONE, java_script_enabled=False)  # type: ignore[arg-type]
-    yield tab_of(context, served)
-    context.close()
+def phone(regulars: Regulars) -> Tab:
+    return regulars.tab()
+
+
+@pytest.fixture
+def newcomer(browser: Browser, served: SiteServer) -> Iterator[Callable[..., Tab]]:
+    """Tabs of people who were never here: the copy comes while the test runs."""
+    contexts: list[BrowserContext] = []
+
+    def tab(**options: Any) -> Tab:
+        context = browser.new_context(**({"viewport": PHONE} | options))
+        contexts.append(context)
+        context.set_default_timeout(PATIENCE_MS)
+        context.add_init_script(LEFT_OPEN)
+        return Tab(context.new_page(), served.url)
+
+    yield tab
+    for context in contexts:
+        context.close()
+
+
+@pytest.fixture
+def scriptless(newcomer: Callable[..., Tab]) -> Tab:
+    return newcomer(java_script_enabled=False)

@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, Page, expect
+from playwright.sync_api import Page, expect
 
-from generator.serving import SiteServer
 from generator.setup import node
 from generator.setup.places import Places
-from tests.browser.conftest import DESK, PHONE, ROOT, SITE, Tab, tab_of
+from tests.browser.conftest import DESK, ROOT, SITE, Regulars, Tab
 
 pytestmark = pytest.mark.browser
 
@@ -42,21 +40,13 @@ def violations(page: Page, *, rules: list[str] | None = None) -> list[str]:
 
 
 @pytest.fixture(params=["light", "dark"])
-def tab(request: pytest.FixtureRequest, browser: Browser, served: SiteServer) -> Iterator[Tab]:
-    context = browser.new_context(
-        viewport=PHONE,  # type: ignore[arg-type]
-        color_scheme=request.param,
-        reduced_motion="reduce",
-    )
-    yield tab_of(context, served)
-    context.close()
+def tab(request: pytest.FixtureRequest, regulars: Regulars) -> Tab:
+    return regulars.tab(color_scheme=request.param, reduced_motion="reduce")
 
 
 @pytest.fixture
-def desk(browser: Browser, served: SiteServer) -> Iterator[Tab]:
-    context = browser.new_context(viewport=DESK, reduced_motion="reduce")  # type: ignore[arg-type]
-    yield tab_of(context, served)
-    context.close()
+def desk(regulars: Regulars) -> Tab:
+    return regulars.tab(DESK, reduced_motion="reduce")
 
 
 def test_every_page_by_every_rule(phone: Tab):
@@ -74,16 +64,14 @@ def test_every_page_by_every_rule(phone: Tab):
     assert sideways == []
 
 
-def test_every_page_in_the_dark(browser: Browser, served: SiteServer):
+def test_every_page_in_the_dark(regulars: Regulars):
     """The theme of the dark changes colors alone, so the rule of contrast decides."""
-    context = browser.new_context(viewport=PHONE, color_scheme="dark")  # type: ignore[arg-type]
-    tab = tab_of(context, served)
+    tab = regulars.tab(color_scheme="dark")
     wrong = {
         path: found
         for path in pages()
         if (found := violations(tab.open(path.lstrip("/")), rules=["color-contrast"]))
     }
-    context.close()
     assert wrong == {}
 
 

@@ -4,15 +4,14 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Iterator
+from collections.abc import Callable
 
 import pytest
-from playwright.sync_api import Browser, Page, expect
+from playwright.sync_api import Page, expect
 
 from calculators.answering.answer import answer
 from calculators.catalog import CALCULATORS
-from generator.serving import SiteServer
-from tests.browser.conftest import DESK, PHONE, Tab, tab_of
+from tests.browser.conftest import DESK, PHONE, Regulars, Tab
 from tests.browser.test_accessibility import pages, violations
 from tests.support.waiting import wait_for
 
@@ -26,10 +25,8 @@ FIGURES_CONTRAST = 7.0
 
 
 @pytest.fixture
-def touch(browser: Browser, served: SiteServer) -> Iterator[Tab]:
-    context = browser.new_context(viewport=PHONE, has_touch=True, is_mobile=True)  # type: ignore[arg-type]
-    yield tab_of(context, served)
-    context.close()
+def touch(regulars: Regulars) -> Tab:
+    return regulars.tab(has_touch=True, is_mobile=True)
 
 
 def find(page: Page, query: str) -> None:
@@ -138,15 +135,13 @@ def test_home_is_one_tap_from_every_page(phone: Tab):
         expect(page.locator(".home-search")).to_be_visible()
 
 
-def test_no_title_is_cut(browser: Browser, served: SiteServer):
-    context = browser.new_context(viewport=NARROW)  # type: ignore[arg-type]
-    tab = tab_of(context, served)
+def test_no_title_is_cut(regulars: Regulars):
+    tab = regulars.tab(NARROW)
     cut = []
     for path in pages():
         title = tab.open(path.lstrip("/")).locator(".frame-title")
         if title.evaluate("e => e.scrollWidth > e.clientWidth + 1 || e.offsetHeight > 58"):
             cut.append(path)
-    context.close()
     assert cut == []
 
 
@@ -170,13 +165,11 @@ def test_the_first_screen_of_home(phone: Tab):
         assert box["y"] + box["height"] <= PHONE["height"], place
 
 
-def test_home_is_one_screen_on_a_desk(browser: Browser, served: SiteServer):
-    context = browser.new_context(viewport=DESK)  # type: ignore[arg-type]
-    page = tab_of(context, served).open("")
+def test_home_is_one_screen_on_a_desk(regulars: Regulars):
+    page = regulars.tab(DESK).open("")
     box = page.locator(".twelve").bounding_box()
     assert box
     assert box["y"] + box["height"] <= DESK["height"]
-    context.close()
 
 
 def noted(page: Page) -> str:
@@ -226,15 +219,13 @@ def test_the_twelve_figures_are_for_own_settings(phone: Tab):
     expect(page.locator(".twelve")).not_to_have_attribute("data-example", "yes")
 
 
-def test_figures_that_cannot_follow_are_marked(browser: Browser, served: SiteServer):
-    context = browser.new_context(viewport=PHONE)  # type: ignore[arg-type]
-    tab = tab_of(context, served)
+def test_figures_that_cannot_follow_are_marked(newcomer: Callable[..., Tab]):
+    tab = newcomer()
     tab.page.add_init_script("localStorage.setItem('my-railroad', '{\"cars\": \"90\"}')")
     tab.page.route("**/runtime/**", lambda route: route.abort())
     page = tab.open("")
     words = page.locator(".twelve").evaluate("e => getComputedStyle(e, '::before').content")
     assert words == '"Example settings, not yours."'
-    context.close()
 
 
 # --- day and night
@@ -284,10 +275,9 @@ CONTRAST = """node => {
 
 
 @pytest.mark.parametrize("color_scheme", ["light", "dark"])
-def test_figures_are_plain_in_the_sun_too(browser: Browser, served: SiteServer, color_scheme: str):
+def test_figures_are_plain_in_the_sun_too(regulars: Regulars, color_scheme: str):
     """At least 7:1 for every figure, so that no theme of its own is needed for sunlight."""
-    context = browser.new_context(viewport=PHONE, color_scheme=color_scheme)  # type: ignore[arg-type]
-    tab = tab_of(context, served)
+    tab = regulars.tab(color_scheme=color_scheme)
     low: dict[str, float] = {}
     for path in ("", METHOD, "limits/", LOCOMOTIVE):
         page = tab.open(path)
@@ -297,7 +287,6 @@ def test_figures_are_plain_in_the_sun_too(browser: Browser, served: SiteServer, 
             ratio = float(figure.evaluate(CONTRAST))
             if ratio < FIGURES_CONTRAST:
                 low[f"{path} {figure.inner_text()[:30]}"] = ratio
-    context.close()
     assert low == {}
 
 
@@ -356,11 +345,8 @@ def test_a_long_list_is_filtered_as_one_types(phone: Tab, path: str, words: str,
 
 
 @pytest.mark.parametrize("viewport", [NARROW, PHONE], ids=["320", "390"])
-def test_tables_fit_or_show_that_they_scroll(
-    browser: Browser, served: SiteServer, viewport: dict[str, int]
-):
-    context = browser.new_context(viewport=viewport)  # type: ignore[arg-type]
-    tab = tab_of(context, served)
+def test_tables_fit_or_show_that_they_scroll(regulars: Regulars, viewport: dict[str, int]):
+    tab = regulars.tab(viewport)
     silent: dict[str, int] = {}
     for path in pages():
         page = tab.open(path.lstrip("/"))
@@ -375,7 +361,6 @@ def test_tables_fit_or_show_that_they_scroll(
         )
         if count or cards:
             silent[path] = count + cards
-    context.close()
     assert silent == {}
 
 
@@ -405,9 +390,8 @@ def test_no_text_is_small(phone: Tab):
 # --- what changed since the copy that the device had
 
 
-def test_what_changed_is_told_until_it_is_read(browser: Browser, served: SiteServer):
-    context = browser.new_context(viewport=NARROW, service_workers="block")  # type: ignore[arg-type]
-    tab = tab_of(context, served)
+def test_what_changed_is_told_until_it_is_read(newcomer: Callable[..., Tab]):
+    tab = newcomer(viewport=NARROW, service_workers="block")
     page = tab.open(METHOD)
     notice = page.get_by_role("complementary", name="What changed")
     expect(page.locator(".copy-status-live")).to_be_attached()
@@ -433,4 +417,3 @@ def test_what_changed_is_told_until_it_is_read(browser: Browser, served: SiteSer
     tab.open(METHOD)
     expect(page.locator(".copy-status-live")).to_be_attached()
     expect(notice).to_have_count(0)
-    context.close()

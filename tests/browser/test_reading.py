@@ -5,10 +5,9 @@ from __future__ import annotations
 import re
 
 import pytest
-from playwright.sync_api import Browser, Page, expect
+from playwright.sync_api import Page, expect
 
-from generator.serving import SiteServer
-from tests.browser.conftest import PHONE, Tab, tab_of
+from tests.browser.conftest import Regulars, Tab
 from tests.support.waiting import wait_for
 
 pytestmark = pytest.mark.browser
@@ -141,10 +140,9 @@ def test_twelve_figures_are_answered_on_the_home_page_without_scripts(scriptless
         assert row.locator("a").count() >= 1
 
 
-def test_a_dark_page_prints_light(browser: Browser, served: SiteServer):
+def test_a_dark_page_prints_light(regulars: Regulars):
     """A curve's lines keep the colors of the theme: on paper those of the dark one are pale."""
-    context = browser.new_context(viewport=PHONE, color_scheme="dark")  # type: ignore[arg-type]
-    page = tab_of(context, served).open("calculators/car-brake/")
+    page = regulars.tab(color_scheme="dark").open("calculators/car-brake/")
     body = page.locator("body")
     expect(body).to_have_attribute("data-md-color-scheme", "slate")
     expect(page.locator(".copy-status-ready")).to_contain_text("on this device")
@@ -156,7 +154,6 @@ def test_a_dark_page_prints_light(browser: Browser, served: SiteServer):
         fill = label.evaluate("label => getComputedStyle(label).fill")
         inks.append(sum(map(int, re.findall(r"\d+", fill)[:3])))
     assert inks[0] < 3 * 0x60 < 3 * 0xA0 < inks[1]
-    context.close()
 
 
 def test_a_blank_record_names_every_column_on_a_phone(phone: Tab):

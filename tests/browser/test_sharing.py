@@ -7,7 +7,6 @@ import io
 import math
 import re
 import struct
-from collections.abc import Iterator
 from pathlib import Path
 from xml.etree import ElementTree
 
@@ -21,7 +20,7 @@ from calculators.circuits.catalog import CIRCUITS
 from calculators.short_links.packing import shortened
 from calculators.study.items import DRAWN_AS, in_turn, item, skills_of
 from generator.serving import SiteServer
-from tests.browser.conftest import SITE, Tab, tab_of
+from tests.browser.conftest import SITE, Regulars, Tab
 from tests.support.codes import read_code
 from tests.support.visitor import Visitor, wait_until_ready
 
@@ -34,12 +33,10 @@ LEAST_PIXELS = 3
 
 
 @pytest.fixture(params=[(s, d) for s in SIZES for d in ("light", "dark")], ids=str)
-def window(request: pytest.FixtureRequest, browser: Browser, served: SiteServer) -> Iterator[Tab]:
+def window(request: pytest.FixtureRequest, regulars: Regulars) -> Tab:
     size, scheme = request.param
     width, height = SIZES[size]
-    context = browser.new_context(viewport={"width": width, "height": height}, color_scheme=scheme)
-    yield tab_of(context, served)
-    context.close()
+    return regulars.tab({"width": width, "height": height}, color_scheme=scheme)
 
 
 def panel_of(page: Page) -> Locator:
@@ -282,12 +279,8 @@ def saved(page: Page, panel: Locator, button: str, files: int = 1) -> list[tuple
 
 
 @pytest.fixture(params=["light", "dark"])
-def desk(request: pytest.FixtureRequest, browser: Browser, served: SiteServer) -> Iterator[Tab]:
-    context = browser.new_context(
-        viewport={"width": 1280, "height": 900}, color_scheme=request.param
-    )
-    yield tab_of(context, served)
-    context.close()
+def desk(request: pytest.FixtureRequest, regulars: Regulars) -> Tab:
+    return regulars.tab({"width": 1280, "height": 900}, color_scheme=request.param)
 
 
 @pytest.mark.parametrize(

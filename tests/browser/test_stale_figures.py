@@ -16,8 +16,8 @@ from calculators.answering.answer import answer
 from calculators.answering.shown import result_rows
 from calculators.catalog import every_calculator
 from generator.serving import SiteServer
-from tests.browser.conftest import PHONE, SITE, Tab, tab_of
-from tests.support.visitor import wait_until_live
+from tests.browser.conftest import PHONE, SITE, Tab
+from tests.support.visitor import PATIENCE_MS, wait_until_live
 
 CALCULATORS = every_calculator()
 
@@ -37,7 +37,8 @@ ANSWER = '[data-result="brake_cylinder"]'
 def shared(browser: Browser, served: SiteServer) -> Iterator[Tab]:
     """One context for trials whose subject is the page, not the copy: no service worker in it."""
     context = browser.new_context(viewport=PHONE, service_workers="block")  # type: ignore[arg-type]
-    yield tab_of(context, served)
+    context.set_default_timeout(PATIENCE_MS)
+    yield Tab(context.new_page(), served.url)
     context.close()
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import re
-from collections.abc import Iterator
+from collections.abc import Callable
 
 import pytest
 from playwright.sync_api import Browser, Page, expect
@@ -14,8 +14,7 @@ from calculators.answering.answer import answer
 from calculators.catalog import CALCULATORS
 from calculators.circuits.catalog import CIRCUITS
 from calculators.worksheets.asking import worksheet
-from generator.serving import SiteServer
-from tests.browser.conftest import DESK, PHONE, Tab, tab_of
+from tests.browser.conftest import DESK, PHONE, Regulars, Tab
 from tests.support.codes import read_code
 
 PAGE = "calculators/locomotive-brake/"
@@ -27,11 +26,10 @@ FIGURE_AT_LEAST = 1 / 15
 
 
 @pytest.fixture
-def desk(browser: Browser, served: SiteServer) -> Iterator[Tab]:
-    context = browser.new_context(viewport=DESK)  # type: ignore[arg-type]
-    context.add_init_script(NO_PRINTER)
-    yield tab_of(context, served)
-    context.close()
+def desk(regulars: Regulars) -> Tab:
+    tab = regulars.tab(DESK)
+    tab.page.add_init_script(NO_PRINTER)
+    return tab
 
 
 def sheets(page: Page, paper: str = "Letter") -> int:
@@ -79,10 +77,9 @@ def test_a_circuit_is_one_sheet(desk: Tab, circuit: str):
     assert sheets(page) == 1
 
 
-def test_the_code_on_paper_opens_the_same(browser: Browser, served: SiteServer):
-    context = browser.new_context(viewport=DESK, device_scale_factor=PRINT)  # type: ignore[arg-type]
-    context.add_init_script(NO_PRINTER)
-    tab = tab_of(context, served)
+def test_the_code_on_paper_opens_the_same(browser: Browser, newcomer: Callable[..., Tab]):
+    tab = newcomer(viewport=DESK, device_scale_factor=PRINT)
+    tab.page.add_init_script(NO_PRINTER)
     page = tab.open(f"{PAGE}?v=1&reduction=15&brake_pipe_setting=85")
     expect(page.locator("brake-calculator")).to_have_attribute("data-state", "answered")
     printed(page, "brake-calculator [data-do=print]")
@@ -94,8 +91,7 @@ def test_the_code_on_paper_opens_the_same(browser: Browser, served: SiteServer):
     expect(page.locator("brake-calculator")).to_have_attribute("data-state", "answered")
     asked = {"reduction": "15", "brake_pipe_setting": "85"}
     query = answer(CALCULATORS["locomotive-brake"], asked).link_query()
-    assert page.url == f"{served.url}{PAGE}?{query}"
-    context.close()
+    assert page.url == f"{tab.root}{PAGE}?{query}"
 
 
 def test_a_worksheet_is_drawn_printed_saved_and_linked(desk: Tab):
@@ -135,11 +131,8 @@ calculators/units/?v=1&no_such=1
 
 
 @pytest.mark.parametrize("window", [PHONE, DESK], ids=["phone", "desk"])
-def test_a_plan_is_shown_one_thing_at_a_time(
-    browser: Browser, served: SiteServer, window: dict[str, int]
-):
-    context = browser.new_context(viewport=window)  # type: ignore[arg-type]
-    tab = tab_of(context, served)
+def test_a_plan_is_shown_one_thing_at_a_time(regulars: Regulars, window: dict[str, int]):
+    tab = regulars.tab(window)
     page = tab.open("teach/class-screen/")
     page.locator("class-screen [data-do=show]:enabled").wait_for()
     page.locator("class-screen textarea").fill(PLAN)
@@ -183,7 +176,6 @@ def test_a_plan_is_shown_one_thing_at_a_time(
     expect(page.locator("class-screen .state")).to_contain_text("version 0.0.1")
     assert not any("elsewhere" in request for request in tab.requests)
     assert not tab.complaints
-    context.close()
 
 
 def test_a_plan_comes_back_from_its_short_link(desk: Tab, browser: Browser):

@@ -4,15 +4,14 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Iterator
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Page, Playwright, expect
+from playwright.sync_api import Page, Playwright, expect
 
 from calculators.answering.answer import answer
 from calculators.circuits.catalog import CIRCUITS
 from generator.serving import SiteServer
-from tests.browser.conftest import PHONE, SITE, Tab, tab_of
+from tests.browser.conftest import PHONE, SITE, Regulars, Tab
 from tests.circuits.asked import every_stage
 from tests.circuits.on_page import (
     CIRCUIT,
@@ -24,7 +23,7 @@ from tests.circuits.on_page import (
     open_sheet,
     status,
 )
-from tests.support.visitor import PATIENCE_MS, Visitor, wait_until_live, wait_until_ready
+from tests.support.visitor import Visitor, wait_until_live, wait_until_ready
 
 pytestmark = pytest.mark.browser
 
@@ -32,12 +31,11 @@ pytestmark = pytest.mark.browser
 HAIR = 1.0
 
 
-def with_settings(browser: Browser, **texts: str) -> BrowserContext:
+def with_settings(tab: Tab, **texts: str) -> Tab:
     """A phone whose railroad has been told."""
-    context = browser.new_context(viewport=PHONE)  # type: ignore[arg-type]
     record = json.dumps(json.dumps(texts))
-    context.add_init_script(f"localStorage.setItem('my-railroad', {record})")
-    return context
+    tab.page.add_init_script(f"localStorage.setItem('my-railroad', {record})")
+    return tab
 
 
 def bare_number(text: str) -> bool:
@@ -48,12 +46,9 @@ def bare_number(text: str) -> bool:
 
 
 @pytest.mark.parametrize("unit", ["kPa", "bar"])
-def test_every_figure_of_a_circuit_is_in_the_railroads_unit(
-    browser: Browser, served: SiteServer, unit: str
-):
+def test_every_figure_of_a_circuit_is_in_the_railroads_unit(phone: Tab, unit: str):
     """No bare psi figure stands beside a label that says another unit."""
-    context = with_settings(browser, pressure_unit=unit, brake_pipe_setting="80 psi")
-    page = tab_of(context, served).open(SERVICE)
+    page = with_settings(phone, pressure_unit=unit, brake_pipe_setting="80 psi").open(SERVICE)
     answered(page)
     entries = {"circuit": "service-application", "brake_pipe_setting": "80", "pressure_unit": unit}
     frames = module_frames(**entries)["frames"]
@@ -83,12 +78,10 @@ def test_every_figure_of_a_circuit_is_in_the_railroads_unit(
         assert value == pytest.approx(inputs[name].value, abs=0.01), (name, text)
         checked += 1
     assert checked >= 8
-    context.close()
 
 
-def test_a_step_of_the_handle_suits_the_unit(browser: Browser, served: SiteServer):
-    context = with_settings(browser, pressure_unit="bar")
-    page = tab_of(context, served).open(SERVICE)
+def test_a_step_of_the_handle_suits_the_unit(phone: Tab):
+    page = with_settings(phone, pressure_unit="bar").open(SERVICE)
     answered(page)
     field = element(page).locator(".handles input[name=reduction]")
     before = float(field.input_value())
@@ -100,17 +93,15 @@ def test_a_step_of_the_handle_suits_the_unit(browser: Browser, served: SiteServe
     entries = {"circuit": "service-application", "pressure_unit": "bar"}
     wanted = module_frames(**entries, reduction=f"{field.input_value()} bar")["frames"][-1]
     expect(status(page)).to_have_text(wanted["status"])
-    context.close()
 
 
 def kilopascals(page: Page) -> list[float]:
     return [float(figure) for figure in re.findall(r"(\d+) kPa", status(page).text_content() or "")]
 
 
-def test_going_on_keeps_the_unit(browser: Browser, served: SiteServer):
+def test_going_on_keeps_the_unit(phone: Tab):
     """The state that a move starts from stands in fields too: in the unit beside them."""
-    context = with_settings(browser, pressure_unit="kPa")
-    page = tab_of(context, served).open(SERVICE)
+    page = with_settings(phone, pressure_unit="kPa").open(SERVICE)
     answered(page)
     element(page).locator("[data-step]").press("End")
     stood = kilopascals(page)
@@ -122,7 +113,6 @@ def test_going_on_keeps_the_unit(browser: Browser, served: SiteServer):
     assert kilopascals(page) == pytest.approx(stood, abs=3)
     text = element(page).locator("form.asking input[name=from_reduction]").input_value()
     assert float(text) == pytest.approx(10 * 6.894757, abs=0.5)
-    context.close()
 
 
 # --- By keys alone --------------------------------------------------------------------------------
@@ -175,11 +165,8 @@ def test_a_whole_circuit_by_keys_alone(phone: Tab):
 
 
 @pytest.fixture
-def thumb(browser: Browser, served: SiteServer) -> Iterator[Tab]:
-    context = browser.new_context(viewport=PHONE, has_touch=True, is_mobile=True)  # type: ignore[arg-type]
-    context.set_default_timeout(PATIENCE_MS)
-    yield tab_of(context, served)
-    context.close()
+def thumb(regulars: Regulars) -> Tab:
+    return regulars.tab(has_touch=True, is_mobile=True)
 
 
 def test_stepping_and_handles_by_thumb(thumb: Tab):
@@ -220,15 +207,13 @@ def test_the_step_and_its_buttons_stay_in_sight_over_the_picture(thumb: Tab):
     assert bar["height"] <= PHONE["height"] / 3.5
 
 
-def test_the_picture_stays_beside_the_handles_on_a_desk(browser: Browser, served: SiteServer):
-    context = browser.new_context(viewport={"width": 1280, "height": 900})
-    page = tab_of(context, served).open(SERVICE)
+def test_the_picture_stays_beside_the_handles_on_a_desk(regulars: Regulars):
+    page = regulars.tab({"width": 1280, "height": 900}).open(SERVICE)
     expect(element(page)).to_have_attribute("data-live", "yes")
     element(page).locator(".choice", has_text="OUT").scroll_into_view_if_needed()
     cylinder = element(page).locator("[id$=-part-brake_cylinder]").bounding_box()
     assert cylinder is not None
     assert 0 < cylinder["y"] < 900 - cylinder["height"]
-    context.close()
 
 
 # --- Without a server -----------------------------------------------------------------------------
@@ -381,9 +366,8 @@ def test_no_label_meets_another_or_a_line_or_the_edge(phone: Tab, unit: str):
 # --- On paper -------------------------------------------------------------------------------------
 
 
-def test_on_paper_the_sheet_is_light_and_whole(browser: Browser, served: SiteServer):
-    context = browser.new_context(viewport=PHONE, color_scheme="dark")  # type: ignore[arg-type]
-    page = tab_of(context, served).open(SERVICE)
+def test_on_paper_the_sheet_is_light_and_whole(regulars: Regulars):
+    page = regulars.tab(color_scheme="dark").open(SERVICE)
     expect(element(page)).to_have_attribute("data-live", "yes")
     page.emulate_media(media="print", color_scheme="dark")
     for part in (".circuit-picture", ".gauges", ".circuit-steps", ".circuit-status", ".caution"):
@@ -399,7 +383,6 @@ def test_on_paper_the_sheet_is_light_and_whole(browser: Browser, served: SiteSer
             colors.append(place.evaluate("(place, kind) => getComputedStyle(place)[kind]", kind))
         on_paper, on_screen = (sum(map(int, re.findall(r"\d+", color)[:3])) for color in colors)
         assert on_paper < 3 * 0x60 < 3 * 0xA0 < on_screen, (what, colors)
-    context.close()
 
 
 # --- The picture in the window --------------------------------------------------------------------
@@ -415,12 +398,9 @@ def test_on_paper_the_sheet_is_light_and_whole(browser: Browser, served: SiteSer
     ],
     ids=["phone", "narrow", "on-its-side", "desk"],
 )
-def test_picture_and_steps_fit_the_window(
-    browser: Browser, served: SiteServer, size: dict[str, int]
-):
+def test_picture_and_steps_fit_the_window(regulars: Regulars, size: dict[str, int]):
     """The picture's box and the step buttons are in sight together, its letters 11 px at least."""
-    context = browser.new_context(viewport=size)  # type: ignore[arg-type]
-    page = tab_of(context, served).open(SERVICE)
+    page = regulars.tab(size).open(SERVICE)
     wait_until_live(page)
     view = element(page).locator(".circuit-view")
     view.evaluate("view => view.scrollIntoView({ block: 'end' })")
@@ -438,7 +418,6 @@ def test_picture_and_steps_fit_the_window(
         )
     )
     wide = page.evaluate("document.documentElement.scrollWidth <= innerWidth")
-    context.close()
     assert box is not None
     assert bar is not None
     assert box["height"] <= size["height"]
@@ -468,14 +447,14 @@ def test_what_moves_is_followed_in_its_box(thumb: Tab):
     assert inside
 
 
-def test_play_stop_and_share_without_scrolling(browser: Browser, served: SiteServer):
+def test_play_stop_and_share_without_scrolling(regulars: Regulars):
     """From the list of circuits: choose one, play, stop, share; each button is in sight.
 
     The panel that opens hands the moment on; the device's own list of apps is one tap further.
     """
-    context = browser.new_context(viewport=PHONE, has_touch=True, is_mobile=True)  # type: ignore[arg-type]
-    context.add_init_script("navigator.share = data => { window.shared = data; }")
-    page = tab_of(context, served).open(SERVICE)
+    tab = regulars.tab(has_touch=True, is_mobile=True)
+    tab.page.add_init_script("navigator.share = data => { window.shared = data; }")
+    page = tab.open(SERVICE)
     wait_until_live(page)
     taps = 1
     for button in ("[data-do=play]", "[data-do=play]", "[data-do=share]"):
@@ -491,7 +470,6 @@ def test_play_stop_and_share_without_scrolling(browser: Browser, served: SiteSer
     panel.get_by_role("button", name="Other apps").tap()
     page.wait_for_function("() => window.shared")
     shared = page.evaluate("window.shared")
-    context.close()
     assert "circuits/service-application/?" in shared["url"]
 
 

@@ -6,11 +6,10 @@ import json
 from urllib.parse import parse_qsl, urlsplit
 
 import pytest
-from playwright.sync_api import Browser, expect
+from playwright.sync_api import expect
 
 from calculators.circuits.catalog import CIRCUITS
-from generator.serving import SiteServer
-from tests.browser.conftest import DESK, PHONE, Tab, tab_of
+from tests.browser.conftest import DESK, PHONE, Regulars, Tab
 from tests.browser.test_accessibility import violations
 from tests.circuits.on_page import (
     SERVICE,
@@ -187,17 +186,15 @@ def test_settings_open_and_change_the_move(phone: Tab):
     expect(element(page).locator(".handles .unit").first).to_have_text("kPa")
 
 
-def test_the_railroads_settings_are_used(browser: Browser, served: SiteServer):
-    context = browser.new_context(viewport=PHONE)  # type: ignore[arg-type]
-    context.add_init_script(
+def test_the_railroads_settings_are_used(regulars: Regulars):
+    tab = regulars.tab()
+    tab.page.add_init_script(
         f"localStorage.setItem('my-railroad', {json.dumps(json.dumps({'brake_pipe_setting': '100'}))})"
     )
-    tab = tab_of(context, served)
     page = tab.open(SERVICE)
     answered(page)
     element(page).locator("[data-step]").press("End")
     expect(status(page)).to_contain_text("brake pipe 90 psi")
-    context.close()
 
 
 def test_complete_without_scripts(scriptless: Tab):
@@ -214,17 +211,13 @@ def test_complete_without_scripts(scriptless: Tab):
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 @pytest.mark.parametrize("size", [PHONE, DESK], ids=["phone", "desk"])
-def test_accessible_in_both_themes_and_sizes(
-    browser: Browser, served: SiteServer, scheme: str, size: dict[str, int]
-):
-    context = browser.new_context(viewport=size, color_scheme=scheme)  # type: ignore[arg-type]
-    tab = tab_of(context, served)
+def test_accessible_in_both_themes_and_sizes(regulars: Regulars, scheme: str, size: dict[str, int]):
+    tab = regulars.tab(size, color_scheme=scheme)
     page = tab.open("circuits/emergency-from-handle/")
     element(page).locator("button", has_text="Next").click()
     element(page).locator(".circuit-settings > summary").click()
     expect(element(page).locator("form.asking input").first).to_be_visible()
     assert violations(page) == []
-    context.close()
 
 
 def test_targets_are_large_enough_for_a_thumb(phone: Tab):

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import json
 import re
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, Locator, Page, expect
+from playwright.sync_api import Locator, Page, expect
 
-from generator.serving import SiteServer
-from tests.browser.conftest import PHONE, Tab, tab_of
+from tests.browser.conftest import PHONE, Tab
 from tests.browser.test_accessibility import violations
 from tests.support.visitor import wait_until_live
 
@@ -117,10 +117,9 @@ def test_a_link_beats_the_settings_and_says_so(phone: Tab):
     expect(note(page, "service_limit")).to_have_text("From your railroad's settings.")
 
 
-def test_examples_are_marked_before_any_answer(browser: Browser, served: SiteServer):
+def test_examples_are_marked_before_any_answer(newcomer: Callable[..., Tab]):
     """With the page's modules held back, only the head's own script has run."""
-    context = browser.new_context(viewport=PHONE)  # type: ignore[arg-type]
-    tab = tab_of(context, served)
+    tab = newcomer()
     store(tab, json.dumps({"service_limit": "58"}))
     tab.page.route("**/browser*/*.js", lambda route: route.abort())
     page = tab.open(LOCOMOTIVE)
@@ -130,7 +129,6 @@ def test_examples_are_marked_before_any_answer(browser: Browser, served: SiteSer
     expect(calculator(page).locator("[data-figure=brake_cylinder]")).to_be_visible()
     page.goto(tab.root + "calculators/units/")
     expect(page.locator("brake-calculator .example-mark")).to_be_hidden()
-    context.close()
 
 
 def test_the_mark_goes_when_the_answer_lands(phone: Tab):
@@ -147,15 +145,13 @@ def test_no_mark_where_there_are_no_settings(phone: Tab):
     expect(calculator(page)).to_have_attribute("data-state", "prerendered")
 
 
-def test_the_mark_stays_while_no_answer_can_come(browser: Browser, served: SiteServer):
-    context = browser.new_context(viewport=PHONE)  # type: ignore[arg-type]
-    tab = tab_of(context, served)
+def test_the_mark_stays_while_no_answer_can_come(newcomer: Callable[..., Tab]):
+    tab = newcomer()
     store(tab, json.dumps(RECORD))
     tab.page.route("**/runtime/**", lambda route: route.abort())
     page = tab.open(LOCOMOTIVE)
     expect(calculator(page)).to_have_attribute("data-state", "failed")
     expect(calculator(page).locator(".example-mark")).to_be_visible()
-    context.close()
 
 
 def test_errors_stand_by_their_field_and_what_is_wrong_is_not_kept(phone: Tab):
@@ -181,17 +177,15 @@ def test_a_field_that_cannot_be_read_keeps_what_was_kept(phone: Tab):
     assert json.loads(stored(page) or "") == RECORD
 
 
-def test_leaving_before_an_answer_loses_nothing(browser: Browser, served: SiteServer):
+def test_leaving_before_an_answer_loses_nothing(newcomer: Callable[..., Tab]):
     """Python never comes; the page is left at once."""
-    context = browser.new_context(viewport=PHONE)  # type: ignore[arg-type]
-    tab = tab_of(context, served)
+    tab = newcomer()
     tab.page.route("**/runtime/**", lambda route: route.abort())
     page = tab.open(MINE)
     wait_until_live(page)
     page.locator("my-railroad [name=brake_pipe_setting]").fill("85")
     page.goto(f"{tab.root}about/cautions/")
     assert json.loads(stored(page) or "") == {"brake_pipe_setting": "85"}
-    context.close()
 
 
 def test_emptied_fields_are_forgotten(phone: Tab):
@@ -463,12 +457,9 @@ def test_scripts_off_says_so(scriptless: Tab):
     expect(state(page)).to_contain_text("With scripts off nothing can be kept here")
 
 
-def test_figures_in_a_text_follow_the_settings_and_the_circuit(
-    browser: Browser, served: SiteServer
-):
+def test_figures_in_a_text_follow_the_settings_and_the_circuit(newcomer: Callable[..., Tab]):
     """Before Python they are marked as the example's; then they are the reader's; then the circuit's."""
-    context = browser.new_context(viewport=PHONE)  # type: ignore[arg-type]
-    tab = tab_of(context, served)
+    tab = newcomer()
     store(
         tab,
         json.dumps(
@@ -498,4 +489,3 @@ def test_figures_in_a_text_follow_the_settings_and_the_circuit(
     )
     expect(text).to_contain_text("stops sharp at 90 psi")
     expect(page.locator(".page-figures .own-mark")).to_contain_text("of the circuit above")
-    context.close()

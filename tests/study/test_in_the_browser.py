@@ -7,12 +7,12 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, Locator, Page, Playwright, expect
+from playwright.sync_api import Locator, Page, Playwright, expect
 
 from calculators.study.catalog import SKILLS
 from calculators.study.items import DRAWN_AS, item
 from generator.serving import SiteServer
-from tests.browser.conftest import PHONE, SITE, Tab, tab_of
+from tests.browser.conftest import SITE, Regulars, Tab
 from tests.browser.test_accessibility import violations
 from tests.support.visitor import Visitor, wait_until_ready
 from tests.support.waiting import wait_for
@@ -61,9 +61,8 @@ def choose_or_type(page: Page, text: str) -> None:
         page.locator(f"{SITTING} [data-answer]", has_text=text).first.click()
 
 
-def test_a_set_from_a_link_by_touch(browser: Browser, served: SiteServer):
-    context = browser.new_context(viewport=PHONE, has_touch=True, is_mobile=True)  # type: ignore[arg-type]
-    tab = tab_of(context, served)
+def test_a_set_from_a_link_by_touch(regulars: Regulars):
+    tab = regulars.tab(has_touch=True, is_mobile=True)
     page = tab.open(LINK)
     page.locator(f"{SITTING} [data-do=begin]").tap()
     asked = []
@@ -91,7 +90,6 @@ def test_a_set_from_a_link_by_touch(browser: Browser, served: SiteServer):
     text = page.locator("main").inner_text().casefold()
     assert not any(word in text for word in ("score", "streak", " points:", "% right"))
     assert not tab.complaints
-    context.close()
 
 
 def test_a_set_by_keyboard_is_read_out(phone: Tab):
@@ -150,9 +148,8 @@ def test_no_view_of_a_sitting_has_an_obstacle(phone: Tab):
 
 
 @pytest.mark.parametrize("width", [320, 390])
-def test_nothing_is_wider_than_the_window(browser: Browser, served: SiteServer, width: int):
-    context = browser.new_context(viewport={"width": width, "height": 640})
-    tab = tab_of(context, served)
+def test_nothing_is_wider_than_the_window(regulars: Regulars, width: int):
+    tab = regulars.tab({"width": width, "height": 640})
     page = tab.open(LINK)
     begin(page)
     for _ in range(3):
@@ -163,7 +160,6 @@ def test_nothing_is_wider_than_the_window(browser: Browser, served: SiteServer, 
         assert page.evaluate("document.documentElement.scrollWidth") <= width
         on(page).click()
         expect(page.locator(f"{SITTING} .study-asked")).to_be_focused()
-    context.close()
 
 
 def test_offline_closed_in_the_middle_and_gone_on(
