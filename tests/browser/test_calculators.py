@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import subprocess
 import sys
+from collections.abc import Callable
 from urllib.parse import parse_qsl, urlencode, urlsplit
 
 import pytest
@@ -223,7 +224,8 @@ def test_starting_over(phone: Tab):
     assert urlsplit(page.url).query == ""
 
 
-def test_a_failure_says_why_and_takes_the_old_figures_away(phone: Tab):
+def test_a_failure_says_why_and_takes_the_old_figures_away(newcomer: Callable[..., Tab]):
+    phone = newcomer()
     phone.page.route(re.compile(r"/runtime/"), lambda route: route.abort())
     page = phone.open(LOCOMOTIVE)
     type_into(page, "reduction", "12")
