@@ -15,6 +15,10 @@ const MADE_BY = /^version:\s*(\S{1,20})$/i;
 const NEXT = ["ArrowRight", "ArrowDown", "PageDown", " ", "Enter"];
 const BACK = ["ArrowLeft", "ArrowUp", "PageUp", "Backspace"];
 const BLANK = ["b", "B", "."];
+// Words shrink until a view fits, figures never; what does not fit at the least is turned in pages.
+const SMALLEST = 0.55;
+const SHRINKS_BY = 0.05;
+const TURNS_BY = 0.85;
 
 /** @typedef {{ text: string, link?: URL }} Line */
 
@@ -156,14 +160,15 @@ class ClassScreen extends HTMLElement {
     this.#keys.abort();
     this.#keys = new AbortController();
     document.addEventListener("keydown", (event) => this.#pressed(event), { signal: this.#keys.signal });
+    window.addEventListener("resize", () => this.#fit(false), { signal: this.#keys.signal });
     document.body.append(screen);
     screen.showModal();
     void this.#stayAwake();
     this.#put(0);
   }
 
-  /** @param {number} wanted */
-  #put(wanted) {
+  /** @param {number} wanted @param {boolean} [last] its last page, for one who comes back to it */
+  #put(wanted, last = false) {
     const screen = this.#screen;
     if (!screen) return;
     this.#at = Math.max(0, Math.min(wanted, this.#views.length - 1));
@@ -182,21 +187,57 @@ class ClassScreen extends HTMLElement {
     }
     const count = document.createElement("p");
     count.className = "class-count";
-    count.textContent = `${this.#at + 1} / ${this.#views.length}`;
+    const told = document.createElement("span");
+    count.append(told);
     const end = document.createElement("button");
     end.type = "button";
     end.textContent = "End";
     end.addEventListener("click", () => screen.close());
     count.append(" ", end);
     screen.replaceChildren(place, count);
-    place.focus();
+    this.#fit(last);
+    place.focus({ preventScroll: true });
+  }
+
+  /** Words as large as the view allows; then its first page, or the last one. @param {boolean} last */
+  #fit(last) {
+    const screen = this.#screen;
+    if (!screen) return;
+    for (let share = 1; share >= SMALLEST; share -= SHRINKS_BY) {
+      screen.style.setProperty("--fit", share.toFixed(2));
+      if (screen.scrollHeight <= screen.clientHeight) break;
+    }
+    screen.scrollTop = last ? screen.scrollHeight : 0;
+    this.#tell();
+  }
+
+  /** Which view is shown, and which page of it. */
+  #tell() {
+    const screen = this.#screen;
+    const told = screen?.querySelector(".class-count span");
+    if (!screen || !told) return;
+    const turn = screen.clientHeight * TURNS_BY;
+    const pages = 1 + Math.ceil((screen.scrollHeight - screen.clientHeight) / turn);
+    const page = 1 + Math.ceil(screen.scrollTop / turn);
+    const which = pages > 1 ? `, page ${page} of ${pages}` : "";
+    told.textContent = `${this.#at + 1} / ${this.#views.length}${which}`;
+  }
+
+  /** The next page of a view that does not fit, else the next view; back alike. @param {1 | -1} way */
+  #turn(way) {
+    const screen = this.#screen;
+    if (!screen) return;
+    const before = screen.scrollTop;
+    screen.scrollTop += way * screen.clientHeight * TURNS_BY;
+    if (Math.abs(screen.scrollTop - before) >= 1) this.#tell();
+    else if (this.#views[this.#at + way]) this.#put(this.#at + way, way < 0);
   }
 
   /** @param {KeyboardEvent} event */
   #pressed(event) {
     if (event.target instanceof HTMLButtonElement && [" ", "Enter"].includes(event.key)) return;
-    if (NEXT.includes(event.key)) this.#put(this.#at + 1);
-    else if (BACK.includes(event.key)) this.#put(this.#at - 1);
+    if (NEXT.includes(event.key)) this.#turn(1);
+    else if (BACK.includes(event.key)) this.#turn(-1);
     else if (BLANK.includes(event.key)) this.#screen?.toggleAttribute("data-blank");
     else return;
     event.preventDefault();
@@ -205,7 +246,7 @@ class ClassScreen extends HTMLElement {
   /** The right half goes on, the left one back. @param {MouseEvent} event */
   #tapped(event) {
     if (event.target instanceof Element && event.target.closest("button")) return;
-    this.#put(this.#at + (event.clientX > innerWidth / 3 ? 1 : -1));
+    this.#turn(event.clientX > innerWidth / 3 ? 1 : -1);
   }
 
   async #stayAwake() {

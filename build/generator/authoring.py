@@ -124,6 +124,11 @@ BLOCKS = (
         example="```drill\nlocomotive\nnumber = 2\nseed = 7\n```",
     ),
     Embed(
+        kind="fault",
+        puts="A case of fault finding: the id of a fault that is put in and the stages that are read, worked out by the model; or `readings` with the line `observations`, in fault finding's own words. What fits is folded up under it.",
+        example="```fault\nrelay-ratio-low\nstages = ten-off thirty-off independent\n```",
+    ),
+    Embed(
         kind="scenario",
         puts="The example's own record: its `trains`, its `line` or the `readings` of its day.",
         example="```scenario\nline\n```",

@@ -20,9 +20,10 @@ from calculators.base.quantities import MARKS, Mark
 from calculators.law.source_list import find_source
 from calculators.rendering.common import citation_words
 from calculators.rendering.elements import element, html
-from generator.addresses import address_of
+from generator.addresses import address_of, folder_of
 from generator.embeds import Block
 from generator.front_matter import title_of
+from generator.used_in import used_by
 
 GLOSSARY_PAGE = Path("glossary.md")
 _FILE = "glossary.toml"
@@ -160,6 +161,7 @@ class Glossary:
         if term.page:
             address = address_of(Path(term.page), seen_from=page)
             more.insert(0, element("a", term.page_title, href=address))
+        used = used_by(f"{folder_of(GLOSSARY_PAGE).as_posix()}/#{term.id}", seen_from=page)
         short = f" ({', '.join(term.short)})" if term.short else ""
         link = element(
             "a",
@@ -174,6 +176,7 @@ class Glossary:
             element("dd", term.gist),
             element("dd", f"{term.elsewhere} [P].", class_="elsewhere") if term.elsewhere else None,
             element("dd", *_parted(more), class_="see") if more else None,
+            element("dd", "Used in: ", *used, ".", class_="see") if used else None,
             element("dd", _where(term), class_="where"),
             id=term.id,
         )

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from xml.etree.ElementTree import Element
 
+from calculators.answering.pages import page_of_limit
 from calculators.base.cautions import NOT_CURRENT
 from calculators.base.results import Display
 from calculators.law.carried import carried_to
@@ -16,6 +17,7 @@ from calculators.rendering.elements import element, html
 from generator.addresses import address_of
 from generator.embeds import Block
 from generator.front_matter import title_of
+from generator.used_in import used_by
 
 LIMITS_PAGE = Path("limits.md")
 _GROUPS = "limits.toml"
@@ -127,6 +129,7 @@ def _limit(limit: Limit, *, page: Path, anchored: bool) -> Element:
     else:
         there = f"{address_of(LIMITS_PAGE, seen_from=page)}#{limit.id}"
         title, link = element("a", limit.title, href=there), None
+    used = used_by(page_of_limit(limit.id), seen_from=page) if anchored else None
     return element(
         "li",
         *(element("span", id=id) for id in old),
@@ -140,6 +143,7 @@ def _limit(limit: Limit, *, page: Path, anchored: bool) -> Element:
         element("p", _sentence(limit.condition)),
         element("p", _TEXTS_DIFFER) if limit.other_text else None,
         element("small", where, ", ", _how_read(limit)),
+        element("small", "Used in: ", *used, ".") if used else None,
         **({"id": limit.id} if anchored else {}),
     )
 

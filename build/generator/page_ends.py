@@ -22,7 +22,7 @@ from generator.ground import with_sentence
 from generator.protection import FENCE, SOURCES
 from generator.reading_order import ReadingOrder
 from generator.study_fragment import foot
-from generator.used_in import used_in
+from generator.used_in import parts_shown, used_in
 
 # A calculator's declaration names its sources itself, each with its place.
 _DECLARES = "```reference\n"
@@ -76,6 +76,8 @@ class PageEnds:
             parts.append(questions)
         if users := used_in(page):
             parts.append(users)
+        if shown := parts_shown(page):
+            parts.append(shown)
         if faults := faults_looked_for(page):
             parts.append(faults)
         if around := self.order.around(page):

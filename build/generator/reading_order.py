@@ -22,7 +22,7 @@ _WORDS_A_MINUTE = 180
 _MINUTES_A_BLOCK = 4
 _HEAD = re.compile(r"\A---\n.*?^---\n", re.DOTALL | re.MULTILINE)
 _BLOCK = re.compile(r"^```.*?^```$", re.DOTALL | re.MULTILINE)
-_ASKED = re.compile(r"^```(?:calculator|circuit|train-run|drill)$", re.MULTILINE)
+_ASKED = re.compile(r"^```(?:calculator|circuit|train-run|drill|fault)$", re.MULTILINE)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -119,7 +119,12 @@ def _solution(item: Item, where: str) -> Element:
     made = element(
         "div",
         element("p", where, class_="screen-where"),
-        element("p", item.right.words, class_="screen-figure"),
+        # A figure keeps its size; an answer in words may shrink with the rest to fit.
+        element(
+            "p",
+            item.right.words,
+            class_="screen-asked" if item.right.value is None else "screen-figure",
+        ),
     )
     for one in item.wrong:
         append(made, element("p", f"{one.words}: {one.name}", class_="screen-words"))

@@ -64,6 +64,13 @@ DICTIONARIES: Mapping[int, Mapping[str, str]] = {
             "v=1&brake_pipe_setting=90&reduction=10&cars=118&car_length=55&heard=&air_flow=&pipe_bore"
             "=1.278&atmosphere=14.7&pressure_unit=psi"
         ),
+        "find-fault": (
+            "v=1&observations=charged+blows+relay-exhaust%3B+independent+cylinder+45%3B+released+c"
+            "ylinder+0%3B+ten-off+piston+other-truck+in%3B+ten-off-60+reservoir+80%3B+ten-off+pipe"
+            "+80%3B+thirty-off+usual%3B+rest+usual%3B+thirty-off+cylinder+60%3B+ten-off+cylinder+3"
+            "0&secured=no&device=railroads&cars=26&brake_pipe_setting=90&independent=45&service_li"
+            "mit=60&multiplier=2.5&minimum_reduction=6&main_reservoir=130&pressure_unit=psi"
+        ),
         "full-service-figures": (
             "v=1&brake_pipe_setting=90&piston_travel=8&cylinder_bore=10&auxiliary_volume=2500&emergen"
             "cy_volume=3500&unswept_volume=&atmosphere=14.7&pressure_unit=psi"

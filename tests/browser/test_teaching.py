@@ -178,6 +178,45 @@ def test_a_plan_is_shown_one_thing_at_a_time(regulars: Regulars, window: dict[st
     assert not tab.complaints
 
 
+@pytest.mark.parametrize("window", [PHONE, DESK], ids=["phone", "desk"])
+def test_every_question_fits_the_screen_or_is_turned_in_pages(
+    browser: Browser, served: SiteServer, window: dict[str, int]
+):
+    """By the clicker's two keys alone: nothing stays below the screen, and figures stay large."""
+    context = browser.new_context(viewport=window)  # type: ignore[arg-type]
+    tab = tab_of(context, served)
+    page = tab.open("teach/class-screen/")
+    page.locator("class-screen [data-do=show]:enabled").wait_for()
+    page.locator("class-screen textarea").fill("teach/worksheet/?v=1&number=40&seed=fit")
+    page.locator("class-screen [data-do=show]").click()
+    view = page.locator("dialog.class-view")
+    counted = view.locator(".class-count span")
+    views = 2 * len(worksheet({"number": "40", "seed": "fit"}).items)
+    expect(counted).to_contain_text(f"1 / {views}")
+    pages = 0
+    for number in range(1, views + 1):
+        expect(counted).to_contain_text(f"{number} / {views}")
+        for figure in view.locator(".screen-figure").all():
+            size = float(figure.evaluate("one => parseFloat(getComputedStyle(one).fontSize)"))
+            assert size >= FIGURE_AT_LEAST * window["height"]
+        while True:
+            pages += 1
+            below = view.evaluate("one => one.scrollHeight - one.clientHeight - one.scrollTop")
+            shown = re.search(r"page (\d+) of (\d+)", counted.inner_text())
+            assert below <= 1 or (shown and int(shown[1]) < int(shown[2])), number
+            page.keyboard.press("PageDown")
+            if below <= 1:
+                break
+    # The last view stays; back from it leads through every page again.
+    for _ in range(pages):
+        page.keyboard.press("PageUp")
+    expect(counted).to_contain_text(f"1 / {views}")
+    assert view.evaluate("one => one.scrollTop") == 0
+    if window == DESK:
+        assert pages == views
+    context.close()
+
+
 def test_a_plan_comes_back_from_its_short_link(desk: Tab, browser: Browser):
     page = desk.open("teach/class-screen/")
     page.locator("class-screen [data-do=show]:enabled").wait_for()

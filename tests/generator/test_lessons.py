@@ -4,16 +4,20 @@ from __future__ import annotations
 
 import itertools
 import re
+from html import unescape
 from pathlib import Path
+from urllib.parse import parse_qs, urlsplit
 
 import pytest
 
+from calculators.answering.answer import answer
 from calculators.base.errors import UnknownNameError
-from calculators.catalog import CALCULATORS
+from calculators.catalog import CALCULATORS, find_calculator
 from calculators.questions.shared.juniper_fork import DOWN_GRADE, LINE, READINGS, SPUR_GRADE
 from calculators.questions.shared.train import TRAINS
 from calculators.study.items import items
-from generator.embeds import Block
+from generator.embeds import Block, EmbedError, expand
+from generator.fault_case import fault
 from generator.fragments import Fragments
 from generator.lesson_fragments import drill, scenario
 
@@ -48,6 +52,68 @@ def test_a_drill_holds_the_questions_of_its_seed():
 def test_a_drill_that_is_not_understood_stops_the_build(asked: Block, words: str):
     with pytest.raises((LookupError, ValueError), match=words):
         drill(asked)
+
+
+READ = {"observations": "ten-off cylinder 12; thirty-off cylinder 30; independent cylinder 22"}
+
+
+def test_a_case_shows_its_readings_and_folds_up_what_fits():
+    """With a relay that gives half, every cylinder reading is half: TRADE's ratio, by hand."""
+    made = fault(block("relay-ratio-low", stages="ten-off independent"))
+    seen, solved = (re.sub(r"<[^>]*>", "", part) for part in made.split("<details"))
+    off, full = answer(CALCULATORS["locomotive-brake"], {"reduction": "10"}), 45
+    right = float(str(off.results()["brake_cylinder"]))
+    said = [float(n) for n in re.findall(r"brake cylinder (\d+) psi", seen)]
+    assert said == pytest.approx([right / 2, full / 2], abs=1)
+    assert "example locomotive" in seen
+    assert "gives too little" not in seen
+    assert "Relay gives too little" in solved
+    query = parse_qs(urlsplit(html_of(made, "calculators/find-fault/")).query)
+    same = answer(find_calculator("find-fault"), {"observations": query["observations"][0]})
+    assert str(same.results()["faults"]) in solved
+
+
+def html_of(made: str, page: str) -> str:
+    """The address of the one link to a page."""
+    (found,) = re.findall(rf'href="([^"]*{page}[^"]*)"', made)
+    return unescape(found)
+
+
+def test_readings_may_be_given():
+    made = re.sub(r"<[^>]*>", "", fault(block("readings", **READ)))
+    assert "10 off: brake cylinder 12 psi." in made
+    assert "Fits best: relay gives too little" in made
+    assert "Put in" not in made
+
+
+@pytest.mark.parametrize(
+    ("asked", "words"),
+    [
+        (block("relay-ratio-lw"), "near it: relay-ratio-low"),
+        (block("relay-ratio-low", stages="tenoff"), "near it: ten-off"),
+        (block("relay-ratio-low", stage="ten-off"), "near it: stages"),
+        (block("readings"), "needs a line observations"),
+        (block("readings", observations="ten-off cylnder 30"), "near it: cylinder"),
+        (block("readings", observations="train-ten rear 80"), "no reading of the locomotive"),
+        # Charged alone, a blocked pipe 16 reads as a locomotive in order.
+        (block("pipe-16-blocked", stages="charged"), "does not lead to pipe-16-blocked"),
+    ],
+)
+def test_a_case_that_is_not_understood_is_told_with_near_names(asked: Block, words: str):
+    with pytest.raises((LookupError, ValueError)) as refused:
+        fault(asked)
+    assert words in str(refused.value)
+
+
+def test_and_stops_the_build_with_file_and_line():
+    text = "# A\n\nWords.\n\n```fault\nrelay-ratio-lw\n```\n"
+    with pytest.raises(EmbedError, match=r"lessons/one\.md:5: .*near it: relay-ratio-low"):
+        expand(text, file=PAGE, blocks={"fault": fault}, inline=str)
+
+
+def test_a_lesson_of_the_example_has_a_case():
+    lessons = (SCENARIO.parents[1] / "lessons").glob("*.md")
+    assert any("```fault\n" in lesson.read_text(encoding="utf-8") for lesson in lessons)
 
 
 def test_the_scenario_is_the_record_that_the_calculators_start_from():

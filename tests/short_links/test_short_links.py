@@ -18,7 +18,7 @@ from calculators.answering.links import text_of
 from calculators.base.errors import InputError, UnknownNameError
 from calculators.base.quantities import Choice, Quantity
 from calculators.browser import reply
-from calculators.catalog import CALCULATORS
+from calculators.catalog import CALCULATORS, every_calculator
 from calculators.declaring.registry import Calculator
 from calculators.short_links.dictionaries import DICTIONARIES, NEWEST
 from calculators.short_links.packing import LONGEST_QUESTION, opened, shortened
@@ -28,7 +28,9 @@ KEPT = json.loads((CARRIED / "short-links.json").read_text(encoding="utf-8"))
 RANDOM_LINKS = 1_000
 # What a code of 41 modules holds at level M, with some thirty signs of address before the text.
 SHORT_ENOUGH = 150
-each_calculator = pytest.mark.parametrize("calculator", CALCULATORS.values(), ids=CALCULATORS)
+each_calculator = pytest.mark.parametrize(
+    "calculator", every_calculator().values(), ids=every_calculator()
+)
 
 
 def default_query(calculator: Calculator) -> str:
@@ -101,7 +103,7 @@ def test_the_dictionaries_are_kept_for_ever():
 
 
 def test_every_calculator_has_a_dictionary():
-    assert set(CALCULATORS) <= set(DICTIONARIES[NEWEST])
+    assert set(every_calculator()) <= set(DICTIONARIES[NEWEST])
 
 
 @pytest.mark.parametrize("row", KEPT["links"], ids=lambda row: f"{row['made by']} {row['subject']}")

@@ -11,7 +11,12 @@ from xml.etree.ElementTree import Element
 
 from calculators.answering.answer import Answer
 from calculators.answering.deciding import deciding_step
-from calculators.answering.pages import page_of_limit, page_of_words
+from calculators.answering.pages import (
+    page_of_limit,
+    page_of_result,
+    page_of_words,
+    words_of_page,
+)
 from calculators.answering.shown import ResultRow, result_rows
 from calculators.base.cautions import CAUTION, NOT_CURRENT
 from calculators.base.results import Step
@@ -64,7 +69,7 @@ def answer_element(answer: Answer, *, id: str, page: str = "") -> Element:
         ),
         _to_follow(answer),
         *(comparison_element(one, display) for one in outcome.compared),
-        _group("figures", "All figures", _results(answer, page)),
+        _group("figures", "All figures", _results(answer, page, root)),
         _working(answer, root),
         _limits(answer, root),
         *_pictures(answer, id),
@@ -98,7 +103,7 @@ def _to_follow(answer: Answer) -> Element | None:
     )
 
 
-def _results(answer: Answer, page: str) -> Element:
+def _results(answer: Answer, page: str, root: str | None) -> Element:
     made = element("dl", class_="results")
     for row in result_rows(answer):
         long = {"class_": "long"} if len(row.text) > LONG_RESULT else {}
@@ -106,7 +111,7 @@ def _results(answer: Answer, page: str) -> Element:
         made.append(
             element(
                 "div",
-                element("dt", _proof_link(row, page), _help(row)),
+                element("dt", _proof_link(row, page), _help(row), _says_more(answer, row, root)),
                 cell,
             )
         )
@@ -119,6 +124,15 @@ def _proof_link(row: ResultRow, page: str) -> Element:
 
 def _help(row: ResultRow) -> Element | None:
     return element("small", row.help) if row.help else None
+
+
+def _says_more(answer: Answer, row: ResultRow, root: str | None) -> Element | None:
+    """The way to the part, circuit, limit, test or term of a result."""
+    page = page_of_result(answer.calculator.name, row.name, row.term)
+    if root is None or not page:
+        return None
+    link = element("a", words_of_page(page), href=f"{root}{page}")
+    return element("small", "See ", link)
 
 
 def _led(words: str, page: str, root: str | None) -> Element:
