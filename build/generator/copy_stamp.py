@@ -16,7 +16,7 @@ from generator.runtime.packing import MANIFEST
 
 MARK = "@COPY@"
 SCRIPTS = "browser"
-_MANIFEST = f"runtime/{MANIFEST}"
+MANIFEST_PATH = f"runtime/{MANIFEST}"
 _STEM = MANIFEST.removesuffix(".json")
 
 _SCRIPT = re.compile(rf'((?:src|href)="(?:\.?[^":]*/)?){SCRIPTS}/')
@@ -34,9 +34,9 @@ def take_off(site: Path) -> None:
 
 def _take_off(site: Path, folder: Path, version: str) -> None:
     folder.rename(site / SCRIPTS)
-    manifest = site / stamped(_MANIFEST, version)
+    manifest = site / stamped(MANIFEST_PATH, version)
     if manifest.is_file():
-        manifest.rename(site / _MANIFEST)
+        manifest.rename(site / MANIFEST_PATH)
     _rewrite(site, lambda text: text.replace(version, MARK))
 
 
@@ -48,8 +48,8 @@ def mark_pages(site: Path) -> None:
 def put_on(site: Path, version: str) -> None:
     """Stamp the site as a server gives it out."""
     (site / SCRIPTS).rename(site / f"{SCRIPTS}-{version}")
-    if (site / _MANIFEST).is_file():
-        (site / _MANIFEST).rename(site / stamped(_MANIFEST, version))
+    if (site / MANIFEST_PATH).is_file():
+        (site / MANIFEST_PATH).rename(site / stamped(MANIFEST_PATH, version))
     _rewrite(site, lambda text: text.replace(MARK, version))
 
 
@@ -61,7 +61,7 @@ def stamped(path: str, version: str) -> str:
     >>> stamped("units/index.html.json", "0123456789abcdef")
     'units/index.html.json'
     """
-    if path == _MANIFEST:
+    if path == MANIFEST_PATH:
         return f"runtime/{_STEM}-{version}.json"
     if path.startswith(f"{SCRIPTS}/"):
         return f"{SCRIPTS}-{version}{path.removeprefix(SCRIPTS)}"

@@ -10,6 +10,7 @@ from pathlib import Path
 
 from generator import policy
 from generator.closed_forms import close_forms
+from generator.copy_stamp import MANIFEST_PATH, stamped
 from generator.offline import WORKER
 from generator.serving import SiteServer
 from generator.site import (
@@ -55,6 +56,9 @@ def preview_page(root: Path, page: Path, *, report: Callable[[str], None]) -> Pa
     if (root / "site" / "index.html").is_file():
         # Without its service worker, which would show the whole build's page.
         shutil.copytree(root / "site", out, ignore=shutil.ignore_patterns(WORKER))
+        # Scripts without a stamp ask for the list of what Python is packed of by its bare name.
+        for listed in out.glob(stamped(MANIFEST_PATH, "*")):
+            shutil.copyfile(listed, out / MANIFEST_PATH)
     else:
         report(
             "There is no whole build beside it: nothing answers on this page, and links lead nowhere."

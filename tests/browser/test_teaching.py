@@ -163,8 +163,10 @@ def test_a_plan_is_shown_one_thing_at_a_time(regulars: Regulars, window: dict[st
     assert view.locator("a[href*=elsewhere], a[href^=javascript]").count() == 0
     page.keyboard.press("ArrowRight")
     expect(view.locator(".screen-picture svg")).to_be_visible()
-    page.keyboard.press("ArrowRight")
-    page.keyboard.press("ArrowRight")
+    # In a narrow window a circuit has its gauges on a second page.
+    for seen in (6, 7):
+        while view.locator(".class-count").inner_text().startswith(f"{seen} /"):
+            page.keyboard.press("ArrowRight")
     (item,) = worksheet({"number": "1", "seed": "3"}).items
     expect(view).to_contain_text(item.question)
     page.keyboard.press("ArrowRight")
@@ -176,6 +178,14 @@ def test_a_plan_is_shown_one_thing_at_a_time(regulars: Regulars, window: dict[st
     expect(page.locator("class-screen .state")).to_contain_text("version 0.0.1")
     assert not any("elsewhere" in request for request in tab.requests)
     assert not tab.complaints
+
+
+# What is told below a view, how much of it stands below the screen, and how large its figures are.
+SHOWN = """one => [
+    one.querySelector(".class-count span").textContent,
+    one.scrollHeight - one.clientHeight - one.scrollTop,
+    [...one.querySelectorAll(".screen-figure")].map(f => parseFloat(getComputedStyle(f).fontSize)),
+]"""
 
 
 @pytest.mark.parametrize("window", [PHONE, DESK], ids=["phone", "desk"])
@@ -190,28 +200,24 @@ def test_every_question_fits_the_screen_or_is_turned_in_pages(
     page.locator("class-screen textarea").fill("teach/worksheet/?v=1&number=40&seed=fit")
     page.locator("class-screen [data-do=show]").click()
     view = page.locator("dialog.class-view")
-    counted = view.locator(".class-count span")
     views = 2 * len(worksheet({"number": "40", "seed": "fit"}).items)
-    expect(counted).to_contain_text(f"1 / {views}")
+    expect(view).to_contain_text(f"1 / {views}")
     pages = 0
     for number in range(1, views + 1):
-        expect(counted).to_contain_text(f"{number} / {views}")
-        for figure in view.locator(".screen-figure").all():
-            size = float(figure.evaluate("one => parseFloat(getComputedStyle(one).fontSize)"))
-            assert size >= FIGURE_AT_LEAST * window["height"]
-        while True:
+        below = 2.0
+        while below > 1:
             pages += 1
-            below = view.evaluate("one => one.scrollHeight - one.clientHeight - one.scrollTop")
-            shown = re.search(r"page (\d+) of (\d+)", counted.inner_text())
-            assert below <= 1 or (shown and int(shown[1]) < int(shown[2])), number
+            told, below, figures = view.evaluate(SHOWN)
+            assert re.match(rf"{number} / {views}\b", told), told
+            assert all(size >= FIGURE_AT_LEAST * window["height"] for size in figures), number
+            turned = re.search(r"page (\d+) of (\d+)", told)
+            assert below <= 1 or (turned and int(turned[1]) < int(turned[2])), (number, told)
             page.keyboard.press("PageDown")
-            if below <= 1:
-                break
     # The last view stays; back from it leads through every page again.
-    for _ in range(pages):
+    for _ in range(pages - 1):
         page.keyboard.press("PageUp")
-    expect(counted).to_contain_text(f"1 / {views}")
-    assert view.evaluate("one => one.scrollTop") == 0
+    told, _, _ = view.evaluate(SHOWN)
+    assert re.match(rf"1 / {views}\b(?!.*page [2-9])", told), told
     if window == DESK:
         assert pages == views
     context.close()

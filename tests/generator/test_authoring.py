@@ -8,6 +8,7 @@ import pytest
 
 from generator import authoring, preview, site
 from generator.authoring import BLOCKS, INLINE, embeds_list
+from generator.copy_stamp import MANIFEST_PATH, stamped
 from generator.embeds import Block
 from generator.fragments import Fragments
 from generator.site import BuildError, check_leftovers
@@ -83,6 +84,9 @@ def test_one_page_is_made_alone():
     assert "<h1" in text
     assert "Content-Security-Policy" in text
     assert not (out / "service-worker.js").exists()
+    # Beside a whole build its calculators answer: the list of what Python is packed of has its bare name.
+    built = any((ROOT / "site").glob(stamped(MANIFEST_PATH, "*")))
+    assert (out / MANIFEST_PATH).is_file() == built
 
 
 def test_a_page_that_is_not_there_is_named():
