@@ -131,6 +131,12 @@ RESULTS = {
         "fits": "parts/angle-cock/",
         "time": _EXHAUST,
     },
+    "fault-shown": {
+        "how_large": "faults/",
+        "shows": _GAUGES,
+        "heard": "glossary/#blow",
+        "seen": "glossary/#piston-travel",
+    },
     "find-fault": {
         "faults": "faults/",
         "contradicts": _GAUGES,

@@ -64,6 +64,11 @@ DICTIONARIES: Mapping[int, Mapping[str, str]] = {
             "v=1&brake_pipe_setting=90&reduction=10&cars=118&car_length=55&heard=&air_flow=&pipe_bore"
             "=1.278&atmosphere=14.7&pressure_unit=psi"
         ),
+        "fault-shown": (
+            "v=1&fault=pipe-16-leaking&size=50&car=10&cars=26&brake_pipe_setting=90&independent=45"
+            "&service_limit=60&multiplier=2.5&minimum_reduction=6&main_reservoir=130&pressure_unit"
+            "=psi"
+        ),
         "find-fault": (
             "v=1&observations=charged+blows+relay-exhaust%3B+independent+cylinder+45%3B+released+c"
             "ylinder+0%3B+ten-off+piston+other-truck+in%3B+ten-off-60+reservoir+80%3B+ten-off+pipe"
