@@ -46,11 +46,13 @@ def shown(description: Description, value: object, display: Display, *, band: fl
 
 
 def result_rows(answer: Answer) -> Iterator[ResultRow]:
-    """The results in the order they are declared."""
+    """The results that a reader is shown, in the order they are declared."""
     assert answer.outcome is not None
     results, outcome = answer.results(), answer.outcome
     still_open = outcome.to_follow.fills if outcome.to_follow is not None else ()
     for name, description in answer.calculator.outputs().items():
+        if isinstance(description, Quantity) and description.of_the_sum:
+            continue
         band = outcome.bands.get(name, 0.0)
         yield ResultRow(
             name=name,

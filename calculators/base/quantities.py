@@ -41,6 +41,8 @@ class Quantity:
     form that holds the field; the first group stays open. ``blank`` is the meaning of an empty
     field. ``setting`` names the railroad's setting that this input takes: inputs that name the same
     one are the same quantity, whatever they are called. Readings and moves name none.
+    ``of_the_sum`` marks a result that checks the arithmetic and tells nothing of a brake: scripts
+    and tests get it, a reader does not.
     """
 
     term: str
@@ -56,6 +58,7 @@ class Quantity:
     whole: bool = False
     typical: tuple[Typical, ...] = ()
     setting: str = ""
+    of_the_sum: bool = False
 
     def __post_init__(self) -> None:
         """Refuse a unit that the table does not hold."""

@@ -5,7 +5,12 @@ from __future__ import annotations
 from collections import defaultdict
 
 from calculators.base.fields import Plain
+from calculators.base.quantities import Quantity
 from calculators.catalog import CALCULATORS
+from calculators.equipment.running.figures import EXAMPLE as RUNNING
+from calculators.equipment.train import Train, equal_cars
+from calculators.equipment.train.tables import AIR_SUPPLY
+from calculators.finding.own import EXAMPLE as FINDING
 from calculators.kept.settings import name_of
 
 # By the setting that the inputs take: each start with the calculators that have it, until one is
@@ -29,3 +34,29 @@ def test_one_figure_for_one_quantity():
         for start, names in listed.items():
             assert differing[key][start] == names
         assert len(differing[key]) - len(listed) in (0, 1), "all others start alike"
+
+
+def test_one_main_reservoir_for_every_answer_about_the_brake():
+    """Whatever an input of that name is called, and where the models start by themselves."""
+    starts = {
+        (calculator.name, name): calculator.defaults()[name]
+        for calculator in CALCULATORS.values()
+        for name, description in calculator.inputs().items()
+        if name == "main_reservoir"
+    }
+    assert {"locomotive-brake", "train-run", "circuit", "daily-brake-test"} <= {
+        calculator for calculator, _ in starts
+    }
+    assert set(starts.values()) == {AIR_SUPPLY.compressor_starts}
+    models = (RUNNING, FINDING, Train(cars=equal_cars(1)))
+    assert {one.main_reservoir for one in models} == {AIR_SUPPLY.compressor_starts}
+
+
+def test_another_figure_for_the_main_reservoir_says_why():
+    """The pump-up ends where the compressor stops, and says where the others start."""
+    taken = CALCULATORS["main-reservoir"]
+    assert taken.defaults()["working_pressure"] == AIR_SUPPLY.compressor_stops
+    assert taken.defaults()["to_pressure"] == AIR_SUPPLY.compressor_stops
+    described = taken.inputs()["working_pressure"]
+    assert isinstance(described, Quantity)
+    assert f"{AIR_SUPPLY.compressor_starts:g} psi" in described.help

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -226,3 +228,18 @@ def test_at_the_balance_the_brakes_hold_just_the_grade(
     held = 200 * cylinder / 64 * 0.3 / (1 + speed / 150) * operative / 118
 
     assert held == pytest.approx(20 * grade / 10)
+
+
+def test_the_balance_is_for_the_car_that_was_given():
+    """The cylinder's pressure and Boyle's law with 9 in of travel, by hand."""
+    found = ask(**BRAKES, piston_travel="9")
+    results = found.results()
+    cylinder, off = results["brake_cylinder"], results["reduction"]
+    assert isinstance(cylinder, float)
+    assert isinstance(off, float)
+    swept = math.pi / 4.0 * 10.0**2 * 9.0
+    by_hand = ((cylinder + 14.7) * (swept + 243.0) - 14.7 * 243.0) / 2500.0
+    assert off == pytest.approx(by_hand, abs=0.02)
+    usual = ask(**BRAKES).results()["reduction"]
+    assert isinstance(usual, float)
+    assert off > usual + 0.5

@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 
 from calculators.answering.answer import Answer, answer
 from calculators.answering.follow import finished, follow
+from calculators.answering.shown import result_rows
 from calculators.base.results import Display, Progress
 from calculators.cli import main
 from calculators.equipment import running
@@ -23,6 +24,7 @@ from calculators.questions.shared.spacing import gaps
 from calculators.questions.train_run.asked import AskedRun
 from calculators.questions.train_run.declaration import FILLS, TrainRun, train_run
 from calculators.questions.train_run.words import headline, ranges
+from calculators.rendering.answers.text import answer_text
 
 PLAIN = Display()
 
@@ -204,12 +206,34 @@ class TestTheRun:
         assert found.first_car_releases is not None
         assert found.last_car_releases is not None
         assert 40 < found.first_car_releases <= found.last_car_releases
-        assert "after the handle went to release" in found.headline.text(PLAIN)
+        assert "the handle went to release at 40 s" in found.headline.text(PLAIN)
         assert found.last_car_cylinder == pytest.approx(0.0, abs=0.5)
         assert [line.name for line in found.series[3].lines] == [
             "Starts to apply", "Nine tenths of its cylinder", "Lets go",
         ]  # fmt: skip
         assert "Band of release times" in notes(found)
+
+    def test_headline_and_table_count_a_release_by_one_clock(self):
+        texts = {"cars": "10", "moves": "0 s service 10; 40.5 s release"}
+        found = finished(answer(train_run, texts))
+        assert found.outcome is not None
+        shown = {row.name: row for row in result_rows(found)}
+        latest = shown["last_car_releases"]
+        headline = found.outcome.headline.text(PLAIN)
+        assert f"lets go at {latest.text};" in headline
+        assert "went to release at 40.5 s" in headline
+        assert "from the start of the run" in latest.help
+        step = next(s for s in found.outcome.working if "From the handle" in s.label)
+        at = found.results()["last_car_releases"]
+        assert isinstance(at, float)
+        assert step.value is not None
+        assert step.value.amount == pytest.approx(at - 40.5)
+
+    def test_what_checks_the_arithmetic_is_not_among_the_results_that_a_crew_is_shown(self):
+        found = answer(train_run, {"cars": "10"})
+        assert "mass_error" in found.results()
+        assert "mass_error" not in {row.name for row in result_rows(found)}
+        assert "arithmetic" not in answer_text(found)
 
     def test_a_release_that_does_not_come_to_its_end(self):
         found = whole(cars="10", moves="0 s service 10; 20 s release", seconds="20")

@@ -105,7 +105,12 @@ def test_full_service_and_emergency_are_the_same_from_everyone(record: Texts, re
     for (name, result), expected in same.items():
         if (value := figure(name, result, record)) is not None:
             assert value == pytest.approx(expected, abs=1e-6), (name, result)
+    if (half := figure("grade-balance", "half_of_full_service", record)) is not None:
+        assert half == pytest.approx(taken / 2.0, abs=1e-6)
     a_set = figure("car-brake", "brake_cylinder", record, reduction=str(reduction))
+    beside = figure("locomotive-brake", "car_brake_cylinder", record, reduction=str(reduction))
+    if a_set is not None and beside is not None and reduction > 0:
+        assert beside == pytest.approx(a_set, abs=1e-6), "the car beside the locomotive is yours"
     over = figure("over-reduction", "brake_cylinder", record, reduction=str(reduction))
     if a_set is not None and over is not None and reduction >= taken:
         assert over == pytest.approx(a_set, abs=1e-6)

@@ -116,7 +116,7 @@ class Train:
     starting_pressure: float | None = None
     """Pressure everywhere in pipe and reservoirs at the start, 0 to 110; None is charged to the
     setting, less the gradient that the leaks cause. [psi]"""
-    main_reservoir: float = 140.0
+    main_reservoir: float = AIR_SUPPLY.compressor_starts
     """At the start, 60 to 170. [psi]"""
     temperature: float = 68.0
     """Of the air, -40 to 120. [°F]"""

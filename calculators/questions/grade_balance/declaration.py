@@ -10,7 +10,12 @@ from calculators.base.quantities import Quantity
 from calculators.base.results import Outcome
 from calculators.declaring.first_screen import FirstScreen, Key
 from calculators.declaring.registry import calculator
-from calculators.equipment import car
+from calculators.equipment.car import (
+    CarBrake,
+    emergency_pressure,
+    full_service_pressure,
+    full_service_reduction,
+)
 from calculators.equipment.force.friction import Friction
 from calculators.equipment.force.holding import (
     balancing_pressure,
@@ -73,7 +78,7 @@ class GradeBalance(Outcome):
     first=FirstScreen(
         figures={
             "reduction": "off, to balance",
-            "brake_cylinder": "a nominal car",
+            "brake_cylinder": "in the cylinders",
             "half_of_full_service": "half of full service",
         },
         asked={"": "{weight} on {grade} at {speed}"},
@@ -92,7 +97,7 @@ class GradeBalance(Outcome):
     ),
     validity=(
         "A fully charged train that runs steadily down one grade with cold shoes.",
-        "A nominal car's brake with 8 in of travel on every car, whatever your car settings are.",
+        "Every car's brake is the one given under The car, with the same travel.",
         "All brakes alike; those that do not work spread their share over the others.",
     ),
     leaves_out=(
@@ -130,13 +135,13 @@ def grade_balance(given: GradeBalanceInputs) -> GradeBalance:
         )
     rolling = given.rolling.of_train(weight=given.train.weight, cars=given.train.cars)
     law = given.shoes.law()
-    full = car.full_service_pressure(charged=given.brake_pipe_setting)
-    full_reduction = car.full_service_reduction(charged=given.brake_pipe_setting)
+    car, air = given.car.brake(), given.car.atmosphere
+    charged = given.brake_pipe_setting
     dynamic = given.dynamic_axles * (given.dynamic_axle_force or 0.0)
     found = words.Found(
-        full=full,
-        full_reduction=full_reduction,
-        emergency=car.emergency_pressure(charged=given.brake_pipe_setting),
+        full=full_service_pressure(charged=charged, car=car, atmosphere=air),
+        full_reduction=full_service_reduction(charged=charged, car=car, atmosphere=air),
+        emergency=emergency_pressure(charged=charged, car=car, atmosphere=air),
         law=law,
         missing=given.shoes.missing()
         + (("the number of operative brakes",) if given.operative_brakes is None else ()),
@@ -167,7 +172,9 @@ def grade_balance(given: GradeBalanceInputs) -> GradeBalance:
             friction=law,
             speed=mph,
             share=share,
-            charged=given.brake_pipe_setting,
+            charged=charged,
+            car=car,
+            atmosphere=air,
         )
 
     pressure, reduction = balanced_at(given.speed, 0.0)
@@ -197,6 +204,8 @@ def _balance(
     speed: float,
     share: float,
     charged: float,
+    car: CarBrake,
+    atmosphere: float,
 ) -> tuple[float, float | None]:
     """Cylinder pressure that balances a pull, and the reduction that gives it if any does."""
     pressure = balancing_pressure(
@@ -206,7 +215,9 @@ def _balance(
         friction=friction.at(speed),
         operative_share=share,
     )
-    return pressure, reduction_for(brake_cylinder=pressure, charged=charged)
+    return pressure, reduction_for(
+        brake_cylinder=pressure, charged=charged, car=car, atmosphere=atmosphere
+    )
 
 
 def _outcome(

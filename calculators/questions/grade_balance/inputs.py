@@ -8,6 +8,7 @@ from typing import Annotated
 from calculators.base.quantities import Quantity, Typical
 from calculators.declaring.inputs import After, Takes
 from calculators.declaring.vocabulary import BrakePipeSetting
+from calculators.questions.shared.car import CAR, CarInputs
 from calculators.questions.shared.force_inputs import (
     ROLLING,
     SHOES,
@@ -85,6 +86,17 @@ class GradeBalanceInputs:
             blank="one for each car",
         ),
     ] = None
+    car: Annotated[
+        CarInputs,
+        Takes(
+            "piston_travel",
+            "cylinder_bore",
+            "auxiliary_volume",
+            "emergency_volume",
+            "unswept_volume",
+            "atmosphere",
+        ),
+    ] = CAR
 
     @property
     def brakes(self) -> float:

@@ -156,7 +156,7 @@ def working(
             label="Reduction that gives it",
             shows="reduction",
             how=say(
-                "A nominal car's volumes turned round, from {charged}",
+                "The car's volumes turned round, from {charged}",
                 charged=psi(given.brake_pipe_setting),
             ),
             value=psi(balance.reduction, 1),

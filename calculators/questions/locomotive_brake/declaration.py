@@ -26,6 +26,7 @@ from calculators.equipment.locomotive import ReleaseType as ValveRelease
 from calculators.law.records import Citation
 from calculators.questions.locomotive_brake.inputs import LocomotiveBrakeInputs
 from calculators.questions.locomotive_brake.words import headline, notes, working
+from calculators.questions.shared.car import CarInputs
 
 CURVE_TO = 36
 
@@ -49,8 +50,7 @@ class LocomotiveBrake(Outcome):
         Quantity(
             term="A car's brake cylinder for the same reduction",
             unit="psi",
-            help="a nominal car with 8 in of travel, whatever your car settings are; those count in the "
-            "car brake calculator",
+            help="the car given under The car, at its place in a charged train",
         ),
     ]
 
@@ -63,7 +63,7 @@ class LocomotiveBrake(Outcome):
         figures={
             "brake_pipe": "brake pipe",
             "brake_cylinder": "locomotive",
-            "car_brake_cylinder": "a nominal car",
+            "car_brake_cylinder": "a car",
         },
         asked={
             "service": "{reduction:bare} off {brake_pipe_setting}",
@@ -171,7 +171,7 @@ def locomotive_brake(given: LocomotiveBrakeInputs) -> LocomotiveBrake:
         control_reservoir=given.control_reservoir,
     )
     state = at_rest(equipment, command)
-    cars = _cars(equipment, command, state)
+    cars = _cars(given.whole_car, equipment, command, state)
     return LocomotiveBrake(
         equalizing_reservoir=state.equalizing_reservoir,
         brake_pipe=state.brake_pipe,
@@ -198,31 +198,33 @@ def locomotive_brake(given: LocomotiveBrakeInputs) -> LocomotiveBrake:
                 ),
             ),
         ),
-        series=(_curve(equipment, command, state),),
+        series=(_curve(given.whole_car, equipment, command, state),),
     )
 
 
-def _cars(equipment: Equipment, command: HandleDemand, state: AtRest) -> float:
+def _cars(one: CarInputs, equipment: Equipment, command: HandleDemand, state: AtRest) -> float:
     """A car's cylinder for the same brake pipe, which never stands above what it was charged to."""
     charged = min(equipment.brake_pipe_setting, equipment.main_reservoir)
     if command.handle == "emergency":
-        return car.emergency_pressure(charged=charged)
+        return car.emergency_pressure(charged=charged, car=one.brake(), atmosphere=one.atmosphere)
     if state.train_released:
         return 0.0
-    return _car_in_service(charged, charged - state.brake_pipe)
+    return _car_in_service(one, charged, charged - state.brake_pipe)
 
 
-def _car_in_service(charged: float, reduction: float) -> float:
-    """A nominal car's cylinder with its quick service, as the car brake calculator starts."""
+def _car_in_service(one: CarInputs, charged: float, reduction: float) -> float:
+    """A car's cylinder with its quick service, as the car brake calculator has it."""
     return car.cylinder_pressure(
         charged=charged,
         reduction=reduction,
-        quick_service_limit=car.QUICK_SERVICE_LIMIT,
-        moving_reduction=car.MOVING_REDUCTION,
+        quick_service_limit=one.quick_service_limit,
+        moving_reduction=one.moving_reduction,
+        car=one.brake(),
+        atmosphere=one.atmosphere,
     )
 
 
-def _curve(equipment: Equipment, command: HandleDemand, state: AtRest) -> Series:
+def _curve(one: CarInputs, equipment: Equipment, command: HandleDemand, state: AtRest) -> Series:
     """Cylinder against reduction, locomotive and car, with this answer marked."""
     charged = min(equipment.brake_pipe_setting, equipment.main_reservoir)
     most = int(min(CURVE_TO, charged))
@@ -237,7 +239,7 @@ def _curve(equipment: Equipment, command: HandleDemand, state: AtRest) -> Series
         )
         for off in offs
     )
-    cars = tuple((off, _car_in_service(charged, off)) for off in offs)
+    cars = tuple((off, _car_in_service(one, charged, off)) for off in offs)
     shown = state.train_reduction <= most and command.handle != "emergency"
     return Series(
         title="Brake cylinder against reduction, in service",
@@ -245,7 +247,7 @@ def _curve(equipment: Equipment, command: HandleDemand, state: AtRest) -> Series
         y=Axis(term="Brake cylinder", unit="psi"),
         lines=(
             Line(name="Locomotive, automatic", points=locomotive, color="brake_cylinder"),
-            Line(name="Car, nominal", points=cars, color="brake_pipe"),
+            Line(name="Car", points=cars, color="brake_pipe"),
         ),
         marked=((state.train_reduction, state.brake_cylinder),) if shown else (),
         note="The mark is this answer. Crews see the locomotive's gauge; the train feels the cars' line.",

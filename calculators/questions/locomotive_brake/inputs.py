@@ -2,13 +2,19 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Annotated
 
 from calculators.base.quantities import Choice, Option, Quantity
-from calculators.declaring.inputs import After
-from calculators.declaring.vocabulary import BrakePipeSetting, Reduction, ReleaseType
+from calculators.declaring.inputs import After, Takes
+from calculators.declaring.vocabulary import (
+    AuxiliaryVolume,
+    BrakePipeSetting,
+    Reduction,
+    ReleaseType,
+)
 from calculators.figures.thresholds import EMERGENCY_NEEDS
+from calculators.questions.shared.car import CAR, CarInputs
 from calculators.questions.shared.locomotive import (
     EXAMPLE,
     REDUCTION_AT_BAIL_OFF,
@@ -105,3 +111,21 @@ class LocomotiveBrakeInputs:
         ),
     ] = None
     emergency_needs: Annotated[float, in_group(YOURS)] = EMERGENCY_NEEDS.value
+    car: Annotated[
+        CarInputs,
+        Takes(
+            "piston_travel",
+            "cylinder_bore",
+            "emergency_volume",
+            "unswept_volume",
+            "quick_service_limit",
+            "moving_reduction",
+            "atmosphere",
+        ),
+    ] = CAR
+    car_auxiliary_volume: AuxiliaryVolume = CAR.auxiliary_volume
+
+    @property
+    def whole_car(self) -> CarInputs:
+        """The car with its auxiliary, whose usual name is taken by the locomotive's own."""
+        return replace(self.car, auxiliary_volume=self.car_auxiliary_volume)

@@ -41,7 +41,9 @@ class MainReservoirInputs:
         ),
     ] = AIR_SUPPLY.reservoir_volume
     from_pressure: Annotated[float, _pressure("From", "Main reservoir at the start.")] = 0.0
-    to_pressure: Annotated[float, _pressure("To", "Main reservoir at the end.")] = 140.0
+    to_pressure: Annotated[float, _pressure("To", "Main reservoir at the end.")] = (
+        AIR_SUPPLY.compressor_stops
+    )
     delivery: Annotated[
         float,
         Quantity(
@@ -74,10 +76,11 @@ class MainReservoirInputs:
             unit="psi",
             low=60,
             high=250,
-            help="Of the main reservoir.",
+            help="Of the main reservoir: where the compressor stops. Answers about the brake start "
+            f"from {AIR_SUPPLY.compressor_starts:g} psi, where it starts again.",
             mark="M",
         ),
-    ] = 140.0
+    ] = AIR_SUPPLY.compressor_stops
     brake_pipe_setting: BrakePipeSetting = JF_3.brake_pipe_setting
     start_read: Annotated[
         float | None,

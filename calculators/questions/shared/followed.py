@@ -7,7 +7,12 @@ from typing import Annotated
 
 from calculators.base.quantities import Quantity
 from calculators.equipment.train.consist import CAR_LENGTHS, RESERVOIRS, SETTINGS
-from calculators.questions.shared.locomotive import YOURS, LocomotiveInputs
+from calculators.questions.shared.locomotive import (
+    EXAMPLE,
+    LEAST_RESERVOIR,
+    YOURS,
+    LocomotiveInputs,
+)
 
 FollowedSetting = Annotated[
     float,
@@ -41,7 +46,7 @@ FollowedReservoir = Annotated[
         unit="psi",
         low=RESERVOIRS[0],
         high=RESERVOIRS[1],
-        help="No pipe or cylinder can be above it.",
+        help=LEAST_RESERVOIR,
         mark="P",
         group=YOURS,
     ),
@@ -52,7 +57,7 @@ FollowedReservoir = Annotated[
 class FollowedLocomotive(LocomotiveInputs):
     """Your locomotive as the running brake takes it; pressures [psi], ratios, a volume [cu in]."""
 
-    main_reservoir: FollowedReservoir = 130.0
+    main_reservoir: FollowedReservoir = EXAMPLE.main_reservoir
 
 
 FOLLOWED_EXAMPLE = FollowedLocomotive()

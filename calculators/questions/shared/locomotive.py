@@ -7,10 +7,17 @@ from typing import Annotated
 
 from calculators.base.quantities import Choice, Mark, Option, Quantity
 from calculators.base.results import Display
+from calculators.equipment.train.tables import AIR_SUPPLY
 from calculators.law.limit_list import find_limit
 
 YOURS = "Your locomotive"
 STATE = "How it is set up now"
+
+LEAST_RESERVOIR = (
+    "No pipe or cylinder can be above it. The example's is the least that its compressor lets "
+    f"stand: it starts at {AIR_SUPPLY.compressor_starts:g} psi and stops at "
+    f"{AIR_SUPPLY.compressor_stops:g}."
+)
 
 HANDLE = Choice(
     term="Automatic brake handle",
@@ -153,7 +160,7 @@ MainReservoir = Annotated[
     float,
     pressure(
         "Main reservoir",
-        "No pipe or cylinder can be above it.",
+        LEAST_RESERVOIR,
         setting="main_reservoir",
         mark="P",
         group=YOURS,
@@ -235,7 +242,7 @@ class LocomotiveInputs:
     multiplier: Multiplier = 2.5
     relay_ratio_automatic: RelayRatioAutomatic = 1.0
     relay_ratio_independent: RelayRatioIndependent = 1.0
-    main_reservoir: MainReservoir = 130.0
+    main_reservoir: MainReservoir = AIR_SUPPLY.compressor_starts
     minimum_reduction: MinimumReduction = 6.0
     suppression_reduction: SuppressionReduction = 26.0
     emergency_threshold: EmergencyThreshold = 20.0

@@ -20,6 +20,7 @@ from calculators.questions.train_run.inputs import TrainRunInputs
 from calculators.questions.train_run.pictures import curves, grid
 
 _NOT_IN_RUN = "not in this run"
+ONE_CLOCK = "like every time here, from the start of the run"
 
 
 def _seconds(term: str, *, digits: int = 0, help: str = "") -> Quantity:
@@ -34,7 +35,9 @@ def _pressure(term: str, help: str = "") -> Quantity:
 class TrainRun(Outcome):
     """When what happened along the train, and what stands where at the end of the run."""
 
-    first_car_starts: Annotated[float | None, _seconds("The first car starts to apply", digits=1)]
+    first_car_starts: Annotated[
+        float | None, _seconds("The first car starts to apply", digits=1, help=ONE_CLOCK)
+    ]
     last_car_starts: Annotated[float | None, _seconds("The last car starts to apply", digits=1)]
     latest_car_starts: Annotated[
         float | None,
@@ -55,8 +58,8 @@ class TrainRun(Outcome):
         _seconds("The last car has nine tenths of its cylinder", help="of the most it gets"),
     ]
     exhaust_ends: Annotated[float | None, _seconds("The exhaust at the head stops")]
-    first_car_releases: Annotated[float | None, _seconds("The first car lets go")]
-    last_car_releases: Annotated[float | None, _seconds("The latest car lets go")]
+    first_car_releases: Annotated[float | None, _seconds("The first car lets go", help=ONE_CLOCK)]
+    last_car_releases: Annotated[float | None, _seconds("The latest car lets go", help=ONE_CLOCK)]
     undesired_actions: Annotated[
         str, Words(term="Undesired actions", help="that no move asked for")
     ]
@@ -114,6 +117,7 @@ class TrainRun(Outcome):
             unit="",
             digits=9,
             help="as a share of all the air",
+            of_the_sum=True,
         ),
     ]
 

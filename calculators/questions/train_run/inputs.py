@@ -10,7 +10,11 @@ from calculators.equipment.train.consist import RESERVOIRS
 from calculators.equipment.train.tables import AIR_SUPPLY
 from calculators.figures.thresholds import EMERGENCY_NEEDS
 from calculators.questions.shared.car import CAR
-from calculators.questions.shared.followed import FollowedCarLength, FollowedSetting
+from calculators.questions.shared.followed import (
+    FOLLOWED_EXAMPLE,
+    FollowedCarLength,
+    FollowedSetting,
+)
 from calculators.questions.shared.low_emergency import in_group
 from calculators.questions.shared.train import JF_3
 from calculators.questions.shared.train_model import LONGEST_RUN
@@ -313,9 +317,12 @@ MainReservoir = Annotated[
     float,
     Quantity(
         term="Main reservoir at the first move",
+        setting="main_reservoir",
         unit="psi",
         low=RESERVOIRS[0],
         high=RESERVOIRS[1],
+        help="The compressors are taken to start at "
+        f"{AIR_SUPPLY.compressor_starts:g} psi and to stop at {AIR_SUPPLY.compressor_stops:g}.",
         mark="M",
         group=THE_AIR,
     ),
@@ -426,7 +433,7 @@ class TrainRunInputs:
     link_delay: LinkDelay = 2.0
     radio_link: RadioLink = "works"
     from_pressure: FromPressure = None
-    main_reservoir: MainReservoir = 140.0
+    main_reservoir: MainReservoir = FOLLOWED_EXAMPLE.main_reservoir
     delivery: Delivery = AIR_SUPPLY.compressor_delivery
     reservoir_volume: ReservoirVolume = AIR_SUPPLY.reservoir_volume
     temperature: Temperature = 68.0

@@ -125,6 +125,11 @@ def _time(amount: float, width: float) -> Value:
     return Value(amount, "s", time_digits(width), width)
 
 
+def _moment(at: float) -> Value:
+    """A moment that was asked for, in s, as it was typed."""
+    return Value(at, "s", 0 if at == int(at) else 1)
+
+
 def headline_before(asked: AskedRun) -> Phrase:
     """What can be said before the run."""
     soonest, low = asked.soonest(), low_emergency(asked, None)
@@ -175,11 +180,11 @@ def headline(asked: AskedRun, run: Run) -> Phrase:
             cylinder=psi(end.brake_cylinder[run.cars_still_applied[-1] - 1]),
         )
     if release is not None and run.last_car_releases is not None:
-        after = run.last_car_releases - release.at_seconds
         return say(
-            "{cars}: the latest lets go {after} after the handle went to release.",
+            "{cars}: the latest lets go at {at}; the handle went to release at {moved}.",
             cars=cars_words(asked),
-            after=_time(after, band("release times", after)),
+            at=_time(run.last_car_releases, widths["last_car_releases"]),
+            moved=_moment(release.at_seconds),
         )
     if asked.move == "charge":
         return _charge_headline(asked, run)
@@ -311,6 +316,18 @@ def working_of_run(asked: AskedRun, run: Run) -> Iterator[Step]:
                 last=Value(run.last_car_starts, "s", 1),
             ),
             value=Value(run.propagation_speed, "ft/s", -1),
+        )
+    release = asked.release()
+    if release is not None and run.last_car_releases is not None:
+        after = run.last_car_releases - release.at_seconds
+        yield Step(
+            label="From the handle to the latest car",
+            how=say(
+                "{at} less the {moved} at which the handle went to release",
+                at=Value(run.last_car_releases, "s"),
+                moved=_moment(release.at_seconds),
+            ),
+            value=_time(after, band("release times", after)),
         )
     end = run.samples[-1]
     yield Step(

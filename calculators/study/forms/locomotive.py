@@ -258,7 +258,7 @@ FORMS = (
         asks="car_brake_cylinder",
         words=(
             f"{_TRAIN_SET}, and the independent handle is pressed and held. "
-            "About what does a nominal car's brake cylinder hold when all has settled?"
+            "About what does a car's brake cylinder hold when all has settled?"
         ),
         draw=_held,
         slips=(
@@ -284,7 +284,7 @@ FORMS = (
         asks="car_brake_cylinder",
         words=(
             f"{_TRAIN_SET}, independent {{independent}}. "
-            "About what does a nominal car's brake cylinder hold when all has settled?"
+            "About what does a car's brake cylinder hold when all has settled?"
         ),
         draw=_cylinder,
         slips=(
