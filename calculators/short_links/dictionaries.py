@@ -2,16 +2,13 @@
 
 A short link can only be read with the very text that it was made with, so one letter changed here
 makes every printed code of that subject unreadable: `tests/short_links` refuses it. A subject that
-is new gets a line in the newest dictionary; another text for an old one, a new number, the old
-dictionary kept beside it.
+is new gets a line in the newest dictionary; another text for an old one gets it in a new number, the
+old one kept beside it. Links are made with the newest that has the subject; all are read.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping
-
-# What links are made with; all are read.
-NEWEST = 1
 
 DICTIONARIES: Mapping[int, Mapping[str, str]] = {
     1: {
@@ -215,4 +212,40 @@ DICTIONARIES: Mapping[int, Mapping[str, str]] = {
             "imit.sanders-switching=&limit.alerter-error=&limit.alerter-resets=&limit.alerter-light="
         ),
     },
+    2: {
+        "grade-balance": (
+            "v=1&weight=14600&grade=1&speed=20&curve=0&cars=118&operative_brakes=118&brake_pipe_setti"
+            "ng=90&braking_ratio=10&ratio_pressure=64&friction=0.3&friction_law=falling&half_friction"
+            "_speed=150&dynamic_axles=0&dynamic_axle_force=&resistance_formula=left-out&frontal_area="
+            "90&drag=0.07&control_valves=&piston_travel=8&cylinder_bore=10&auxiliary_volume=2500&emer"
+            "gency_volume=3500&unswept_volume=&atmosphere=14.7&pressure_unit=psi"
+        ),
+        "locomotive-brake": (
+            "v=1&brake_pipe_setting=90&handle=service&reduction=10&independent=0&bail_off=none&servic"
+            "e_limit=60&emergency_limit=70&multiplier=2.5&relay_ratio_automatic=1&relay_ratio_indepen"
+            "dent=1&main_reservoir=130&minimum_reduction=6&suppression_reduction=26&emergency_thresho"
+            "ld=20&auxiliary_volume=&pipe_16_volume=90&dead_engine_setting=25&emergency_drops_dynamic"
+            "=yes&cut_off=freight&release_type=direct&unit=lead&dynamic_brake=off&earlier_reduction=0"
+            "&reduction_at_bail_off=&control_reservoir=&emergency_needs=45&piston_travel=8&cylinder_b"
+            "ore=10&emergency_volume=3500&unswept_volume=&quick_service_limit=10&moving_reduction=2.5"
+            "&atmosphere=14.7&car_auxiliary_volume=2500&pressure_unit=psi"
+        ),
+    },
 }
+
+
+def newest_of(subject: str) -> int:
+    """The number of the dictionary that links of a subject are made with.
+
+    Raises
+    ------
+    KeyError
+        If no dictionary has the subject.
+
+    >>> newest_of("units"), newest_of("grade-balance")
+    (1, 2)
+    """
+    numbers = [number for number, texts in DICTIONARIES.items() if subject in texts]
+    if not numbers:
+        raise KeyError(subject)
+    return max(numbers)

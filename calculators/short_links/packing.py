@@ -13,7 +13,7 @@ import re
 import zlib
 
 from calculators.base.errors import InputError, UnknownNameError
-from calculators.short_links.dictionaries import DICTIONARIES, NEWEST
+from calculators.short_links.dictionaries import DICTIONARIES, newest_of
 
 FIELD = "z"
 # A question longer than this is none that a form made; a crafted link may not fill the memory.
@@ -48,12 +48,16 @@ def shortened(subject: str, question: str) -> str:
     plain = question.encode("utf-8")
     if len(plain) > LONGEST_QUESTION:
         raise InputError(FIELD, "This is too long for a short link; use the long one.")
+    try:
+        newest = newest_of(subject)
+    except KeyError as error:
+        raise _unknown(subject) from error
     packer = zlib.compressobj(
-        level=9, wbits=_RAW_DEFLATE, memLevel=9, zdict=_dictionary(subject, NEWEST)
+        level=9, wbits=_RAW_DEFLATE, memLevel=9, zdict=_dictionary(subject, newest)
     )
-    packed = _check(subject, NEWEST, plain) + packer.compress(plain) + packer.flush()
+    packed = _check(subject, newest, plain) + packer.compress(plain) + packer.flush()
     text = binascii.b2a_base64(packed, newline=False).rstrip(b"=")
-    return f"{NEWEST}.{text.translate(bytes.maketrans(_STANDARD, _IN_ADDRESSES)).decode('ascii')}"
+    return f"{newest}.{text.translate(bytes.maketrans(_STANDARD, _IN_ADDRESSES)).decode('ascii')}"
 
 
 def opened(subject: str, short: str) -> str:
@@ -96,7 +100,11 @@ def _dictionary(subject: str, number: int) -> bytes:
     try:
         return DICTIONARIES[number][subject].encode("utf-8")
     except KeyError as error:
-        raise UnknownNameError(f'no short link is made for "{subject}"') from error
+        raise _unknown(subject) from error
+
+
+def _unknown(subject: str) -> UnknownNameError:
+    return UnknownNameError(f'no short link is made for "{subject}"')
 
 
 def _check(subject: str, number: int, plain: bytes) -> bytes:

@@ -11,6 +11,7 @@ from calculators.answering.follow import finished
 from calculators.answering.shown import result_rows
 from calculators.base.results import Display, time_digits
 from calculators.catalog import CALCULATORS
+from calculators.kept.settings import settings_for
 
 
 def test_the_same_compressor_fills_the_same_reservoir():
@@ -40,15 +41,20 @@ def test_a_time_has_no_more_digits_than_its_band_carries():
     assert [time_digits(band) for band in (0.5, 1.99, 2.0, 9.0)] == [1, 1, 0, 0]
 
 
-def test_what_is_worked_out_for_a_nominal_car_says_so():
-    """Neither follows the reader's car settings."""
-    for name, figure in (
-        ("grade-balance", "brake_cylinder"),
-        ("locomotive-brake", "car_brake_cylinder"),
-    ):
-        calculator = CALCULATORS[name]
-        assert calculator.first.figures[figure] == "a nominal car"
-        assert "piston_travel" not in calculator.inputs(), "it would follow the car's settings"
-    assert any(
-        "whatever your car settings" in line for line in CALCULATORS["grade-balance"].validity
-    )
+@pytest.mark.parametrize(
+    ("name", "figures"),
+    [
+        ("grade-balance", ("half_of_full_service",)),
+        ("locomotive-brake", ("car_brake_cylinder",)),
+    ],
+)
+def test_what_is_said_of_a_car_is_said_of_the_readers_own(name: str, figures: tuple[str, ...]):
+    """A car kept in the settings with a long travel counts, and none is called nominal."""
+    calculator = CALCULATORS[name]
+    kept = {"piston_travel": "10", "auxiliary_volume": "2000"}
+    own = answer(calculator, {}, settings=settings_for(calculator, kept)).results()
+    usual = answer(calculator, {}).results()
+    for figure in figures:
+        assert own[figure] != usual[figure], figure
+    said = (*calculator.first.figures.values(), *calculator.validity)
+    assert not any("nominal car" in words for words in said)

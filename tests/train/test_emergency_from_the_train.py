@@ -28,7 +28,7 @@ from calculators.equipment.train.setup import put_together
 from calculators.equipment.train.stepping import pipe_motion
 from calculators.equipment.train.stepping.car_valves import vent
 from calculators.equipment.train.stepping.state import Vent
-from calculators.equipment.train.tables import BRAKE_VALVE
+from calculators.equipment.train.tables import AIR_SUPPLY, BRAKE_VALVE
 
 # UIC's lower limit, from memory: 250 m/s (820 ft/s); above it the pipe's sound, 951 ft/s.
 SLOWEST, FASTEST = 820.0, 951.0 * 1.05
@@ -105,8 +105,12 @@ def test_whatever_the_brake_valve_is_doing(
 @pytest.mark.parametrize("setting", [60.0, 110.0])
 @pytest.mark.parametrize("length", [40.0, 62.0, 64.0, 90.0, 125.0])
 def test_from_the_middle_of_any_train(length: float, setting: float, locomotives: int) -> None:
+    # The fuller the main reservoir, the more its air masks the wave.
     train = Train(
-        cars=equal_cars(100, length=length), brake_pipe_setting=setting, locomotives=locomotives
+        cars=equal_cars(100, length=length),
+        brake_pipe_setting=setting,
+        locomotives=locomotives,
+        main_reservoir=AIR_SUPPLY.compressor_stops,
     )
 
     assert_reaches_the_head(opened(train, 50, before=(), at=1.0), train, 50, at=1.0)
@@ -159,7 +163,11 @@ def test_a_relay_without_inertia_would_be_noticed() -> None:
     """The check of the check: answered at once with all the air there is, the wave is masked."""
     valve = replace(BRAKE_VALVE, supply_seconds=1e-6)
     train = Train(
-        cars=equal_cars(100, length=40.0), brake_pipe_setting=60.0, locomotives=2, brake_valve=valve
+        cars=equal_cars(100, length=40.0),
+        brake_pipe_setting=60.0,
+        locomotives=2,
+        brake_valve=valve,
+        main_reservoir=AIR_SUPPLY.compressor_stops,
     )
     result = opened(train, 50, before=(), at=1.0)
 
