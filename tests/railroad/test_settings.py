@@ -125,7 +125,10 @@ def test_any_stored_record_gives_an_answer_or_an_error(record: dict[str, str]):
 def test_the_car_s_reservoir_is_not_the_locomotive_s():
     record = {"auxiliary_volume": "2600", "locomotive-brake.auxiliary_volume": "150"}
     assert check(record).errors == {}
-    assert settings_for(LOCOMOTIVE, record) == {"auxiliary_volume": "150"}
+    assert settings_for(LOCOMOTIVE, record) == {
+        "auxiliary_volume": "150",
+        "car_auxiliary_volume": "2600",
+    }
     assert settings_for(find_calculator("car-brake"), record) == {"auxiliary_volume": "2600"}
 
 
@@ -233,7 +236,7 @@ def test_touching_names_what_an_answer_depends_on():
     keys = touching(answer(LOCOMOTIVE, {}))
     assert {"brake_pipe_setting", "locomotive-brake.auxiliary_volume", "pressure_unit"} <= set(keys)
     assert "limit.main-reservoir-over-brake-pipe" in keys
-    assert "auxiliary_volume" not in keys
+    assert "auxiliary_volume" in keys, "the car beside it is yours"
     assert "limit.air-flow" not in keys
     flow = touching(answer(find_calculator("leakage-and-flow"), {"air_sources": "two-or-more"}))
     assert "limit.air-flow-two-sources" in flow

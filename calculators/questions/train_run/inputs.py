@@ -316,12 +316,12 @@ FromPressure = Annotated[
 MainReservoir = Annotated[
     float,
     Quantity(
-        term="Main reservoir at the first move",
+        term="Main reservoir",
         setting="main_reservoir",
         unit="psi",
         low=RESERVOIRS[0],
         high=RESERVOIRS[1],
-        help="The compressors are taken to start at "
+        help="At the first move. The compressors are taken to start at "
         f"{AIR_SUPPLY.compressor_starts:g} psi and to stop at {AIR_SUPPLY.compressor_stops:g}.",
         mark="M",
         group=THE_AIR,
