@@ -190,11 +190,10 @@ SHOWN = """one => [
 
 @pytest.mark.parametrize("window", [PHONE, DESK], ids=["phone", "desk"])
 def test_every_question_fits_the_screen_or_is_turned_in_pages(
-    browser: Browser, served: SiteServer, window: dict[str, int]
+    regulars: Regulars, window: dict[str, int]
 ):
     """By the clicker's two keys alone: nothing stays below the screen, and figures stay large."""
-    context = browser.new_context(viewport=window)  # type: ignore[arg-type]
-    tab = tab_of(context, served)
+    tab = regulars.tab(window)
     page = tab.open("teach/class-screen/")
     page.locator("class-screen [data-do=show]:enabled").wait_for()
     page.locator("class-screen textarea").fill("teach/worksheet/?v=1&number=40&seed=fit")
