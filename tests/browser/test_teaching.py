@@ -220,7 +220,6 @@ def test_every_question_fits_the_screen_or_is_turned_in_pages(
     if window == DESK:
         # Hardly one of them needs a second page there.
         assert pages <= 1.05 * views
-    context.close()
 
 
 def test_a_plan_comes_back_from_its_short_link(desk: Tab, browser: Browser):
