@@ -17,7 +17,7 @@ from calculators.answering.shown import result_rows
 from calculators.catalog import every_calculator
 from generator.serving import SiteServer
 from tests.browser.conftest import PHONE, SITE, Tab
-from tests.support.visitor import PATIENCE_MS, wait_until_live
+from tests.support.visitor import LEFT_OPEN, PATIENCE_MS, wait_until_live
 
 CALCULATORS = every_calculator()
 
@@ -45,6 +45,7 @@ def shared(browser: Browser, served: SiteServer) -> Iterator[Tab]:
     """One context for trials whose subject is the page, not the copy: no service worker in it."""
     context = browser.new_context(viewport=PHONE, service_workers="block")  # type: ignore[arg-type]
     context.set_default_timeout(PATIENCE_MS)
+    context.add_init_script(LEFT_OPEN)
     yield Tab(context.new_page(), served.url)
     context.close()
 
