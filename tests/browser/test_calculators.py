@@ -134,7 +134,7 @@ def test_an_error_stands_by_its_field_and_keeps_the_others(phone: Tab):
     type_into(page, "service_limit", "585")
     calculator = the_calculator(page)
     expect(calculator).to_have_attribute("data-state", "refused")
-    error = calculator.locator("[id$=service_limit-error]")
+    error = calculator.locator("[id$=-service_limit-error]")
     expect(error).to_have_text(
         "Service limiting valve set at is 585 psi; it must be between 0 and 150 psi."
     )
@@ -173,7 +173,7 @@ def test_a_link_with_bad_and_unknown_fields(phone: Tab):
     page = phone.open(f"{LOCOMOTIVE}?{query}")
     calculator = the_calculator(page)
     expect(calculator).to_have_attribute("data-state", "refused")
-    expect(calculator.locator("[id$=service_limit-error]")).to_contain_text('is "<b>x</b>"')
+    expect(calculator.locator("[id$=-service_limit-error]")).to_contain_text('is "<b>x</b>"')
     expect(calculator.locator("[id$=handle-error]")).to_contain_text('is "sideways"; choose one of')
     refused = calculator.locator(".answer-refused")
     expect(refused).to_contain_text("made by a later version")
