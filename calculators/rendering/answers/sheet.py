@@ -37,6 +37,9 @@ def sheet_element(answer: Answer) -> Element:
         append(made, element("ul", *(element("li", words) for words in answer.errors.values())))
         return made
     outcome, display = answer.outcome, answer.display
+    curves = list(_curves(answer))
+    # One curve finds room beside the inputs, which are many; several stand side by side below.
+    beside, curves = (curves, []) if len(curves) == 1 else ([], curves)
     append(
         made,
         head_element(
@@ -53,12 +56,12 @@ def sheet_element(answer: Answer) -> Element:
         element(
             "div",
             element("div", _inputs(answer), class_="paper-half"),
-            element("div", _figures(answer), _working(answer), class_="paper-half"),
+            element("div", _figures(answer), _working(answer), *beside, class_="paper-half"),
             class_="paper-halves",
         ),
         *(comparison_element(one, display) for one in outcome.compared),
         _limits(answer),
-        element("div", *_curves(answer), class_="paper-curves") if outcome.series else None,
+        element("div", *curves, class_="paper-curves") if curves else None,
         element("p", CAUTION, class_="caution"),
     )
     return made
