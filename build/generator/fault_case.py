@@ -14,6 +14,7 @@ from xml.etree.ElementTree import Element
 
 from calculators.answering.answer import answer
 from calculators.base.errors import InputError, UnknownNameError, near
+from calculators.base.wording import spoken
 from calculators.catalog import find_calculator
 from calculators.equipment.faults import FAULTS, Fault
 from calculators.finding.observing import (
@@ -27,7 +28,7 @@ from calculators.finding.observing import (
     read,
 )
 from calculators.finding.own import EXAMPLE, finder_for
-from calculators.finding.series import GAUGE_WORDS, GAUGES, PISTONS, SOUNDS, STAGES
+from calculators.finding.series import GAUGE_UNITS, GAUGE_WORDS, GAUGES, PISTONS, SOUNDS, STAGES
 from calculators.rendering.elements import append, element, html
 from generator.addresses import address_of
 from generator.embeds import Block
@@ -43,7 +44,6 @@ _PAGE = Path("calculators/find-fault.md")
 # The fault that was put in is among so many that are named, or the case is none.
 _AMONG = 3
 _TRUCKS = ("the truck that the gauge shows", "the other truck")
-_UNITS = dict.fromkeys(GAUGES, "psi") | {"flow": "cfm"}
 
 
 def fault(block: Block) -> str:
@@ -167,9 +167,9 @@ def _words(one: Observation) -> str:
     match one:
         case Read():
             gauge = GAUGES[one.gauge]
-            return f"{GAUGE_WORDS[gauge]} {one.figure:g} {_UNITS[gauge]}"
+            return f"{GAUGE_WORDS[gauge]} {one.figure:g} {GAUGE_UNITS[gauge]}"
         case Heard():
-            return f"{one.place.replace('-', ' ')} {'blows' if one.blows else 'is quiet'}"
+            return f"{spoken(one.place)} {'blows' if one.blows else 'is quiet'}"
         case Piston():
             where = "out" if one.out else "in"
             return f"pistons of {_TRUCKS[one.truck]} {where}"

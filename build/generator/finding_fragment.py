@@ -8,6 +8,7 @@ from pathlib import Path
 from urllib.parse import urlencode
 from xml.etree.ElementTree import Element
 
+from calculators.base.wording import at_begin, spoken
 from calculators.equipment.faults import (
     FAMILIES,
     FAULTS,
@@ -48,7 +49,10 @@ _EVERY: tuple[Fault | TrainFault, ...] = (*FAULTS, *TRAIN_FAULTS)
 
 def family_page(fault: Fault | TrainFault) -> Path:
     """The page of a fault's family, below ``content/``; the fault stands there under its id."""
-    family = fault.family if isinstance(fault, Fault) else OF_TRAIN.id
+    return _page_of(fault.family if isinstance(fault, Fault) else OF_TRAIN.id)
+
+
+def _page_of(family: str) -> Path:
     return Path("faults") / f"{family}.md"
 
 
@@ -154,7 +158,7 @@ def _train_stage(stage: str, title: str, does: str) -> Element:
         element(
             "div",
             *(
-                _entry(f"{stage} {name} ", f"{_upper(TRAIN_WORDS[name])}{_UNIT_OF.get(name, '')}")
+                _entry(f"{stage} {name} ", f"{at_begin(TRAIN_WORDS[name])}{_UNIT_OF.get(name, '')}")
                 for name in TRAIN_READ
                 if name != "exhaust" or blows
             ),
@@ -173,26 +177,20 @@ def _entry(start: str, words: str) -> Element:
     )
 
 
-def _upper(words: str) -> str:
-    return words[0].upper() + words[1:]
-
-
 def _stage(stage: Stage) -> Element:
     wait = stage.seconds + stage.recharge
-    fields = [_entry(f"{stage.id} {gauge} ", _upper(GAUGE_WORDS[gauge])) for gauge in GAUGES]
+    fields = [_entry(f"{stage.id} {gauge} ", at_begin(GAUGE_WORDS[gauge])) for gauge in GAUGES]
     heard = element(
         "select",
         element("option", "Nothing said", value=""),
         *(
-            element(
-                "option", f"Blows: {place.replace('-', ' ')}", value=f"{stage.id} blows {place}"
-            )
+            element("option", f"Blows: {spoken(place)}", value=f"{stage.id} blows {place}")
             for place in SOUNDS
         ),
         *(
             element(
                 "option",
-                f"Pistons {where}: {truck.replace('-', ' ')}",
+                f"Pistons {where}: {spoken(truck)}",
                 value=f"{stage.id} piston {truck} {where}",
             )
             for truck in PISTONS
@@ -245,7 +243,7 @@ def _faults(content: Path, page: Path) -> Element:
         else:
             rows = [_row(content, page, fault) for fault in own]
         parts.append(element("h2", family.title, id=family.id))
-        leads = address_of(Path("faults") / f"{family.id}.md", seen_from=page)
+        leads = address_of(_page_of(family.id), seen_from=page)
         parts.append(element("p", element("a", "Healthy beside faulty, by size", href=leads)))
         parts.append(element("dl", *(piece for row in rows for piece in row)))
     return element("div", *parts)
@@ -303,7 +301,7 @@ def _member(content: Path, page: Path, fault: Fault | TrainFault, number: int) -
     if isinstance(fault, Fault):
         said.append(element("li", _shown(fault)))
         if fault.heard:
-            words = f"Its own leak is heard at: {fault.heard.replace('-', ' ')}."
+            words = f"Its own leak is heard at: {spoken(fault.heard)}."
             said.append(element("li", words))
         if alike := _alike(page, fault):
             said.append(alike)
@@ -397,7 +395,7 @@ def _shown(fault: Fault) -> str:
             words = f"{STAGES[stage].title}: {GAUGE_WORDS[GAUGES[gauge]]} {b:.0f} {unit}, in order {a:.0f}"
             most.append((abs(b - a), words))
     shown = [words for off, words in sorted(most, key=lambda pair: -pair[0])[:2] if off > 2]
-    blows = sorted({p.replace("-", " ") for s in shows if s is not None for p in s.blows})
+    blows = sorted({spoken(p) for s in shows if s is not None for p in s.blows})
     words = ". ".join(shown)
     if blows:
         words += f"{'. ' if words else ''}Blows: {', '.join(blows[:3])}"

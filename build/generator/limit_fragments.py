@@ -10,6 +10,7 @@ from xml.etree.ElementTree import Element
 from calculators.answering.pages import page_of_limit
 from calculators.base.cautions import NOT_CURRENT
 from calculators.base.results import Display
+from calculators.base.wording import at_begin
 from calculators.law.carried import carried_to
 from calculators.law.limit_list import LIMITS, find_limit
 from calculators.law.records import Limit
@@ -156,4 +157,4 @@ def _how_read(limit: Limit) -> Element:
 
 def _sentence(words: str) -> str:
     """A condition as a sentence of its own."""
-    return f"{words[0].upper()}{words[1:]}."
+    return f"{at_begin(words)}."

@@ -18,6 +18,7 @@ from pathlib import Path
 from typing import Any
 
 from calculators.base.results import Display
+from calculators.base.wording import at_begin
 from calculators.law.limit_list import LIMITS
 from calculators.law.records import Limit
 from generator.addresses import folder_of
@@ -139,7 +140,7 @@ def _page(
 
 def _limit(limit: Limit) -> dict[str, Any]:
     figure = limit.words().text(Display())
-    condition = f"{limit.condition[0].upper()}{limit.condition[1:]}"
+    condition = at_begin(limit.condition)
     return {
         "location": f"{_address(LIMITS_PAGE)}#{limit.id}",
         "kind": "limit",

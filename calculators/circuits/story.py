@@ -11,6 +11,7 @@ from dataclasses import dataclass, field, replace
 from typing import Literal
 
 from calculators.base.results import CARRIED, Outcome, Phrase, Value, psi, say
+from calculators.base.wording import at_begin
 from calculators.circuits.description import Sheet
 from calculators.circuits.moves import Standing
 from calculators.circuits.sheet.parts import SHEETS
@@ -245,7 +246,7 @@ def _rest(group: list[tuple[float, Used]], made: FollowedMove, *, heard: bool) -
 
 def _joined(words: list[str]) -> str:
     text = words[0] if len(words) == 1 else ", ".join(words[:-1]) + " and " + words[-1]
-    return text[0].upper() + text[1:] if not text.startswith("{") else text
+    return at_begin(text)
 
 
 def _end_value(place: str, made: FollowedMove) -> Value | None:

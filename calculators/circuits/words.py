@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from calculators.base.results import Phrase, Value, plain, psi, say
+from calculators.base.wording import at_begin
 from calculators.circuits.moves import Standing, asked_off
 from calculators.equipment.locomotive import relay
 from calculators.equipment.running import Setup
@@ -369,7 +370,7 @@ def _relay_feed(facts: _Sides) -> Told:
         why=say(
             "{winner} passes the double check valve and is the pilot; the relay gives {as_much} "
             "from the main reservoir.",
-            winner=winner[0].upper() + winner[1:],
+            winner=at_begin(winner),
             as_much="as much" if ratio == 1.0 else f"{plain(ratio)} times as much",
         ),
     )

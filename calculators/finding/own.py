@@ -25,11 +25,11 @@ RUNS = 24
 class Own:
     """The settings that the series is read for. [psi, ratio]."""
 
-    brake_pipe_setting: float = 90.0
-    multiplier: float = 2.5
-    service_limit: float = 60.0
-    minimum_reduction: float = 6.0
-    main_reservoir: float = 130.0
+    brake_pipe_setting: float = SETUP.equipment.brake_pipe_setting
+    multiplier: float = SETUP.equipment.multiplier
+    service_limit: float = SETUP.equipment.service_limit
+    minimum_reduction: float = SETUP.equipment.minimum_reduction
+    main_reservoir: float = SETUP.equipment.main_reservoir
     independent: float = INDEPENDENT
 
     def setup(self) -> Setup:

@@ -34,6 +34,7 @@ GAUGE_WORDS = {
     "main": "main reservoir",
     "flow": "air flow",
 }
+GAUGE_UNITS = dict.fromkeys(GAUGES, "psi") | {"flow": "cfm"}
 
 EXHAUSTS = (
     "reservoir-exhaust",

@@ -12,8 +12,10 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from calculators.air.gas import free_air_cfm
+from calculators.base.errors import InputError
 from calculators.equipment.faults import TRAIN_FAULTS, TrainFault
 from calculators.equipment.running import EXAMPLE, Brake, Setup, start
+from calculators.equipment.train.consist import SETTINGS
 from calculators.finding.observing import TRAIN_READ, TrainRead
 
 ERRORS = (3.0, 3.0, 4.0, 0.15, 1.0)
@@ -123,6 +125,22 @@ def _read(brake: Brake, blew: float) -> TrainShown:
         exhaust=blew,
         applied=float(len(brake.applied())),
     )
+
+
+def check_setting(setting: float) -> None:
+    """Refuse a brake pipe setting [psi] with which no train is followed.
+
+    Raises
+    ------
+    InputError
+        With the range in words.
+    """
+    low, high = SETTINGS
+    if not low <= setting <= high:
+        raise InputError(
+            "brake_pipe_setting",
+            f"Brake pipe setting is {setting:g} psi; a train is followed from {low:g} to {high:g} psi.",
+        )
 
 
 def train_setup(cars: int, *, setting: float = 90.0) -> Setup:

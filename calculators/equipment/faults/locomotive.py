@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from calculators.base.errors import UnknownNameError
+from calculators.base.wording import at_begin
 from calculators.equipment.faults.records import FAMILIES, Family, Fault, Proof, Where, Wrong
 from calculators.equipment.running import Change, Leak
 
@@ -665,7 +666,7 @@ def _gauge_fault(name: str, words: str, sign: float) -> Fault:
     side = "high" if sign > 0 else "low"
     return Fault(
         id=f"{name}-gauge-{side}",
-        title=f"{words[0].upper()}{words[1:]} gauge reads {side}",
+        title=f"{at_begin(words)} gauge reads {side}",
         family="gauges",
         part="gauges",
         circuit="charging",

@@ -9,6 +9,7 @@ from typing import Annotated, cast
 from calculators.base.errors import InputError
 from calculators.base.quantities import Choice, Option, Quantity, Words
 from calculators.base.results import Note, Outcome, Phrase, Reading, Step, Value, plain, say
+from calculators.base.wording import at_begin
 from calculators.declaring.first_screen import FirstScreen, Key
 from calculators.declaring.registry import calculator
 from calculators.law.limit_list import find_limit
@@ -275,7 +276,7 @@ def _why_steps(due: tuple[Due, ...]) -> Iterator[Step]:
     for number, reason in enumerate(due):
         words = TEST_WORDS[reason.test]
         yield Step(
-            label=f"{words[0].upper()}{words[1:]}",
+            label=at_begin(words),
             how=Phrase(
                 reason.why.template + " {section}",
                 {**reason.why.parts, "section": f"({reason.section})"},

@@ -8,15 +8,14 @@ from typing import Annotated
 
 from calculators.base.errors import InputError
 from calculators.base.quantities import Words
-from calculators.base.results import Display, Note, Outcome, Progress, ToFollow, say
+from calculators.base.results import Note, Outcome, Progress, ToFollow, say
 from calculators.declaring.first_screen import FirstScreen, Key
 from calculators.declaring.registry import calculator
 from calculators.equipment.faults import FAULTS, TRAIN_FAULTS, TrainFault, find_fault
-from calculators.equipment.train.consist import SETTINGS
 from calculators.finding.cautions import MODEL, SECURE
 from calculators.finding.own import Own
 from calculators.finding.showing import STEPS, Shows, at_once, size_at, worked_out
-from calculators.finding.train_series import train_setup, train_signature
+from calculators.finding.train_series import check_setting, train_setup, train_signature
 from calculators.law.records import Citation
 from calculators.questions.fault_shown import train
 from calculators.questions.fault_shown.inputs import FaultShownInputs
@@ -29,7 +28,6 @@ from calculators.questions.fault_shown.words import (
     heard_words,
     seen_words,
     shows_words,
-    size_words,
     steps,
 )
 
@@ -42,7 +40,6 @@ _NOTHING = "nothing more than in order"
 class FaultShown(Outcome):
     """What a fault shows, in words; the figures stand stage by stage in the comparison."""
 
-    how_large: Annotated[str, Words(term="How large it is")]
     shows: Annotated[str, Words(term="Reads otherwise at")]
     heard: Annotated[str, Words(term="Blows besides")]
     seen: Annotated[str, Words(term="Pistons otherwise")]
@@ -134,7 +131,6 @@ def fault_shown(given: FaultShownInputs) -> FaultShown:
 
 def _answer(shows: Shows, *more: Note) -> FaultShown:
     return FaultShown(
-        how_large=size_words(shows).text(Display()),
         shows=shows_words(shows),
         heard=heard_words(shows) or _NOTHING,
         seen=seen_words(shows) or "as in order",
@@ -148,13 +144,7 @@ def _answer(shows: Shows, *more: Note) -> FaultShown:
 def _of_train(given: FaultShownInputs, fault: TrainFault) -> FaultShown:
     """A train: said at once that the model is at work, then its series."""
     cars, car = int(given.train.cars), int(given.car)
-    low, high = SETTINGS
-    if not low <= given.brake_pipe_setting <= high:
-        raise InputError(
-            "brake_pipe_setting",
-            f"Brake pipe setting is {given.brake_pipe_setting:g} psi; a train is followed from {low:g} to "
-            f"{high:g} psi.",
-        )
+    check_setting(given.brake_pipe_setting)
     if car > cars:
         raise InputError("car", f"At car is {car}; this train has {cars}.")
     setup = train_setup(cars, setting=given.brake_pipe_setting)
@@ -166,7 +156,6 @@ def _of_train(given: FaultShownInputs, fault: TrainFault) -> FaultShown:
         both = (usual, train_signature(setup, fault, car))
         yield Progress(done=2.0, of=2.0, unit="runs")
         return FaultShown(
-            how_large="one car of the train",
             shows=train.shows_words(both),
             heard="the exhaust at the head: its seconds stand in the table",
             seen="which cars apply and release: their number stands in the table",
@@ -177,7 +166,6 @@ def _of_train(given: FaultShownInputs, fault: TrainFault) -> FaultShown:
         )
 
     return FaultShown(
-        how_large="one car of the train",
         shows="the train model is at work",
         heard="the exhaust at the head: its seconds come with the train model",
         seen="which cars apply and release: their number comes with the train model",

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from calculators.base.results import Compared, Comparison, Pair, Phrase, Step, Value, say
+from calculators.base.wording import at_begin, inside
 from calculators.equipment.faults import TrainFault
 from calculators.finding.observing import TRAIN_READ
 from calculators.finding.train_series import (
@@ -30,7 +31,7 @@ def comparison(both: Both) -> Comparison:
     return Comparison(
         title="The train's series, stage by stage",
         row="Stage",
-        columns=tuple(_upper(TRAIN_WORDS[name]) for name in TRAIN_READ),
+        columns=tuple(at_begin(TRAIN_WORDS[name]) for name in TRAIN_READ),
         rows=tuple(rows),
         said="Seen",
         note="≠ stands where something reads beyond what it may be off; what a train in order shows stands "
@@ -48,7 +49,7 @@ def headline(fault: TrainFault, car: int, both: Both) -> Phrase:
         )
     stage, which, usual, shown = found[0]
     return say(
-        f"{name}: {_lower(TRAIN_TITLES[stage])}, {TRAIN_WORDS[TRAIN_READ[which]]} {{shown}}; in order {{usual}}.",
+        f"{name}: {inside(TRAIN_TITLES[stage])}, {TRAIN_WORDS[TRAIN_READ[which]]} {{shown}}; in order {{usual}}.",
         shown=_value(which, shown),
         usual=_value(which, usual),
     )
@@ -57,7 +58,7 @@ def headline(fault: TrainFault, car: int, both: Both) -> Phrase:
 def shows_words(both: Both) -> str:
     """The stages at which something reads otherwise, in words."""
     titles = dict.fromkeys(TRAIN_TITLES[stage] for stage, *_ in _apart(both, by_size=False))
-    return "; ".join(_lower(title) for title in titles) or "at no stage: by eye only"
+    return "; ".join(inside(title) for title in titles) or "at no stage: by eye only"
 
 
 def steps(both: Both) -> Iterator[Step]:
@@ -89,11 +90,3 @@ def _apart(both: Both, *, by_size: bool = True) -> Iterator[tuple[int, int, floa
 
 def _value(which: int, amount: float) -> Value:
     return Value(amount, TRAIN_UNITS[TRAIN_READ[which]])
-
-
-def _lower(words: str) -> str:
-    return words if words.startswith("OUT") else words[0].lower() + words[1:]
-
-
-def _upper(words: str) -> str:
-    return words[0].upper() + words[1:]

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from calculators.base.results import Compared, Comparison, Note, Pair, Phrase, Step, Value, say
-from calculators.finding.series import GAUGE_WORDS, GAUGES, PISTONS, STAGES
+from calculators.base.wording import at_begin, inside, spoken
+from calculators.finding.series import GAUGE_UNITS, GAUGE_WORDS, GAUGES, PISTONS, STAGES
 from calculators.finding.showing import Apart, Shows, apart
 from calculators.finding.signatures import Shown
 
@@ -13,7 +14,6 @@ SHOWN = 4
 """Differences that stand in the working."""
 ABOUT_AS_WELL = 0.75
 """Share of the greatest difference from which a stage shows a fault about as well."""
-_UNITS = {"flow": "cfm"}
 _NEVER_REACHED = "not reached: the valve may not be cut in"
 
 BY_LINE = Note(
@@ -47,6 +47,11 @@ def size_words(shows: Shows) -> Phrase:
     return said
 
 
+def at_end(words: Phrase) -> Phrase:
+    """Words as a whole sentence."""
+    return Phrase(f"{at_begin(words.template)}.", words.parts)
+
+
 def headline(shows: Shows) -> Phrase:
     """The fault, its size, and where it shows most."""
     found = _most(shows)
@@ -59,7 +64,7 @@ def headline(shows: Shows) -> Phrase:
         return Phrase(f"{name}: no gauge reads beyond its error; {told}.", parts)
     one = found[0]
     return Phrase(
-        f"{name}: {_lower(STAGES[one.stage].title)}, {GAUGE_WORDS[GAUGES[one.gauge]]} {{shown}}; "
+        f"{name}: {inside(STAGES[one.stage].title)}, {GAUGE_WORDS[GAUGES[one.gauge]]} {{shown}}; "
         "in order {usual}.",
         parts | {"shown": _value(one.gauge, one.shown), "usual": _value(one.gauge, one.usual)},
     )
@@ -68,7 +73,7 @@ def headline(shows: Shows) -> Phrase:
 def shows_words(shows: Shows) -> str:
     """The stages at which a gauge reads otherwise, in words."""
     stages = dict.fromkeys(STAGES[one.stage].title for one in apart(shows))
-    return "; ".join(_lower(title) for title in stages) or "at no stage: by ear or eye only"
+    return "; ".join(inside(title) for title in stages) or "at no stage: by ear or eye only"
 
 
 def heard_words(shows: Shows) -> str:
@@ -77,7 +82,7 @@ def heard_words(shows: Shows) -> str:
     for usual, shown in zip(shows.usual, shows.shown, strict=True):
         if usual is not None and shown is not None:
             found |= dict.fromkeys(sorted(shown.blows - usual.blows))
-    return ", ".join(place.replace("-", " ") for place in found)
+    return ", ".join(map(spoken, found))
 
 
 def seen_words(shows: Shows) -> str:
@@ -89,11 +94,13 @@ def seen_words(shows: Shows) -> str:
         for truck, a, b in zip(PISTONS, usual.out, shown.out, strict=True)
         if a != b
     }
-    return ", ".join(truck.replace("-", " ") for truck in PISTONS if truck in found)
+    return ", ".join(spoken(truck) for truck in PISTONS if truck in found)
 
 
 def steps(shows: Shows) -> Iterator[Step]:
-    """The greatest differences, each with both figures."""
+    """How large it is, and the greatest differences, each with both figures."""
+    if shows.fault.graded:
+        yield Step(label="How large", how=at_end(size_words(shows)))
     for number, one in enumerate(_most(shows)[:SHOWN]):
         yield Step(
             label=STAGES[one.stage].title,
@@ -130,7 +137,7 @@ def comparison(shows: Shows) -> Comparison:
     return Comparison(
         title="The series, stage by stage",
         row="Stage",
-        columns=tuple(_upper(GAUGE_WORDS[gauge]) for gauge in GAUGES),
+        columns=tuple(at_begin(GAUGE_WORDS[gauge]) for gauge in GAUGES),
         rows=tuple(rows),
         said="Blows, pistons",
         note="≠ stands where a gauge reads beyond what it may be off, or something blows or stands otherwise "
@@ -150,12 +157,12 @@ def _said(usual: Shown | None, shown: Shown | None) -> str:
         words.append(f"quiet: {_places(less)}")
     for truck, a, b in zip(PISTONS, usual.out, shown.out, strict=True):
         if a != b:
-            words.append(f"pistons {'out' if b else 'in'}: {truck.replace('-', ' ')}")
+            words.append(f"pistons {'out' if b else 'in'}: {spoken(truck)}")
     return "; ".join(words)
 
 
 def _places(blows: Iterable[str]) -> str:
-    return ", ".join(place.replace("-", " ") for place in sorted(blows))
+    return ", ".join(spoken(place) for place in sorted(blows))
 
 
 def _most(shows: Shows) -> list[Apart]:
@@ -170,12 +177,4 @@ def _most(shows: Shows) -> list[Apart]:
 
 
 def _value(gauge: int, amount: float) -> Value:
-    return Value(max(0.0, amount), _UNITS.get(GAUGES[gauge], "psi"))
-
-
-def _lower(words: str) -> str:
-    return words[0].lower() + words[1:] if not words.startswith(("OUT", "IN")) else words
-
-
-def _upper(words: str) -> str:
-    return words[0].upper() + words[1:]
+    return Value(max(0.0, amount), GAUGE_UNITS[GAUGES[gauge]])

@@ -12,7 +12,6 @@ from calculators.base.quantities import Words
 from calculators.base.results import Display, Outcome, Progress, ToFollow, say
 from calculators.declaring.first_screen import FirstScreen, Key
 from calculators.declaring.registry import calculator
-from calculators.equipment.train.consist import SETTINGS
 from calculators.finding.cautions import MODEL, SECURE
 from calculators.finding.checking import SETTLED, proof_checks, stage_checks
 from calculators.finding.observing import (
@@ -28,7 +27,7 @@ from calculators.finding.own import EXAMPLE, RUNS, Own, exactly, finder_for
 from calculators.finding.ranking import BIASED, Finder
 from calculators.finding.series import STAGES
 from calculators.finding.train_series import RUNS as RUNS_OF_TRAIN
-from calculators.finding.train_series import TrainHypothesis, contradicts
+from calculators.finding.train_series import TrainHypothesis, check_setting, contradicts
 from calculators.law.records import Citation
 from calculators.questions.find_fault import train
 from calculators.questions.find_fault.inputs import FindFaultInputs
@@ -138,13 +137,7 @@ def _refuse_for_train(given: FindFaultInputs, seen: Sequence[Observation]) -> No
             f"\"{as_text(other)}\" is of the locomotive's own series, the rest of the train's; each is looked "
             "at by itself: take one of them out.",
         )
-    low, high = SETTINGS
-    if not low <= given.brake_pipe_setting <= high:
-        raise InputError(
-            "brake_pipe_setting",
-            f"Brake pipe setting is {given.brake_pipe_setting:g} psi; a train is followed from {low:g} to "
-            f"{high:g} psi.",
-        )
+    check_setting(given.brake_pipe_setting)
 
 
 def _of_train(given: FindFaultInputs, seen: Sequence[TrainRead]) -> FindFault:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from calculators.base.results import Phrase, Progress, Step, Value, say
+from calculators.base.wording import at_begin
 from calculators.equipment.faults import OF_TRAIN, TRAIN_FAULTS
 from calculators.finding.observing import TRAIN_READ, TRAIN_STAGES, TrainRead, as_text
 from calculators.finding.train_series import (
@@ -83,7 +84,7 @@ def steps(found: Sequence[TrainHypothesis], read: Sequence[TrainRead]) -> Iterat
             parts[f"with{number}"] = _part(one.shows[said.stage].figures()[said.which], which)
         name = _named(one)
         yield Step(
-            label=f"{name[0].upper()}{name[1:]}",
+            label=at_begin(name),
             how=Phrase(" ".join(template), parts),
             decides=place == 0,
             see=((OF_TRAIN.title, OF_TRAIN.page),) if one.fault else (),

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from calculators.base.results import Note, Phrase, Step, Value, psi, say
+from calculators.base.wording import at_begin, inside
 from calculators.equipment.faults import (
     FAULTS,
     TRAIN_FAULTS,
@@ -80,16 +81,8 @@ def names_of(found: Found, one: Ranked) -> str:
     """The faults of a group, in words."""
     if "" in found.finder.groups[one.group]:
         return IN_ORDER
-    titles = [_lower(find_fault(f).title) for f in found.finder.groups[one.group]]
+    titles = [inside(find_fault(f).title) for f in found.finder.groups[one.group]]
     return ", ".join(titles[:-1]) + f" or {titles[-1]}" if titles[1:] else titles[0]
-
-
-def _lower(words: str) -> str:
-    return words[0].lower() + words[1:]
-
-
-def _upper(words: str) -> str:
-    return words[0].upper() + words[1:]
 
 
 def headline(found: Found) -> Phrase:
@@ -123,9 +116,9 @@ def with_next(found: Found, said: Phrase) -> Phrase:
     if not found.seen:
         return said
     if _proves(found):
-        named = f"the check for: {_lower(found.proofs[0].fault.title)}"
+        named = f"the check for: {inside(found.proofs[0].fault.title)}"
     elif found.stages:
-        named = _lower(found.stages[0].stage.title)
+        named = inside(found.stages[0].stage.title)
     else:
         return said
     return Phrase(
@@ -152,7 +145,7 @@ def _in_order(found: Found) -> Phrase:
         return say(
             "{entry}, in order {usual}: more than its gauge may be off. A handle a little off its place can "
             "give that, so read it again. If it stays, of the {number} faults listed these fit: {names}.",
-            entry=_upper(_seen_words(said)),
+            entry=at_begin(_seen_words(said)),
             usual=usual,
             number=len(FAULTS),
             names="; or ".join(names_of(found, one) for one in others[:2]),
@@ -198,7 +191,7 @@ def fitting(found: Found) -> Iterator[Step]:
     for place, one in enumerate(ranked):
         names = names_of(found, one)
         yield Step(
-            label=f"{names[0].upper()}{names[1:]}",
+            label=at_begin(names),
             how=_why(found, one),
             decides=place == 0 and "" not in found.finder.groups[one.group],
             see=tuple(_families(found.finder.groups[one.group])),

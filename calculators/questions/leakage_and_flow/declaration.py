@@ -21,6 +21,7 @@ from calculators.base.results import (
     say,
 )
 from calculators.base.units import ATMOSPHERE
+from calculators.base.wording import at_begin
 from calculators.declaring.first_screen import FirstScreen, Key
 from calculators.declaring.registry import calculator
 from calculators.equipment.leakage import (
@@ -224,7 +225,7 @@ def _headline(train: Train, leakage: float | None, air_flow: float | None) -> Ph
             "limit_fall": _fall(train.fall(flow)),
         }
     text = "; ".join(halves)
-    return Phrase(text[0].upper() + text[1:] + ".", parts)
+    return Phrase(at_begin(text) + ".", parts)
 
 
 def _pipe_step(train: Train, cars: float, car_length: float, pipe_bore: str) -> Step:

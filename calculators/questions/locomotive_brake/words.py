@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from calculators.base.results import Note, Phrase, Step, Value, plain, psi, say
+from calculators.base.wording import at_begin
 from calculators.equipment import car
 from calculators.equipment.locomotive import (
     MAIN_RESERVOIR_MARGIN,
@@ -156,7 +157,7 @@ def _automatic_steps(equipment: Equipment, command: HandleDemand, state: AtRest)
     else:
         how = say("Set at {limit}: not reached.", limit=psi(state.limit))
     yield Step(
-        label=state.limited_by[0].upper() + state.limited_by[1:],
+        label=at_begin(state.limited_by),
         shows="" if nullified else "pipe_16",
         how=how,
         value=psi(min(passed, state.supply)),
