@@ -18,6 +18,7 @@ from calculators.answering.pages import (
     page_of_words,
     words_of_page,
 )
+from calculators.answering.shown import shown_outputs
 from calculators.base.quantities import Choice
 from calculators.catalog import every_calculator, find_calculator
 from calculators.declaring.registry import Calculator
@@ -42,7 +43,7 @@ def users() -> Mapping[str, tuple[str, ...]]:
 
 def _leads(calculator: Calculator) -> Iterator[str]:
     """Where the results, the limits and the working of a calculator lead."""
-    for result, description in calculator.outputs().items():
+    for result, description in shown_outputs(calculator).items():
         yield page_of_result(calculator.name, result, description.term)
     for limit in calculator.judges:
         yield page_of_limit(limit)

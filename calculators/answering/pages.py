@@ -132,7 +132,6 @@ RESULTS = {
         "time": _EXHAUST,
     },
     "fault-shown": {
-        "how_large": "faults/",
         "shows": _GAUGES,
         "heard": "glossary/#blow",
         "seen": "glossary/#piston-travel",
@@ -257,7 +256,6 @@ RESULTS = {
         "soonest": "parts/brake-pipe/",
         "by_volumes": _CAR_CYLINDER,
         "detection": "parts/vent-valve/",
-        "mass_error": "glossary/#free-air",
     },
     "units": {"value": "glossary/#gauge-pressure"},
 }

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from calculators.answering.answer import Answer
 from calculators.base.quantities import Choice, Description, Quantity
 from calculators.base.results import Display, Value, time_digits
+from calculators.declaring.registry import Calculator
 
 # In the place of a result that is still being worked out.
 STILL_OPEN = "still to come"
@@ -45,14 +46,21 @@ def shown(description: Description, value: object, display: Display, *, band: fl
     return str(value)
 
 
+def shown_outputs(calculator: Calculator) -> Mapping[str, Description]:
+    """The results that a reader is shown: what checks the arithmetic is told by JSON alone."""
+    return {
+        name: description
+        for name, description in calculator.outputs().items()
+        if not (isinstance(description, Quantity) and description.of_the_sum)
+    }
+
+
 def result_rows(answer: Answer) -> Iterator[ResultRow]:
     """The results that a reader is shown, in the order they are declared."""
     assert answer.outcome is not None
     results, outcome = answer.results(), answer.outcome
     still_open = outcome.to_follow.fills if outcome.to_follow is not None else ()
-    for name, description in answer.calculator.outputs().items():
-        if isinstance(description, Quantity) and description.of_the_sum:
-            continue
+    for name, description in shown_outputs(answer.calculator).items():
         band = outcome.bands.get(name, 0.0)
         yield ResultRow(
             name=name,

@@ -15,7 +15,7 @@ from calculators.answering.pages import (
     page_of_result,
     page_of_words,
 )
-from calculators.base.quantities import Quantity
+from calculators.answering.shown import shown_outputs
 from calculators.catalog import CALCULATORS, every_calculator
 from calculators.circuits.catalog import CIRCUITS
 from calculators.declaring.registry import Calculator
@@ -100,7 +100,7 @@ SUBJECTS = (
 
 
 def leads(calculator: Calculator) -> dict[str, str]:
-    outputs = calculator.outputs()
+    outputs = shown_outputs(calculator)
     return {name: page_of_result(calculator.name, name, one.term) for name, one in outputs.items()}
 
 
@@ -110,12 +110,7 @@ def test_every_result_leads_to_its_subject_in_one_click(calculator: Calculator):
     made = answer_html(found, id="x", page=f"../../calculators/{calculator.name}/")
     rows = dict(re.findall(r'<dt>(.*?)</dt><dd[^>]*data-result="(\w+)"', made))
     # What a sum says of itself is told by JSON alone.
-    shown = [
-        name
-        for name, description in calculator.outputs().items()
-        if not (isinstance(description, Quantity) and description.of_the_sum)
-    ]
-    assert sorted(rows.values()) == sorted(shown)
+    assert sorted(rows.values()) == sorted(shown_outputs(calculator))
     for row, name in rows.items():
         page = leads(calculator)[name]
         assert page.startswith(SUBJECTS), (name, page)
