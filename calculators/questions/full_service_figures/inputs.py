@@ -5,13 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Annotated
 
-from calculators.declaring.inputs import Takes
 from calculators.declaring.vocabulary import (
     THE_CAR,
     BrakePipeSetting,
 )
 from calculators.figures.thresholds import EMERGENCY_NEEDS
-from calculators.questions.shared.car import CAR, CarInputs
+from calculators.questions.shared.car import CAR, CarOfVolumes
 from calculators.questions.shared.low_emergency import in_group
 from calculators.questions.shared.train import JF_3
 
@@ -21,15 +20,5 @@ class FullServiceFiguresInputs:
     """The inputs of `full-service-figures`, in their published order."""
 
     brake_pipe_setting: BrakePipeSetting = JF_3.brake_pipe_setting
-    car: Annotated[
-        CarInputs,
-        Takes(
-            "piston_travel",
-            "cylinder_bore",
-            "auxiliary_volume",
-            "emergency_volume",
-            "unswept_volume",
-            "atmosphere",
-        ),
-    ] = CAR
+    car: CarOfVolumes = CAR
     emergency_needs: Annotated[float, in_group(THE_CAR)] = EMERGENCY_NEEDS.value

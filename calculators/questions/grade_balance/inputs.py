@@ -8,7 +8,7 @@ from typing import Annotated
 from calculators.base.quantities import Quantity, Typical
 from calculators.declaring.inputs import After, Takes
 from calculators.declaring.vocabulary import BrakePipeSetting
-from calculators.questions.shared.car import CAR, CarInputs
+from calculators.questions.shared.car import CAR, CarOfVolumes
 from calculators.questions.shared.force_inputs import (
     ROLLING,
     SHOES,
@@ -86,17 +86,7 @@ class GradeBalanceInputs:
             blank="one for each car",
         ),
     ] = None
-    car: Annotated[
-        CarInputs,
-        Takes(
-            "piston_travel",
-            "cylinder_bore",
-            "auxiliary_volume",
-            "emergency_volume",
-            "unswept_volume",
-            "atmosphere",
-        ),
-    ] = CAR
+    car: CarOfVolumes = CAR
 
     @property
     def brakes(self) -> float:

@@ -6,10 +6,9 @@ from dataclasses import dataclass, replace
 from typing import Annotated, get_args
 
 from calculators.base.quantities import Choice, Option, Quantity
-from calculators.declaring.inputs import Takes
 from calculators.declaring.vocabulary import BrakePipeSetting, CarLength, Cars
 from calculators.figures.thresholds import EMERGENCY_NEEDS
-from calculators.questions.shared.car import CAR, CarInputs
+from calculators.questions.shared.car import CAR, CarOfVolumes
 from calculators.questions.shared.low_emergency import EmergencyNeeds
 from calculators.questions.shared.train import JF_3
 
@@ -96,15 +95,5 @@ class RearPressureInputs:
     ] = None
     cars: Annotated[float, _CARS] = JF_3.cars
     car_length: Annotated[float, _CAR_LENGTH] = JF_3.car_length
-    car: Annotated[
-        CarInputs,
-        Takes(
-            "piston_travel",
-            "cylinder_bore",
-            "auxiliary_volume",
-            "emergency_volume",
-            "unswept_volume",
-            "atmosphere",
-        ),
-    ] = CAR
+    car: CarOfVolumes = CAR
     emergency_needs: EmergencyNeeds = EMERGENCY_NEEDS.value

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Annotated
 
 from calculators.base.units import ATMOSPHERE
+from calculators.declaring.inputs import Takes
 from calculators.declaring.vocabulary import (
     Atmosphere,
     AuxiliaryVolume,
@@ -52,3 +54,16 @@ class CarInputs:
 
 CAR = CarInputs()
 """The car of the examples."""
+
+CarOfVolumes = Annotated[
+    CarInputs,
+    Takes(
+        "piston_travel",
+        "cylinder_bore",
+        "auxiliary_volume",
+        "emergency_volume",
+        "unswept_volume",
+        "atmosphere",
+    ),
+]
+"""The car by what decides where its air ends, in service and in emergency, at rest."""
