@@ -173,7 +173,7 @@ def _train_notes(story: Story, needs: float) -> Iterator[Note]:
     if sets and story.run.end.cars_applied and story.setup.starting_pressure is None:
         yield Note(
             text=say(
-                "For the same {off} a car's cylinder comes to about {car}: see the car brake.",
+                "For the same {off} a nominal car's cylinder comes to about {car}; for your own see the car brake.",
                 off=psi(off),
                 car=psi(car.service_pressure(charged=charged, reduction=off)),
             )
