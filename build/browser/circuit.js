@@ -19,6 +19,7 @@ const TYPING_PAUSE = 250;
 const PLAY_PAUSE = 1300;
 const ANSWERED = "Worked out for the handles and settings below.";
 const FOLLOWING = "The first moments are here; following the brake to rest.";
+const STOPPED = "Stopped: the first moments stay, and they are not the end of the move.";
 /** What one press of + or − changes, by the unit on show. @type {Record<string, number>} */
 const NUDGES = { kPa: 5, bar: 0.1 };
 
@@ -52,7 +53,7 @@ const NUDGES = { kPa: 5, bar: 0.1 };
  * @property {string} [failed]
  * @property {boolean} [superseded]
  * @property {boolean} [to_follow] whether it has been followed only a little way
- * @property {{words: string}} [progress]
+ * @property {{words: string, stopped: string}} [progress] how far it is; what to say if it ends here
  *
  * @typedef {import("./fields.js").Field} Field
  */
@@ -81,6 +82,10 @@ class BrakeCircuit extends Answering {
   #pause;
   /** @type {ReturnType<typeof setInterval> | undefined} */
   #playing;
+  /** Ends the following that is under way. */
+  #following = new AbortController();
+  /** What is said if it is ended now. */
+  #stopped = STOPPED;
 
   connectedCallback() {
     if (loadedAnewUnlessItFits()) return;
@@ -126,6 +131,7 @@ class BrakeCircuit extends Answering {
   disconnectedCallback() {
     super.disconnectedCallback();
     clearTimeout(this.#pause);
+    this.#following.abort();
     this.#stop();
   }
 
@@ -277,14 +283,21 @@ class BrakeCircuit extends Answering {
 
   /** Wait for the rest of a move whose begin is on show. @param {Record<string, string>} entries @param {number} turn */
   async #followToRest(entries, turn) {
+    this.#following.abort();
+    this.#following = new AbortController();
+    const { signal } = this.#following;
+    this.#stopped = STOPPED;
     this.show("following", FOLLOWING);
     /** @type {Reply} */
     let whole;
     try {
       whole = await follow(this.request({ kind: "circuit", entries }), {
         form: this.id,
+        signal,
         onPart: ({ progress }) => {
-          if (progress && turn === this.turn) this.show("following", progress.words);
+          if (!progress || turn !== this.turn || signal.aborted) return;
+          this.#stopped = progress.stopped;
+          this.show("following", progress.words);
         },
       });
     } catch (reason) {
@@ -300,6 +313,33 @@ class BrakeCircuit extends Answering {
     this.#put(whole);
     this.#showMoment(at);
     this.show("answered", ANSWERED);
+  }
+
+  /** End the following, or take it up again: the same key does both. */
+  #stopOrFollow() {
+    if (this.#phase === "following") {
+      this.#following.abort();
+      this.show("answered", this.#stopped);
+    } else if (this.#told.to_follow) void this.#followToRest(this.entries(), this.turn);
+  }
+
+  get #phase() {
+    return /** @type {import("./answering.js").Phase} */ (this.dataset.state);
+  }
+
+  /** The key that ends a following is there while one is under way or was ended.
+   * @param {import("./answering.js").Phase} state
+   * @param {string} words
+   */
+  show(state, words) {
+    super.show(state, words);
+    const key = this.#button("follow");
+    const isUnderWay = state === "following";
+    const offered = isUnderWay || (state === "answered" && Boolean(this.#told.to_follow));
+    key.textContent = isUnderWay ? "Stop following" : "Follow to rest";
+    // A key that goes takes nobody's place on the page with it.
+    if (!offered && document.activeElement === key) this.#slider.focus({ preventScroll: true });
+    key.hidden = !offered;
   }
 
   /** Put a move into the places of the page. @param {Reply} reply */
@@ -475,6 +515,7 @@ class BrakeCircuit extends Answering {
       return this.#showMoment(this.#at + (what === "next" ? 1 : -1));
     }
     if (what === "play") return this.#play();
+    if (what === "follow") return this.#stopOrFollow();
     if (what === "print") return this.printSheet(this.#momentShown());
     if (what === "go-on") return this.#goOn();
     if (what === "start-over") return this.startOver();
@@ -545,8 +586,10 @@ class BrakeCircuit extends Answering {
 
   /** The state at rest becomes the start of the next move. */
   #goOn() {
-    // Where a move comes to rest is known once it has been followed there.
-    if (this.#told.to_follow) return;
+    if (this.#told.to_follow) {
+      this.show(this.#phase, "Where the next move starts is known once this one has been followed to rest.");
+      return;
+    }
     const entries = this.#told.go_on ?? {};
     const { names } = this.settings;
     this.#takeTexts(entries, this.unit);
@@ -557,6 +600,7 @@ class BrakeCircuit extends Answering {
 
   startOver() {
     this.turn += 1;
+    this.#following.abort();
     clearTimeout(this.#pause);
     this.#pause = undefined;
     this.#stop();

@@ -33,9 +33,19 @@ def parts(asked: dict[str, Any]) -> Iterator[dict[str, Any]]:
     with first_moments(AT_ONCE):
         found = first(asked)
     for so_far in carry_on() if _cut_short(found) else ():
-        words = say("Following it to rest: {so_far} so far.", so_far=seconds(so_far))
-        yield {"progress": {"words": words.text(found.display)}}
+        yield {"progress": _progress(so_far, found)}
     yield _replied(asked, first(asked))
+
+
+def _progress(so_far: float, found: Answer) -> dict[str, str]:
+    """How far a move has been followed, and what is said if it is ended there."""
+    under_way = say("Following it to rest: {so_far} so far.", so_far=seconds(so_far))
+    ended = say(
+        "Stopped after {so_far} of the move. The first {shown} stay on show, and are not its end.",
+        so_far=seconds(so_far),
+        shown=seconds(AT_ONCE),
+    )
+    return {"words": under_way.text(found.display), "stopped": ended.text(found.display)}
 
 
 def _cut_short(found: Answer) -> bool:

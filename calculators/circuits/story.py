@@ -330,7 +330,7 @@ def moving_words(story: Story, frame: Frame) -> Phrase:
     if frame.last and falls and story.run.rest_after is None and not story.cut_short:
         return say("Still falling: the brake pipe leaks, and nothing feeds it.")
     if frame.last and story.cut_short:
-        return say("Followed so far; the rest is being worked out.")
+        return say("Followed so far: the move is not over.")
     if frame.moving:
         places = ", ".join(PLACE_NAMES[place] for place in frame.moving)
         return say("Still moving: {places}.", places=places)

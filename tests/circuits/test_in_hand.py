@@ -6,7 +6,7 @@ import json
 import re
 
 import pytest
-from playwright.sync_api import Page, Playwright, expect
+from playwright.sync_api import Locator, Page, Playwright, expect
 
 from calculators.answering.answer import answer
 from calculators.circuits.catalog import CIRCUITS
@@ -494,3 +494,63 @@ def test_the_sheet_opens_over_the_picture_and_closes(thumb: Tab):
     page.keyboard.press("Escape")
     expect(element(page).locator(".operating")).to_be_hidden()
     expect(element(page).locator("[data-do=sheet]")).to_be_focused()
+
+
+# Long enough under way that somebody can stop it.
+LONG = "circuits/charging/?v=1&circuit=charging&cars=200&leakage=1"
+
+
+def stop_key(page: Page, name: str) -> Locator:
+    return element(page).get_by_role("button", name=name, exact=True)
+
+
+def first_moments_only(page: Page) -> None:
+    """What was shown when it was stopped is still there, and called that."""
+    state = element(page).locator(".state")
+    expect(state).to_contain_text("Stopped")
+    frames = element(page).locator("[data-step]").get_attribute("max")
+    page.wait_for_timeout(2500)
+    assert element(page).locator("[data-step]").get_attribute("max") == frames
+    expect(state).to_contain_text("Stopped")
+    element(page).locator("[data-step]").press("End")
+    expect(status(page)).to_contain_text("the move is not over")
+
+
+def test_a_following_is_stopped_by_key_and_taken_up_again(phone: Tab):
+    page = phone.open(LONG)
+    expect(element(page).locator(".state")).to_contain_text("so far", timeout=PATIENCE_MS)
+    stop_key(page, "Stop following").press("Enter")
+    answered(page)
+    expect(element(page).locator(".state")).to_contain_text("Stopped after")
+    expect(stop_key(page, "Follow to rest")).to_be_focused()
+    first_moments_only(page)
+    element(page).get_by_role("button", name="Go on from here").click()
+    expect(element(page).locator(".state")).to_contain_text("followed to rest")
+    stop_key(page, "Follow to rest").press("Space")
+    expect(element(page)).to_have_attribute("data-state", "following")
+    stop_key(page, "Stop following").press("Space")
+    answered(page)
+    # The worker is free again, and a move that is followed to its end needs no such key.
+    choose(page, "handle", "emergency")
+    expect(element(page)).to_have_attribute("data-state", "answered", timeout=PATIENCE_MS)
+    assert phone.complaints == []
+
+
+def test_a_following_is_stopped_by_thumb_within_the_first_screen(thumb: Tab):
+    page = thumb.open(LONG)
+    expect(element(page)).to_have_attribute("data-state", "following", timeout=PATIENCE_MS)
+    key = stop_key(page, "Stop following")
+    box = key.bounding_box()
+    assert box is not None
+    assert box["height"] >= 44
+    assert 0 <= box["y"] <= PHONE["height"] - box["height"]
+    key.tap()
+    answered(page)
+    first_moments_only(page)
+
+
+def test_without_a_following_there_is_no_key_that_ends_one(phone: Tab):
+    page = phone.open(SERVICE)
+    wait_until_live(page)
+    expect(stop_key(page, "Stop following")).to_be_hidden()
+    expect(stop_key(page, "Follow to rest")).to_be_hidden()

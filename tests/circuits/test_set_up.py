@@ -142,6 +142,9 @@ def test_the_first_moments_come_first_and_the_rest_with_progress() -> None:
     assert begun["to_follow"]
     assert begun["go_on"] == {}
     assert "so far" in parts[0]["progress"]["words"]
+    assert parts[0]["progress"]["stopped"].startswith("Stopped after ")
+    assert "first 20 s stay on show" in parts[0]["progress"]["stopped"]
+    assert "the move is not over" in begun["frames"][-1]["status"]
     assert parts[-1] == whole
     assert "to_follow" not in whole
     assert begun["frames"][0] == whole["frames"][0] or begun["frames"][0]["status"]

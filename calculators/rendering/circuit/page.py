@@ -197,6 +197,7 @@ def _stepper(story: Story, display: Display, number: int, id: str) -> Element:
                 "button", "Whole picture", type="button", data_do="whole", aria_pressed="false"
             ),
             element("button", "Share", type="button", data_do="share"),
+            element("button", "Stop following", type="button", data_do="follow", hidden="hidden"),
             class_="step-tools",
         ),
         class_="stepper",
