@@ -19,6 +19,7 @@ from calculators.equipment.running import Brake, Setup, Source, start
 from calculators.equipment.running.brake import Penalty
 from calculators.equipment.running.following import LONGEST, FollowedMove, Following
 from calculators.equipment.running.places import MAIN
+from calculators.equipment.train.consist import SETTINGS
 from calculators.equipment.train.running import Simulation
 
 # Decimals of a handle's place in a unit of the user's: finer than any gauge.
@@ -228,6 +229,10 @@ def _set_up(asked: AskedCircuit) -> Setup:
     leakage = circuit.leakage if asked.leakage is None else asked.leakage
     equipment = replace(asked.setup.equipment, unit=circuit.unit)
     setup = replace(asked.setup, leakage=leakage, equipment=equipment)
+    if circuit.overcharge and setup.starting_pressure is None:
+        setting = min(equipment.brake_pipe_setting, equipment.main_reservoir)
+        charged = min(setting + circuit.overcharge, equipment.main_reservoir, SETTINGS[1])
+        setup = replace(setup, starting_pressure=charged)
     if asked.wrong == "trailing-cut-in" and setup.cars:
         second = Source(at_car=1, pressure=equipment.brake_pipe_setting)
         setup = replace(setup, change=replace(setup.change, sources=(second,)))
@@ -297,10 +302,15 @@ def _from_own(asked: AskedCircuit, brake: Brake) -> Standing:
     if move.cut_off == "out":
         standing = then(brake, standing, replace(standing.move, cut_off="out"))
         brake.advance(CUT_OUT_FIRST)
-    if bailed is not None and move.bail_off == "released":
+    replayed = bailed is not None and move.bail_off == "released"
+    if replayed:
         move = replace(move, bail_off="none")
     standing = then(brake, standing, move, source=asked.penalty_source)
     _settle(brake, standing)
+    if replayed and move.handle == "release":
+        # Pressed with the handle in release, as in an overcharge: it is not to be pressed again.
+        released = replace(standing.move, bail_off="released")
+        standing = replace(standing, move=released, bailed_at=bailed)
     return standing
 
 
@@ -347,13 +357,26 @@ def carried_on(story: Story, display: Display) -> dict[str, str]:
     """Entries that start the next move where this one comes to rest, as texts by field."""
     stands = handles_of(story, display)
     at = story.now.bailed_at
+    charged = story.setup.starting_pressure
+    if charged is not None and _released(story):
+        # Whatever it had been charged to, it is at the setting now.
+        charged = story.run.samples[-1].pressure("brake_pipe")
     return {
+        **({} if charged is None else {"charged_to": _typed(round(charged, 2), display)}),
         **{f"from_{name}": text for name, text in stands.items()},
         "earlier_reduction": _typed(_deepest(story), display),
         "reduction_at_bail_off": "" if at is None else _typed(round(at, 2), display),
         **stands,
         "event": "none",
     }
+
+
+def _released(story: Story) -> bool:
+    """Whether a release has let go everything, on the cars and on the locomotive."""
+    end = story.run.samples[-1]
+    over = end.pressure("control_reservoir") - end.pressure("brake_pipe")
+    freed = over < DEEPER and not story.run.end.cars_applied
+    return story.now.move.handle == "release" and freed
 
 
 def _deepest(story: Story) -> float:

@@ -16,6 +16,8 @@ BAILED_SET = 12.0
 FURTHER_SET = 15.0
 INDEPENDENT = 30.0
 LEAKAGE = 3.0
+OVERCHARGE = 10.0
+HEAVY_SET = 20.0
 
 RELEASED = Move()
 """Handles in release, cut in, nothing else going on."""
@@ -34,7 +36,8 @@ class Circuit:
     """A circuit: a start at rest, then one move after another, each followed to rest.
 
     ``from_empty`` starts with no air outside the main reservoir. ``leakage`` is the brake pipe
-    leakage that the circuit is shown with, in psi/min.
+    leakage that the circuit is shown with, in psi/min; ``overcharge`` how far above the setting all
+    had been charged before, in psi.
     """
 
     id: str
@@ -45,6 +48,7 @@ class Circuit:
     from_empty: bool = False
     unit: UnitStanding = "lead"
     leakage: float = 0.0
+    overcharge: float = 0.0
 
 
 _SERVICE = Move(handle="service", reduction=SET)
@@ -134,6 +138,20 @@ _CIRCUITS = (
             ),
         ),
         start=_BAILED,
+    ),
+    Circuit(
+        id="overcharge",
+        title="Overcharge",
+        question="Locomotive and cars were charged above the setting: what holds each on, and what lets it go?",
+        stages=(
+            Stage(name="Bail-off pressed, then let go", move=Move(bail_off="released")),
+            Stage(
+                name="A heavy set, the train held",
+                move=Move(handle="service", reduction=HEAVY_SET, bail_off="released"),
+            ),
+            Stage(name="Handle to release", move=RELEASED),
+        ),
+        overcharge=OVERCHARGE,
     ),
     Circuit(
         id="penalty-and-recovery",

@@ -159,7 +159,8 @@ def _bail_off(brake: Brake, before: Standing, move: Move) -> tuple[BailOff, floa
     if move.bail_off == "held":
         brake.bail_off(True)
         return "held", None
-    stands = brake.setup.equipment.brake_pipe_setting - max(0.0, brake.gauge("brake_pipe"))
+    setting = brake.setup.equipment.brake_pipe_setting
+    stands = min(setting, max(0.0, setting - brake.gauge("brake_pipe")))
     if before.move.bail_off == "held":
         brake.bail_off(False)
         # A release recharges the control reservoir: nothing of the bail-off counts after it.

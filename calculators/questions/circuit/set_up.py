@@ -6,7 +6,9 @@ from collections.abc import Iterator
 
 from calculators.base.results import Note, psi, say
 from calculators.circuits.asking import AskedCircuit
+from calculators.circuits.catalog import find_circuit
 from calculators.circuits.story import Story
+from calculators.equipment.train.consist import SETTINGS
 
 OVER = 1.0
 """A control reservoir so far over the setting is overcharged. [psi]"""
@@ -17,6 +19,7 @@ HOLDS = 2.5
 def set_up_notes(asked: AskedCircuit, story: Story) -> Iterator[Note]:
     """Notes on what the move started from, and what is left of it."""
     yield from _overcharge(story)
+    yield from _no_room(asked, story)
     yield from _dynamic(story)
     if asked.wrong == "trailing-cut-in" and story.setup.cars:
         yield Note(
@@ -39,11 +42,61 @@ def set_up_notes(asked: AskedCircuit, story: Story) -> Iterator[Note]:
 
 
 def _overcharge(story: Story) -> Iterator[Note]:
-    first, last = story.run.samples[0], story.run.samples[-1]
+    first = story.run.samples[0]
     setting = story.now.equipment.brake_pipe_setting
     before = first.pressure("control_reservoir") - setting
-    if before <= OVER:
+    if before > OVER:
+        yield from _on_the_locomotive(story, before)
+    else:
+        yield from _on_the_cars_only(story, setting)
+    if story.run.end.cars_applied and story.now.move.handle == "release" and not story.cut_short:
+        yield Note(
+            kind="warning",
+            text=say(
+                "{cars} cars have not let go at the end: cylinders up to {most}."
+                if story.run.end.cars_applied > 1
+                else "One car has not let go at the end: its cylinder holds {most}.",
+                cars=story.run.end.cars_applied,
+                most=psi(story.run.end.highest_cylinder),
+            ),
+        )
+
+
+def _no_room(asked: AskedCircuit, story: Story) -> Iterator[Note]:
+    """Where the setting is as high as pressures are followed, nothing can stand above it."""
+    charged = story.setup.starting_pressure
+    if not find_circuit(asked.circuit).overcharge or charged is None:
         return
+    if charged - story.now.equipment.brake_pipe_setting < OVER:
+        yield Note(
+            kind="warning",
+            text=say(
+                "Nothing is overcharged here: pressures are followed up to {most}, and the setting "
+                "leaves no room below it.",
+                most=psi(min(SETTINGS[1], story.now.equipment.main_reservoir)),
+            ),
+        )
+
+
+def _on_the_cars_only(story: Story, setting: float) -> Iterator[Note]:
+    """The locomotive has been freed; what the cars hold still counts from what is in them."""
+    charged = story.setup.starting_pressure
+    if charged is None or charged <= setting + OVER or not story.run.end.cars_applied:
+        return
+    yield Note(
+        kind="warning",
+        text=say(
+            "The cars had been charged to {charged}, and a bail-off does not reach them: what is "
+            "taken off counts from there on every car. Their cylinders come to {most}; the "
+            "locomotive's gauge does not show it.",
+            charged=psi(charged),
+            most=psi(story.run.end.highest_cylinder),
+        ),
+    )
+
+
+def _on_the_locomotive(story: Story, before: float) -> Iterator[Note]:
+    last, setting = story.run.samples[-1], story.now.equipment.brake_pipe_setting
     yield Note(
         kind="warning",
         text=say(
@@ -57,7 +110,6 @@ def _overcharge(story: Story) -> Iterator[Note]:
         ),
     )
     left = last.pressure("control_reservoir") - setting
-    cars = story.run.end.cars_applied
     if left > OVER and last.pressure("pipe_16") >= HOLDS:
         yield Note(
             kind="warning",
@@ -66,15 +118,6 @@ def _overcharge(story: Story) -> Iterator[Note]:
                 "{left} over what the pipe can come to. How a direct-release valve meets that is from "
                 "memory.",
                 left=psi(left),
-            ),
-        )
-    if cars and story.now.move.handle == "release":
-        yield Note(
-            kind="warning",
-            text=say(
-                "{cars} cars have not let go at the end: cylinders up to {most}.",
-                cars=cars,
-                most=psi(story.run.end.highest_cylinder),
             ),
         )
 
