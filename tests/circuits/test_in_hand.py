@@ -518,7 +518,7 @@ def first_moments_only(page: Page) -> None:
 
 def test_a_following_is_stopped_by_key_and_taken_up_again(phone: Tab):
     page = phone.open(LONG)
-    expect(element(page).locator(".state")).to_contain_text("so far", timeout=PATIENCE_MS)
+    expect(element(page).locator(".state")).to_contain_text("so far")
     stop_key(page, "Stop following").press("Enter")
     answered(page)
     expect(element(page).locator(".state")).to_contain_text("Stopped after")
@@ -532,13 +532,13 @@ def test_a_following_is_stopped_by_key_and_taken_up_again(phone: Tab):
     answered(page)
     # The worker is free again, and a move that is followed to its end needs no such key.
     choose(page, "handle", "emergency")
-    expect(element(page)).to_have_attribute("data-state", "answered", timeout=PATIENCE_MS)
+    expect(element(page)).to_have_attribute("data-state", "answered")
     assert phone.complaints == []
 
 
 def test_a_following_is_stopped_by_thumb_within_the_first_screen(thumb: Tab):
     page = thumb.open(LONG)
-    expect(element(page)).to_have_attribute("data-state", "following", timeout=PATIENCE_MS)
+    expect(element(page)).to_have_attribute("data-state", "following")
     key = stop_key(page, "Stop following")
     box = key.bounding_box()
     assert box is not None
