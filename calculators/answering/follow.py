@@ -29,9 +29,12 @@ def finished(first: Answer) -> Answer:
     return last
 
 
+def waits_for(first: Answer, name: str) -> bool:
+    """Whether a result may still change by what is worked out after the first answer."""
+    rest = first.outcome.to_follow if first.outcome is not None else None
+    return rest is not None and name in (*rest.fills, *rest.lowers)
+
+
 def with_results(first: Answer, names: Iterable[str]) -> Answer:
     """The answer with these results in it: the whole one only if one of them may still change."""
-    rest = first.outcome.to_follow if first.outcome is not None else None
-    if rest is None or not set(names) & {*rest.fills, *rest.lowers}:
-        return first
-    return finished(first)
+    return finished(first) if any(waits_for(first, name) for name in names) else first

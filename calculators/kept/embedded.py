@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
-from functools import cache
+from functools import cache, lru_cache
 from urllib.parse import parse_qsl
 
 from calculators.answering.answer import Answer, answer
-from calculators.answering.follow import with_results
+from calculators.answering.follow import finished, waits_for
 from calculators.answering.links import PRESSURE_UNIT_FIELD
 from calculators.answering.shown import shown
 from calculators.base.errors import InputError, UnknownNameError, near
@@ -24,6 +24,8 @@ from calculators.law.records import Limit
 
 # Asks for a limit instead of a calculator's figure: "limit air-flow", "limit air-flow figure".
 LIMIT = "limit "
+KEPT = 64
+"""Answers of the example that are kept for their other figures."""
 
 
 def embedded_text(
@@ -55,7 +57,23 @@ def embedded_text(
         If an entry cannot be read, an input that stands empty is asked for, or, with settings, the
         figure would have to wait for the train model.
     """
-    return _shown(_asked(name, entries, record), result, wait=not record)
+    if record:
+        return _at_once(_asked(name, entries, record), result)
+    asked = (name, tuple(sorted(entries.items())))
+    found = _example(*asked)
+    return _shown(_whole(*asked) if waits_for(found, result) else found, result)
+
+
+@lru_cache(maxsize=KEPT)
+def _example(name: str, entries: tuple[tuple[str, str], ...]) -> Answer:
+    """The example's answer: pages ask for several figures of it."""
+    return _asked(name, dict(entries), None)
+
+
+@lru_cache(maxsize=KEPT)
+def _whole(name: str, entries: tuple[tuple[str, str], ...]) -> Answer:
+    """The same with what the train model adds, which takes seconds."""
+    return finished(_example(name, entries))
 
 
 def _asked(name: str, entries: Mapping[str, str], record: Mapping[str, str] | None) -> Answer:
@@ -70,12 +88,15 @@ def _asked(name: str, entries: Mapping[str, str], record: Mapping[str, str] | No
     return found
 
 
-def _shown(found: Answer, result: str, *, wait: bool) -> str:
-    name = found.calculator.name
-    later = found.outcome.to_follow if found.outcome is not None else None
-    if not wait and later is not None and result in (*later.fills, *later.lowers):
+def _at_once(found: Answer, result: str) -> str:
+    if waits_for(found, result):
+        name = found.calculator.name
         raise ValueError(f"{name}.{result} takes the train model, for which no page waits")
-    found = with_results(found, (result,))
+    return _shown(found, result)
+
+
+def _shown(found: Answer, result: str) -> str:
+    name = found.calculator.name
     inputs = {item.name: item.value for item in found.inputs}
     outputs = found.calculator.outputs()
     if result in outputs:
@@ -153,7 +174,7 @@ def embedded_figures(wanted: Iterable[str], record: Mapping[str, str]) -> dict[s
             name, result, query = _parts(words)
             if (name, query) not in answers:
                 answers[name, query] = _asked(name, dict(parse_qsl(query)), record)
-            found[words] = _shown(answers[name, query], result, wait=False)
+            found[words] = _at_once(answers[name, query], result)
         except (UnknownNameError, ValueError):
             continue
     return found
