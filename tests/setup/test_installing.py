@@ -170,6 +170,30 @@ def test_without_chromium_and_without_root_the_package_is_named(
         browsers.chromium()
 
 
+def test_another_chromium_will_do_and_the_quicker_one_is_asked_for_once(
+    project: Places, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    other = project.root / "chromium"
+    other.write_text("#!/bin/sh\n", encoding="utf-8")
+    other.chmod(0o755)
+    monkeypatch.setenv("PATH", str(project.root))
+    monkeypatch.setattr(browsers, "DRIVER_LIBRARIES", {})
+    monkeypatch.setattr(debian, "can_install", lambda: True)
+    asked: list[object] = []
+
+    def refuse(_: Places, packages: object, **__: object) -> None:
+        asked.append(packages)
+        raise SetupError("no line")
+
+    monkeypatch.setattr(debian, "install", refuse)
+
+    browsers.prepare(project)
+    browsers.prepare(project)
+
+    assert asked == [[browsers.WINDOWLESS]]
+    assert browsers.chromium() == other
+
+
 @pytest.mark.parametrize("version", ["v18.20.4", "nonsense"])
 def test_a_node_that_is_too_old_is_not_taken(
     project: Places, monkeypatch: pytest.MonkeyPatch, version: str
