@@ -11,8 +11,9 @@ from generator.setup import node
 from generator.setup.places import Places
 
 NO_TEST_RAN = 5
-# A file's tests stay together, because they share a browser or a train that is slow to make.
-ON_ALL_CORES = ("-n", "auto", "--dist", "loadfile")
+# A file's tests stay together, because they share a browser or a train that is slow to make; files
+# come in their own order, which leaves the many short ones to fill both cores at the end.
+ON_ALL_CORES = ("-n", "auto", "--dist", "loadfile", "--no-loadscope-reorder")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

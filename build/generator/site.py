@@ -299,7 +299,10 @@ def filled(nav: list[Any], staged: Path) -> list[Any]:
     >>> filled(["a.md"], Path("nowhere"))
     ['a.md']
     """
-    named = set(_named(nav))
+    return _filled(nav, staged, named=frozenset(_named(nav)))
+
+
+def _filled(nav: list[Any], staged: Path, *, named: frozenset[str]) -> list[Any]:
     found: list[Any] = []
     for entry in nav:
         if isinstance(entry, str) and entry.endswith("/*"):
@@ -309,7 +312,8 @@ def filled(nav: list[Any], staged: Path) -> list[Any]:
             found += sorted(titled, key=lambda one: next(iter(one)).casefold())
         elif isinstance(entry, dict):
             ((title, below),) = entry.items()
-            found.append({title: filled(below, staged) if isinstance(below, list) else below})
+            below = _filled(below, staged, named=named) if isinstance(below, list) else below
+            found.append({title: below})
         else:
             found.append(entry)
     return found

@@ -41,7 +41,7 @@ def served() -> Iterator[SiteServer]:
 
 @pytest.fixture(scope="session")
 def browser(playwright: Playwright) -> Iterator[Browser]:
-    started = playwright.chromium.launch(executable_path=browsers.chromium(), args=FLAGS)
+    started = playwright.chromium.launch(executable_path=browsers.windowless(), args=FLAGS)
     yield started
     started.close()
 

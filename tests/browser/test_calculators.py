@@ -16,7 +16,7 @@ from calculators.answering.follow import finished
 from calculators.answering.shown import result_rows
 from calculators.catalog import every_calculator
 from tests.browser.conftest import ROOT, Tab
-from tests.support.visitor import PATIENCE_MS
+from tests.support.visitor import PATIENCE_MS, wait_until_live
 
 CALCULATORS = every_calculator()
 
@@ -57,6 +57,8 @@ def answered(page: Page, *, patience: float = PATIENCE_MS) -> None:
 
 
 def type_into(page: Page, field: str, text: str) -> None:
+    # A group that was left open opens with the script: what is asked before may change.
+    wait_until_live(page)
     place = the_calculator(page).locator(f"[name={field}]")
     for group in the_calculator(page).locator("details", has=page.locator(f"[name={field}]")).all():
         if group.get_attribute("open") is None:

@@ -12,7 +12,7 @@ from playwright.sync_api import Page, expect
 from calculators.answering.answer import answer
 from calculators.catalog import CALCULATORS
 from tests.browser.conftest import DESK, PHONE, Regulars, Tab
-from tests.browser.test_accessibility import pages, violations
+from tests.browser.test_accessibility import violations
 from tests.support.waiting import wait_for
 
 pytestmark = pytest.mark.browser
@@ -133,16 +133,6 @@ def test_home_is_one_tap_from_every_page(phone: Tab):
         assert min(box["width"], box["height"]) >= 47.5
         home.click()
         expect(page.locator(".home-search")).to_be_visible()
-
-
-def test_no_title_is_cut(regulars: Regulars):
-    tab = regulars.tab(NARROW)
-    cut = []
-    for path in pages():
-        title = tab.open(path.lstrip("/")).locator(".frame-title")
-        if title.evaluate("e => e.scrollWidth > e.clientWidth + 1 || e.offsetHeight > 58"):
-            cut.append(path)
-    assert cut == []
 
 
 def test_the_first_screen_of_home(phone: Tab):
@@ -342,26 +332,6 @@ def test_a_long_list_is_filtered_as_one_types(phone: Tab, path: str, words: str,
     assert violations(page) == []
     page.locator("list-filter input").fill("")
     expect(shown).to_have_count(count)
-
-
-@pytest.mark.parametrize("viewport", [NARROW, PHONE], ids=["320", "390"])
-def test_tables_fit_or_show_that_they_scroll(regulars: Regulars, viewport: dict[str, int]):
-    tab = regulars.tab(viewport)
-    silent: dict[str, int] = {}
-    for path in pages():
-        page = tab.open(path.lstrip("/"))
-        count = page.locator(".md-content").evaluate(
-            """content => [...content.querySelectorAll('.wide')].filter((box) =>
-                box.offsetHeight && box.scrollWidth > box.clientWidth + 1 &&
-                !getComputedStyle(box).backgroundAttachment.includes('local')).length"""
-        )
-        cards = page.locator(".md-content").evaluate(
-            """content => [...content.querySelectorAll('.wide:has(> table.cards)')].filter((box) =>
-                box.offsetHeight && box.scrollWidth > box.clientWidth + 1).length"""
-        )
-        if count or cards:
-            silent[path] = count + cards
-    assert silent == {}
 
 
 def test_no_text_is_small(phone: Tab):

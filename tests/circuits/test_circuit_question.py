@@ -189,7 +189,7 @@ def test_what_it_refuses():
         ({"circuit": "cut-out"}, "the train does not"),
         ({"circuit": "service-application", "cut_off": "passenger"}, "let the whole train go"),
         ({"circuit": "bail-off"}, "acts on the locomotive only"),
-        ({"circuit": "service-application"}, "a car's cylinder comes to about"),
+        ({"circuit": "service-application"}, "a nominal car's cylinder comes to about"),
         ({"circuit": "penalty-and-recovery", "stage": "2"}, "opens no valve"),
     ],
 )

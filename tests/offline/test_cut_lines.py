@@ -37,7 +37,7 @@ def test_cut_file_goes_on_where_it_stopped(serve, visitor, cut_after):
 def test_cut_script_of_the_runtime(serve, visitor, compress):
     server = serve(compress=compress)
     whole = len(server.reply(SCRIPT, {"accept-encoding": "gzip"}).body)
-    server.spoil(SCRIPT, Fault(cut_after=300_000, bytes_per_second=1_000_000, times=2))
+    server.spoil(SCRIPT, Fault(cut_after=250_000, bytes_per_second=1_000_000, times=2))
 
     wait_until_ready(visitor.open(server.url))
 

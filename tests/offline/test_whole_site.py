@@ -76,7 +76,9 @@ def test_every_page(built, visited):
     server, visitor, _ = visited
     visitor.errors.clear()
     visitor.requests.clear()
-    for file in [file for file in pages(built) if file.name != "404.html"]:
+    every = [file for file in pages(built) if file.name != "404.html"]
+    # Under a sub-path addresses differ by their depth, not by page: a page in four will do.
+    for file in every if server.prefix == "/" else every[::4]:
         path = file.relative_to(built).as_posix().removesuffix("index.html")
         page = visitor.context.pages[0]
         response = page.goto(server.url + path)

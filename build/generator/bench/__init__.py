@@ -15,8 +15,8 @@ from generator.bench.rows import BenchRow, table
 from generator.setup.steps import SetupError
 
 Measure = Callable[[Path], Iterator[BenchRow]]
-# Takes hours, so it is measured only when it is named.
-ONLY_NAMED = ("mutants",)
+# Takes long, or is asked before a patch is kept or dropped: measured only when it is named.
+ONLY_NAMED = ("mutants", "switches", "line")
 
 
 def print_table(root: Path, words: tuple[str, ...] = ()) -> int:
@@ -29,9 +29,11 @@ def print_table(root: Path, words: tuple[str, ...] = ()) -> int:
         faults,
         finding,
         gate,
+        line,
         mutants,
         one_answer,
         starts,
+        switches,
         trains,
     )
 
@@ -47,6 +49,8 @@ def print_table(root: Path, words: tuple[str, ...] = ()) -> int:
         "finding": finding.measure,
         "gate": gate.measure,
         "mutants": mutants.measure,
+        "switches": switches.measure,
+        "line": line.measure,
     }
     unknown = [word for word in words if word not in parts]
     if unknown:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import shutil
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import AbstractContextManager, nullcontext
 from pathlib import Path
 
@@ -35,12 +35,15 @@ _STATE = """async () => {
 def measure(root: Path) -> Iterator[BenchRow]:
     """Time both arms in one run, by turns, with the server stopped and the browser restarted."""
     work = root / ".work" / "bench"
-    packed, stock = root / "site", _unmodified_site(root, work / "unmodified-site")
+    packed, stock = (
+        root / "site",
+        site_with_runtime(root, work / "unmodified-site", pack_unmodified),
+    )
     with sync_playwright() as playwright:
         arms = {
-            "unmodified package": _Arm(playwright, stock, work / "profile-stock", snapshots=False),
-            "packed": _Arm(playwright, packed, work / "profile-packed", snapshots=False),
-            "packed, with the snapshot": _Arm(
+            "unmodified package": Arm(playwright, stock, work / "profile-stock", snapshots=False),
+            "packed": Arm(playwright, packed, work / "profile-packed", snapshots=False),
+            "packed, with the snapshot": Arm(
                 playwright, packed, work / "profile-snapshot", snapshots=True
             ),
         }
@@ -87,7 +90,7 @@ def _heap(memory: int | None) -> BenchRow:
     )
 
 
-class _Arm:
+class Arm:
     """One site with a browser profile of its own."""
 
     def __init__(
@@ -141,12 +144,12 @@ class _Arm:
                 return browsing.answered_at(page)
 
 
-def _unmodified_site(root: Path, out: Path) -> Path:
-    """The same site with the runtime package as it comes, made offline in the same way."""
+def site_with_runtime(root: Path, out: Path, pack: Callable[[Path, Path], object]) -> Path:
+    """The built site with its runtime packed in another way, made offline as it was itself."""
     shutil.rmtree(out, ignore_errors=True)
     shutil.copytree(root / "site", out)
     shutil.rmtree(out / "runtime")
-    pack_unmodified(root, out / "runtime")
+    pack(root, out / "runtime")
     rules = policy.content_security_policy(out)
     offline.finish_offline(out, policy=rules, built=built_when(root), version=VERSION)
     return out

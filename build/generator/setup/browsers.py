@@ -8,9 +8,10 @@ from generator.setup import debian, stamps
 from generator.setup.places import Places
 from generator.setup.steps import SetupError
 
-# Debian's Chromium without windows: the same engine with a third less work a page.
+CHROMIUM_NAMES = ("chromium", "chromium-browser", "google-chrome")
+# Debian's Chromium without windows: the same engine with a third less work a page. It reads no
+# settings of a profile, so whoever tries a device takes the other.
 WINDOWLESS = "chromium-headless-shell"
-CHROMIUM_NAMES = (WINDOWLESS, "chromium", "chromium-browser", "google-chrome")
 CHROMIUM_FLAGS = (
     "--no-sandbox",
     "--disable-gpu",
@@ -20,7 +21,7 @@ CHROMIUM_FLAGS = (
     "--disable-component-update",
     "--disable-sync",
 )
-CHROMIUM_PACKAGES = (WINDOWLESS, "fonts-dejavu-core")
+CHROMIUM_PACKAGES = ("chromium", WINDOWLESS, "fonts-dejavu-core")
 # The driver between Python and the browser is a program of its own, linked to these libraries.
 DRIVER_LIBRARIES = {"libatomic.so.1": "libatomic1"}
 # The longer trials also drive the two other engines.
@@ -67,7 +68,7 @@ def _ask_once_for_windowless(project: Places) -> None:
 
 
 def chromium() -> Path:
-    """Find the Chromium that tests and bench start.
+    """Find the Chromium that bench starts, and tests whose subject is a device.
 
     Raises
     ------
@@ -78,6 +79,17 @@ def chromium() -> Path:
     if program is None:
         raise SetupError("Chromium is missing: run `python3 build test`, which installs it.")
     return program
+
+
+def windowless() -> Path:
+    """Find the Chromium that tests of pages start: without windows if it is there.
+
+    Raises
+    ------
+    SetupError
+        If there is none.
+    """
+    return _first_on_path((WINDOWLESS,)) or chromium()
 
 
 def _can_be_loaded(library: str) -> bool:
