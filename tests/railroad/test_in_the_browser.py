@@ -13,6 +13,7 @@ from playwright.sync_api import Locator, Page, expect
 from tests.browser.conftest import PHONE, Tab
 from tests.browser.test_accessibility import violations
 from tests.support.visitor import wait_until_live
+from tests.support.waiting import wait_for
 
 pytestmark = pytest.mark.browser
 
@@ -24,6 +25,7 @@ RECORD = {"brake_pipe_setting": "85", "service_limit": "58"}
 
 def field(page: Page, key: str) -> Locator:
     """A field of the form, its part of the form opened."""
+    wait_until_live(page)
     place = page.locator(f"my-railroad [name='{key}']")
     group = page.locator("my-railroad details", has=page.locator(f"[name='{key}']"))
     if group.count() and group.get_attribute("open") is None:
@@ -351,8 +353,9 @@ def test_what_this_copy_does_not_know_stays_in_the_record(phone: Tab):
     expect(state(page)).to_contain_text("kept on this device. Every")
     assert json.loads(stored(page) or "")["of_a_later_version"] == "3"
     trouble.get_by_role("button", name="Leave them out").click()
+    # The sentence of what is kept stood there before: the record is what is waited for.
+    assert wait_for(lambda: "of_a_later_version" not in json.loads(stored(page) or "{}"))
     expect(state(page)).to_contain_text("kept on this device. Every")
-    assert "of_a_later_version" not in json.loads(stored(page) or "")
 
 
 def test_a_stored_setting_that_a_field_refuses_is_shown_there(phone: Tab):

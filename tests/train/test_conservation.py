@@ -93,7 +93,8 @@ def test_closing_the_pipe_and_waiting_an_hour_changes_nothing() -> None:
     last = result.samples[-1]
 
     assert result.movements == ()
-    assert result.mass_error == 0.0
+    # Sums of rounded parts: an ulp here or there, by the Python that adds them.
+    assert result.mass_error < 1e-15
     assert set(last.brake_pipe) == {90.0} or last.brake_pipe == pytest.approx([90.0] * 100)
     assert last.brake_cylinder == pytest.approx([0.0] * 100, abs=1e-9)
 
