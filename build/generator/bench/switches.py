@@ -21,10 +21,6 @@ TIMES = 9
 AS_BUILT = "as built"
 
 
-def _whole_library(whole: Path) -> bytes:
-    return whole.read_bytes()
-
-
 def _whole_interpreter(whole: object, *, loader: str) -> object:
     return whole
 
@@ -32,7 +28,6 @@ def _whole_interpreter(whole: object, *, loader: str) -> object:
 # Each switch by the words of the table: what is put in the place of the patch.
 SWITCHES: dict[str, Callable[[], AbstractContextManager[object]]] = {
     AS_BUILT: nullcontext,
-    "without the stand-ins": lambda: patch.object(packing, "lean_library", _whole_library),
     "interpreter as it comes": lambda: patch.object(
         packing, "lean_interpreter", _whole_interpreter
     ),

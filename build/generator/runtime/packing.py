@@ -35,7 +35,6 @@ from generator.runtime.compiling import (
 from generator.runtime.inside_pyodide import runtime_folder
 from generator.runtime.kept import NOTHING_KEPT, Kept
 from generator.runtime.lean_interpreter import Interpreter, lean_interpreter
-from generator.runtime.lean_library import lean_library
 from generator.setup.places import Places
 
 MANIFEST = "runtime.json"
@@ -108,13 +107,13 @@ def pack_cargo(
         loader=loader,
     )
     sources = (zip_of(cargo.first_files), zip_of(cargo.later_files))
-    lean = lean_library(runtime / "python_stdlib.zip")
+    standard = (runtime / "python_stdlib.zip").read_bytes()
     used = Used(
         **json.loads(
             kept.get(
                 "modules",
-                (version, lean, *sources, *cargo.requests, *cargo.streams),
-                lambda: json.dumps(asdict(rehearsed(project, cargo, lean))).encode(),
+                (version, standard, *sources, *cargo.requests, *cargo.streams),
+                lambda: json.dumps(asdict(rehearsed(project, cargo, standard))).encode(),
             )
         )
     )
@@ -124,8 +123,8 @@ def pack_cargo(
         "interpreter": interpreter.module,
         "standardLibrary": kept.get(
             "library",
-            (version, lean, *used.modules),
-            lambda: compiled_library(project, used.modules, lean),
+            (version, standard, *used.modules),
+            lambda: compiled_library(project, used.modules, standard),
         ),
         "calculators": kept.get(
             "package", (version, sources[0]), lambda: compiled_first(project, cargo)
@@ -135,8 +134,8 @@ def pack_cargo(
         modules = kept.get("later", (version, *sources), lambda: compiled_later(project, cargo))
         library = kept.get(
             "later-library",
-            (version, lean, *used.later_modules),
-            lambda: compiled_library(project, used.later_modules, lean),
+            (version, standard, *used.later_modules),
+            lambda: compiled_library(project, used.later_modules, standard),
         )
         archives["later"] = joined_archives(modules, library)
 
