@@ -21,6 +21,7 @@ from generator.serving import SiteServer
 from tests.browser.conftest import PHONE, SITE
 from tests.support.hand import Hand, figure, in_sight
 from tests.support.visitor import Visitor, wait_until_ready
+from tests.support.waiting import wait_for
 
 pytestmark = pytest.mark.browser
 
@@ -260,6 +261,8 @@ def test_the_lesson_to_go_on_with_is_one_tap(touch: Page, root: str):
 def test_what_was_used_last_is_one_tap(touch: Page, root: str):
     touch.goto(f"{root}calculators/hand-brakes/")
     live(touch)
+    # A page counts as used a moment after it was shown.
+    assert wait_for(lambda: touch.evaluate("() => localStorage.getItem('last-used')"))
     touch.goto(root)
     hand = Hand(touch)
     hand.tap(touch.locator("[data-home=last] a").first)
