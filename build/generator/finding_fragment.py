@@ -303,7 +303,7 @@ def _member(content: Path, page: Path, fault: Fault | TrainFault, number: int) -
         if fault.heard:
             words = f"Its own leak is heard at: {spoken(fault.heard)}."
             said.append(element("li", words))
-        if alike := _alike(page, fault):
+        if (alike := _alike(page, fault)) is not None:
             said.append(alike)
     where = WHERE_WORDS[fault.proof.where]
     said.append(element("li", element("strong", f"Proved {where}: "), fault.proof.words))

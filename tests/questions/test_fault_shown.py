@@ -18,7 +18,7 @@ from calculators.equipment.faults import (
     TrainFault,
     find_fault,
 )
-from calculators.finding.own import EXAMPLE, Own, example_rows
+from calculators.finding.own import EXAMPLE, Own, example_rows, finder_for
 from calculators.finding.series import NUMBER
 from calculators.finding.showing import Shows, apart, at_once, size_at, worked_out
 from calculators.rendering.answers.html import answer_html
@@ -221,6 +221,14 @@ def test_a_familys_page_has_each_fault_with_its_proof_its_end_and_its_mark(famil
 
 def test_those_with_the_same_gauges_lead_to_each_other():
     assert 'href="../../faults/automatic-lost/#double-check-to-20"' in made("automatic-lost")
+
+
+def test_a_fault_that_no_gauge_shows_says_so_on_its_page():
+    silent = [one for one in FAULTS if one.id in finder_for(EXAMPLE).silent]
+    assert silent
+    for fault in silent:
+        entry = made(family_page(fault).stem).split(f'id="{fault.id}"', 1)[1].split("</ul>", 1)[0]
+        assert "The gauges read as in order." in entry
 
 
 def test_a_family_that_is_none_stops_the_build():
