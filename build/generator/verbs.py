@@ -82,6 +82,7 @@ def test(order: Order, project: Places) -> int:
     from generator import checks
 
     browsers.prepare(project, long_trials=order.long)
+    browsers.ask_once_for_windowless(project)
     node.prepare(project, node.RUNTIME, node.PAGE_SCRIPTS, node.TEST_TOOLS)
     return checks.run_all(project, words=order.other_words, long_trials=order.long)
 

@@ -27,6 +27,7 @@ ROOT = Path(__file__).parents[2]
 # A site built elsewhere can be tested by naming its folder here.
 SITE = Path(os.environ.get("REFERENCE_SITE", ROOT / "site"))
 PHONE = {"width": 390, "height": 844}
+NARROW = {"width": 320, "height": 640}
 DESK = {"width": 1280, "height": 900}
 # A page that asks Python nothing.
 QUIET = "about/cautions/"

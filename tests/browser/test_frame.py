@@ -11,7 +11,7 @@ from playwright.sync_api import Page, expect
 
 from calculators.answering.answer import answer
 from calculators.catalog import CALCULATORS
-from tests.browser.conftest import DESK, PHONE, Regulars, Tab
+from tests.browser.conftest import DESK, NARROW, PHONE, Regulars, Tab
 from tests.browser.test_accessibility import violations
 from tests.support.waiting import wait_for
 
@@ -19,7 +19,6 @@ pytestmark = pytest.mark.browser
 
 METHOD = "tests/leakage/"
 LOCOMOTIVE = "calculators/locomotive-brake/"
-NARROW = {"width": 320, "height": 640}
 LEAST_TEXT_PX = 13.9
 FIGURES_CONTRAST = 7.0
 

@@ -23,7 +23,6 @@ from tests.support.visitor import Visitor, wait_until_live, wait_until_ready
 pytestmark = pytest.mark.browser
 
 PAGE = "calculators/train-run/"
-LONG_TRAIN = "200"
 RUN_MS = 60_000
 SHORT = {"cars": "12", "seconds": "30"}
 LONG = {"cars": "250", "seconds": "9000", "leakage": "40"}
@@ -130,11 +129,12 @@ def test_stopping_keeps_what_was_said_at_once(phone: Tab):
 def test_a_stopped_run_can_be_run_after_all(phone: Tab):
     page = phone.open(PAGE)
     # Long enough that it is still under way when the button is reached.
-    fill(page, {"cars": LONG_TRAIN})
+    cars = "200"
+    fill(page, {"cars": cars})
     page.get_by_role("button", name="Stop", exact=True).click(timeout=RUN_MS)
     page.get_by_role("button", name="Run the train model").click()
     whole(page)
-    assert results(page) == by_module(cars=LONG_TRAIN)
+    assert results(page) == by_module(cars=cars)
 
 
 def test_moves_are_put_together_by_tapping(phone: Tab):

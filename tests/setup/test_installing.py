@@ -188,7 +188,9 @@ def test_another_chromium_will_do_and_the_quicker_one_is_asked_for_once(
     monkeypatch.setattr(debian, "install", refuse)
 
     browsers.prepare(project)
-    browsers.prepare(project)
+    assert asked == []
+    browsers.ask_once_for_windowless(project)
+    browsers.ask_once_for_windowless(project)
 
     assert asked == [[browsers.WINDOWLESS]]
     assert browsers.chromium() == browsers.windowless() == other

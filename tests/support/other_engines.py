@@ -11,6 +11,7 @@ import shutil
 import socket
 import subprocess
 import time
+from abc import ABC, abstractmethod
 from pathlib import Path
 from typing import Any
 from urllib.error import URLError
@@ -26,12 +27,12 @@ class EngineError(AssertionError):
     """What the driver answered instead of a result."""
 
 
-class Engine:
+class Engine(ABC):
     """The few things that the trials do with a browser."""
 
+    @abstractmethod
     def command(self, method: str, path: str, name: str, body: dict[str, Any]) -> Any:
         """Carry out one WebDriver command, named both ways."""
-        raise NotImplementedError
 
     def open(self, address: str) -> None:
         """Open an address in the only tab."""

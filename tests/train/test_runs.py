@@ -43,8 +43,10 @@ def starts(result, kind: str) -> dict[int, float]:
     return {m.car: m.seconds for m in result.movements if m.kind == kind}
 
 
-# A hole that is as good as not there.
+# A hole that is as good as not there; valves of the time before, without what came later.
 NONE = 1e-6
+QUICK = replace(FREIGHT_VALVE, continuous_hole=NONE, limiting_hole=NONE)
+PLAIN = replace(QUICK, vent_hole=NONE, bulb_hole=NONE)
 
 
 class TestOrder:
@@ -151,17 +153,10 @@ class TestLength:
         without quick action and quick service. Length of car, setting and the handle's place are
         not stated: 40 ft, 80 psi and emergency are ours. Nothing in the model was fitted to it.
         """
-        plain = replace(
-            FREIGHT_VALVE,
-            vent_hole=NONE,
-            bulb_hole=NONE,
-            continuous_hole=NONE,
-            limiting_hole=NONE,
-        )
         times = []
         for cars in (35, 50, 70):
             made = Train(
-                cars=(Car(length=40.0, valve=plain),) * cars,
+                cars=(Car(length=40.0, valve=PLAIN),) * cars,
                 brake_pipe_setting=80.0,
                 locomotives=1,
             )
@@ -216,13 +211,11 @@ class TestLength:
 
     def test_quick_action_brings_the_last_of_fifty_cars_on_sooner(self) -> None:
         """H101: the first quick action cut the delay of fifty cars from 20 to 6 s (PROUT p. 55),
-        or from 10 to 12 to 5 to 6 s (EB11): the sources differ by two and print no hole of those
-        valves, so this holds in kind and against the slower edge of EB11 alone.
+        or from 10 to 12 to 5 to 6 s (EB11). The sources differ by two, say not what the delay ends
+        with, and print no hole of those valves: in kind.
         """
-        quick = replace(FREIGHT_VALVE, continuous_hole=NONE, limiting_hole=NONE)
-        plain = replace(quick, vent_hole=NONE, bulb_hole=NONE)
         times: dict[str, float] = {}
-        for name, valve in (("plain", plain), ("quick", quick)):
+        for name, valve in (("plain", PLAIN), ("quick", QUICK)):
             made = Train(
                 cars=(Car(length=40.0, valve=valve),) * 50, brake_pipe_setting=70.0, locomotives=1
             )
@@ -232,7 +225,6 @@ class TestLength:
             assert on is not None
             times[name] = on
 
-        assert times["plain"] == pytest.approx(12.0, rel=0.15)
         assert times["quick"] < times["plain"]
 
     def test_exhaust_at_the_head_lasts_with_length(self) -> None:

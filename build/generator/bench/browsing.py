@@ -18,6 +18,8 @@ from generator.setup import browsers
 FLAGS = browsers.CHROMIUM_FLAGS
 PHONE = {"width": 390, "height": 844}
 PATIENCE_MS = 120_000
+PAGE = "calculators/locomotive-brake/?v=1&reduction=12"
+"""Where a start or a visit is timed: a question that is not the example's."""
 
 # Notes when the first calculator of a page has its own answer; runs before the page's scripts.
 NOTE_ANSWER = """

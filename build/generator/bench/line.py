@@ -11,18 +11,18 @@ import shutil
 import threading
 import time
 from collections.abc import Iterator
+from functools import partial
 from pathlib import Path
 
 from playwright.sync_api import Playwright, sync_playwright
 
 from generator.bench import browsing
-from generator.bench.rows import BenchRow, middle
+from generator.bench.rows import BenchRow, by_turns, middle
 from generator.serving import Reply, Served, SiteServer
 
 MEGABIT = 1_000_000 / 8
 LINES = {1: 3, 10: 5}
 """Millions of bits a second, and how often each site is visited over such a line."""
-PAGE = "calculators/locomotive-brake/?v=1&reduction=12"
 _PIECE = 2048
 
 
@@ -63,11 +63,11 @@ def measure(root: Path) -> Iterator[BenchRow]:
     work = root / ".work" / "bench" / "profile-line"
     with sync_playwright() as playwright:
         for megabits, times in LINES.items():
-            taken: dict[str, list[float]] = {name: [] for name in sites}
-            for _ in range(times):
-                for name, site in sites.items():
-                    taken[name].append(_first_answer(playwright, site, work, megabits))
-            for name, found in taken.items():
+            visits = {
+                name: partial(_first_answer, playwright, site, work, megabits)
+                for name, site in sites.items()
+            }
+            for name, found in by_turns(visits, times).items():
                 yield BenchRow(
                     what=f"first answer of a first visit at {megabits} Mbit/s, {name}",
                     held_to="",
@@ -84,5 +84,5 @@ def _first_answer(playwright: Playwright, site: Path, work: Path, megabits: int)
         browsing.profile(playwright, work) as context,
     ):
         page = context.pages[0]
-        page.goto(server.url + PAGE, wait_until="commit")
+        page.goto(server.url + browsing.PAGE, wait_until="commit")
         return browsing.answered_at(page)

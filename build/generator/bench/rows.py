@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from statistics import median, quantiles
 
@@ -26,6 +26,15 @@ def table(rows: Sequence[BenchRow]) -> str:
     lines = ["| what | held to | measured | how |", "| --- | --- | --- | --- |"]
     lines += [f"| {row.what} | {row.held_to} | {row.measured} | {row.how} |" for row in rows]
     return "\n".join(lines)
+
+
+def by_turns(arms: Mapping[str, Callable[[], float]], times: int) -> dict[str, list[float]]:
+    """Measure every arm so often, one after the other: what slows the machine slows them all."""
+    taken: dict[str, list[float]] = {name: [] for name in arms}
+    for _ in range(times):
+        for name, measure in arms.items():
+            taken[name].append(measure())
+    return taken
 
 
 def middle(times: Sequence[float]) -> float:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import shutil
 from collections.abc import Callable, Iterator
 from contextlib import AbstractContextManager, nullcontext
+from functools import partial
 from pathlib import Path
 
 from playwright.sync_api import BrowserContext, Playwright, sync_playwright
@@ -12,7 +13,7 @@ from playwright.sync_api import BrowserContext, Playwright, sync_playwright
 from calculators.version import VERSION
 from generator import offline, policy
 from generator.bench import browsing
-from generator.bench.rows import BenchRow, middle
+from generator.bench.rows import BenchRow, by_turns, middle
 from generator.runtime import pack_unmodified
 from generator.runtime.starting import LARGEST_SNAPSHOT
 from generator.serving import SiteServer
@@ -23,7 +24,6 @@ TIMES_SLOW = 3
 # A device in use: browsers keep compiled code of what ran before, once it has run for a while.
 EARLIER_USES = 2
 STAY_MS = 4000
-PAGE = "calculators/locomotive-brake/?v=1&reduction=12"
 # The page keeps no snapshot on such a device: by this name an arm does without.
 NO_SNAPSHOTS = "Mozilla/5.0 (iPhone; bench without snapshots)"
 _STATE = """async () => {
@@ -35,10 +35,8 @@ _STATE = """async () => {
 def measure(root: Path) -> Iterator[BenchRow]:
     """Time both arms in one run, by turns, with the server stopped and the browser restarted."""
     work = root / ".work" / "bench"
-    packed, stock = (
-        root / "site",
-        site_with_runtime(root, work / "unmodified-site", pack_unmodified),
-    )
+    packed = root / "site"
+    stock = site_with_runtime(root, work / "unmodified-site", pack_unmodified)
     with sync_playwright() as playwright:
         arms = {
             "unmodified package": Arm(playwright, stock, work / "profile-stock", snapshots=False),
@@ -48,15 +46,10 @@ def measure(root: Path) -> Iterator[BenchRow]:
             ),
         }
         for arm in arms.values():
-            arm.visit()
-            for _ in range(EARLIER_USES):
-                arm.use()
+            arm.take_into_use()
         for slow in (False, True):
-            times: dict[str, list[float]] = {name: [] for name in arms}
-            for _ in range(TIMES_SLOW if slow else TIMES):
-                for name, arm in arms.items():
-                    times[name].append(arm.cold_start(slow=slow))
-            yield from _rows(times, slow=slow)
+            starts = {name: partial(arm.cold_start, slow=slow) for name, arm in arms.items()}
+            yield from _rows(by_turns(starts, TIMES_SLOW if slow else TIMES), slow=slow)
         yield _heap(arms["packed, with the snapshot"].memory)
 
 
@@ -108,13 +101,19 @@ class Arm:
         agent = None if self._snapshots else NO_SNAPSHOTS
         return browsing.profile(self._playwright, self._folder, user_agent=agent)
 
-    def visit(self) -> None:
+    def take_into_use(self) -> None:
+        """Visit once, and use it as often as a device in use was."""
+        self._visit()
+        for _ in range(EARLIER_USES):
+            self._use()
+
+    def _visit(self) -> None:
         """Visit once with the server running, until the copy is whole; then the server stops."""
         with SiteServer(self._site) as server:
             self._address = server.url
             with self._browser() as context:
                 page = context.pages[0]
-                page.goto(self._address + PAGE)
+                page.goto(self._address + browsing.PAGE)
                 browsing.wait_until_whole(page)
                 browsing.answered_at(page)
                 state = page.evaluate(_STATE)
@@ -125,11 +124,11 @@ class Arm:
                     raise ValueError("no snapshot was kept")
                 self.memory = state.get("memory")
 
-    def use(self) -> None:
+    def _use(self) -> None:
         """Look an answer up as on a day of work, offline, and read it for a while."""
         with self._browser() as context:
             page = context.new_page()
-            page.goto(self._address + PAGE)
+            page.goto(self._address + browsing.PAGE)
             browsing.answered_at(page)
             page.wait_for_timeout(STAY_MS)
 
@@ -140,7 +139,7 @@ class Arm:
             page = context.new_page()
             page.wait_for_timeout(500)
             with browsing.quarter_speed() if slow else nullcontext():
-                page.goto(self._address + PAGE)
+                page.goto(self._address + browsing.PAGE)
                 return browsing.answered_at(page)
 
 

@@ -7,14 +7,15 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from contextlib import AbstractContextManager, nullcontext
+from functools import partial
 from pathlib import Path
 from unittest.mock import patch
 
 from playwright.sync_api import sync_playwright
 
 from generator import runtime, site, weight
-from generator.bench.rows import BenchRow, middle
-from generator.bench.starts import EARLIER_USES, Arm, site_with_runtime
+from generator.bench.rows import BenchRow, by_turns, middle
+from generator.bench.starts import Arm, site_with_runtime
 from generator.runtime import packing
 
 TIMES = 9
@@ -65,14 +66,9 @@ def _starts(work: Path, sites: dict[str, Path], *, snapshots: bool) -> dict[str,
             for name, folder in sites.items()
         }
         for arm in arms.values():
-            arm.visit()
-            for _ in range(EARLIER_USES):
-                arm.use()
-        times: dict[str, list[float]] = {name: [] for name in arms}
-        for _ in range(TIMES):
-            for name, arm in arms.items():
-                times[name].append(arm.cold_start(slow=False))
-    return times
+            arm.take_into_use()
+        starts = {name: partial(arm.cold_start, slow=False) for name, arm in arms.items()}
+        return by_turns(starts, TIMES)
 
 
 def _indented(root: Path, out: Path) -> BenchRow:

@@ -21,7 +21,7 @@ CHROMIUM_FLAGS = (
     "--disable-component-update",
     "--disable-sync",
 )
-CHROMIUM_PACKAGES = ("chromium", WINDOWLESS, "fonts-dejavu-core")
+CHROMIUM_PACKAGES = ("chromium", "fonts-dejavu-core")
 # The driver between Python and the browser is a program of its own, linked to these libraries.
 DRIVER_LIBRARIES = {"libatomic.so.1": "libatomic1"}
 # The longer trials also drive the two other engines.
@@ -41,7 +41,6 @@ def prepare(project: Places, *, long_trials: bool = False) -> None:
         missing += CHROMIUM_PACKAGES
     if missing:
         debian.install(project, missing, purpose="the browser of the tests")
-    _ask_once_for_windowless(project)
     if long_trials:
         missing = [
             package
@@ -52,8 +51,8 @@ def prepare(project: Places, *, long_trials: bool = False) -> None:
             debian.install(project, missing, purpose="the browsers of the longer trials")
 
 
-def _ask_once_for_windowless(project: Places) -> None:
-    """Where another Chromium stands, take the quicker one if Debian gives it, else go on."""
+def ask_once_for_windowless(project: Places) -> None:
+    """Install the quicker Chromium where Debian gives it; the tests go on without."""
     asked = project.work / "log" / "windowless-browser"
     key = stamps.key_of(Path(__file__))
     if shutil.which(WINDOWLESS) is not None or not debian.can_install():
