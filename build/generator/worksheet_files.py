@@ -33,6 +33,8 @@ _CODE = '<div class="paper-code"></div>'
 _ADDRESS = '<span class="paper-address"></span>'
 _QUIET = 4
 _EDGE = "14mm"
+# The colors, the circuit's lines and the paper, as on the worksheet's page in the site.
+_STYLES = ("look.css", "circuits.css", "paper.css")
 
 
 def asked(words: tuple[str, ...]) -> dict[str, str]:
@@ -94,7 +96,8 @@ def packed(files: Mapping[str, str]) -> bytes:
 
 def document(root: Path, sheet: Worksheet, *, site: str = "") -> str:
     """The two papers as a page of their own, with the style of the printed sheets."""
-    style = (root / "build" / "theme" / "own" / "paper.css").read_text(encoding="utf-8")
+    styles = root / "build" / "theme" / "own"
+    style = "".join((styles / name).read_text(encoding="utf-8") for name in _STYLES)
     papers = worksheet_html(sheet)
     if site:
         address = f"{urljoin(site.rstrip('/') + '/', PAGE)}?{FIELD}={shortened('worksheet', sheet.query())}"

@@ -13,7 +13,7 @@ from calculators.answering.answer import Answer
 from calculators.base.errors import InputError, UnknownNameError
 from calculators.base.results import Display
 from calculators.base.units import PRESSURE_UNITS, convert
-from calculators.study.catalog import TOPICS
+from calculators.study.catalog import TOPICS, find_skill
 from calculators.study.items import DRAWN_AS, Item, items
 from calculators.study.pictures import pictured
 from calculators.version import VERSION
@@ -37,8 +37,8 @@ _LINK_VERSION = "1"
 class Worksheet:
     """A worksheet with its questions, in their order.
 
-    ``topics`` are ids of `study.catalog.TOPICS`, none for all; ``said`` are sentences on a link
-    that another version made: its printed key is then not this sheet's.
+    ``topics`` are ids of `study.catalog.TOPICS` or of single skills, none for all; ``said`` are
+    sentences on a link that another version made: its printed key is then not this sheet's.
     """
 
     topics: tuple[str, ...]
@@ -51,7 +51,7 @@ class Worksheet:
 
     def title(self) -> str:
         """What is printed at its head."""
-        named = [TOPICS.get(topic, topic) for topic in self.topics]
+        named = dict.fromkeys(_named(topic) for topic in self.topics)
         return f"Worksheet: {', '.join(named)}" if named else "Worksheet"
 
     def typed_unit(self, item: Item) -> str:
@@ -92,6 +92,13 @@ class Worksheet:
                 (_VERSION, VERSION),
             ]
         )
+
+
+def _named(topic: str) -> str:
+    """A topic by its name; of a single skill only its topic, as the mistake's name would tell."""
+    if topic in TOPICS:
+        return TOPICS[topic]
+    return f"{TOPICS[find_skill(topic).form.topic]} (chosen questions)"
 
 
 def worksheet(raw: Mapping[str, str]) -> Worksheet:

@@ -78,3 +78,23 @@ def test_the_code_is_read_from_print(browser: Browser):
         assert read.startswith(f"{SITE}/teach/worksheet/?z=")
         assert opened("worksheet", dict(parse_qsl(parts.query))["z"]) == sheet.query()
     context.close()
+
+
+def test_a_circuit_on_paper_is_drawn_in_its_lines_and_can_be_read(browser: Browser):
+    """Nothing large is filled with ink, each pipe has its own dashes, words are of 7 points or more."""
+    sheet = worksheet({"topics": "release-rear.head-tells-rear", "number": "1", "seed": "7"})
+    page = browser.new_page(viewport={"width": 700, "height": 900})
+    page.emulate_media(media="print")
+    page.set_content(worksheet_files.document(ROOT, sheet))
+    picture = page.locator(".paper-questions svg.circuit-picture")
+    inked = picture.evaluate("""svg => [...svg.querySelectorAll("rect")].filter((one) =>
+        one.getBoundingClientRect().width > svg.getBoundingClientRect().width / 3 &&
+        getComputedStyle(one).fill === "rgb(0, 0, 0)").length""")
+    assert inked == 0
+    lines = """svg => [...new Set([...svg.querySelectorAll(".line")].map(
+        (one) => getComputedStyle(one).strokeDasharray))]"""
+    assert len(picture.evaluate(lines)) >= 5
+    points = """svg => Math.min(...[...svg.querySelectorAll("text")].map((one) =>
+        parseFloat(getComputedStyle(one).fontSize) * svg.getScreenCTM().a)) * 0.75"""
+    assert picture.evaluate(points) >= 7
+    page.close()

@@ -20,7 +20,7 @@ from calculators.base.units import convert
 from calculators.browser import reply
 from calculators.catalog import CALCULATORS
 from calculators.rendering.worksheets import worksheet_html
-from calculators.study.catalog import find_skill
+from calculators.study.catalog import SKILLS, find_skill
 from calculators.worksheets.asking import DEFAULTS, MOST_QUESTIONS, worksheet
 from calculators.worksheets.exchange import MANIFEST_FILE, TEST_FILE, as_csv, as_qti
 from tests.support.qti import broken
@@ -318,6 +318,15 @@ def test_the_manifest_lists_all_files_once_and_what_they_need():
     test = ElementTree.fromstring(files[TEST_FILE])
     refs = [one.get("identifier") for one in test.iter(f"{QTI}qti-assessment-item-ref")]
     assert len(set(refs)) == len(refs) == len(files) - 2
+
+
+def test_the_title_names_topics_and_gives_no_mistake_away():
+    assert worksheet({"topics": "cars tests", "number": "1"}).title() == (
+        "Worksheet: The cars' brake, Tests and their limits"
+    )
+    skills = [skill for skill in SKILLS.values() if skill.form.topic == "circuits"][:2]
+    sheet = worksheet({"topics": " ".join(one.id for one in skills), "number": "1"})
+    assert sheet.title() == "Worksheet: Circuits in time (chosen questions)"
 
 
 def test_a_question_on_a_picture_has_its_picture_and_no_answer_in_it():
