@@ -1,4 +1,4 @@
-"""What holds on every page: WCAG 2.2 AA by day and by night, titles, tables, nothing sideways.
+"""What holds on every page: it comes from the device, WCAG 2.2 AA by day and by night, titles, tables.
 
 One walk looks at each page in every way, since opening the pages takes most of the time.
 """
@@ -11,15 +11,29 @@ from dataclasses import dataclass, field
 import pytest
 from playwright.sync_api import Page, expect
 
+from generator.serving import SiteServer
 from tests.browser.conftest import NARROW, PHONE, Regulars
 from tests.browser.test_accessibility import pages, violations
 
 pytestmark = pytest.mark.browser
 
+# What a page asks the line for even where all is on the device.
+LINE_CHECKED = {"copy.json", "service-worker.js"}
+
 SILENT_TABLES = """content => [...content.querySelectorAll('.wide')].filter((box) =>
     box.offsetHeight && box.scrollWidth > box.clientWidth + 1 &&
     (box.querySelector(':scope > table.cards') ||
       !getComputedStyle(box).backgroundAttachment.includes('local'))).length"""
+
+
+# Whatever has words of its own in sight, by its own and its parent's name and classes.
+KINDS_OF_TEXT = """() => {
+    const named = (one) => [one.localName, ...[...one.classList].sort()].join(".");
+    const has = (one) => [...one.childNodes].some((part) =>
+        part.nodeType === Node.TEXT_NODE && part.textContent.trim());
+    return [...document.querySelectorAll("body *")].filter((one) => has(one) && one.checkVisibility())
+        .map((one) => `${named(one.parentElement)} > ${named(one)}`);
+}"""
 
 
 @dataclass(slots=True)
@@ -31,6 +45,9 @@ class Walked:
     sideways: list[str] = field(default_factory=list)
     cut_titles: list[str] = field(default_factory=list)
     silent_tables: dict[str, int] = field(default_factory=dict)
+    kinds_by_night: set[str] = field(default_factory=set)
+    fetched: list[str] = field(default_factory=list)
+    complaints: list[str] = field(default_factory=list)
 
     def look(self, path: str, page: Page) -> None:
         """Look at one page as it stands, then narrower, then by night."""
@@ -43,7 +60,17 @@ class Walked:
         if title.evaluate("e => e.scrollWidth > e.clientWidth + 1 || e.offsetHeight > 58"):
             self.cut_titles.append(path)
         page.set_viewport_size(PHONE)  # type: ignore[arg-type]
-        # The theme of the dark changes colors alone, so the rule of contrast decides.
+        self._look_by_night(path, page)
+
+    def _look_by_night(self, path: str, page: Page) -> None:
+        """The theme of the dark changes colors alone, so the rule of contrast decides.
+
+        Colors go by classes: a page that shows nothing of a new kind shows no new color either.
+        """
+        kinds = set(page.evaluate(KINDS_OF_TEXT))
+        if kinds <= self.kinds_by_night:
+            return
+        self.kinds_by_night |= kinds
         page.emulate_media(color_scheme="dark")
         expect(page.locator("body")).to_have_attribute("data-md-color-scheme", "slate")
         if found := violations(page, rules=["color-contrast"]):
@@ -58,13 +85,22 @@ class Walked:
 
 
 @pytest.fixture(scope="module")
-def walked(all_regulars: Regulars) -> Iterator[Walked]:
+def walked(all_regulars: Regulars, served: SiteServer) -> Iterator[Walked]:
     tab = all_regulars.tab(reduced_motion="reduce")
     found = Walked()
+    served.log.clear()
     for path in pages():
         found.look(path, tab.open(path.lstrip("/")))
+    found.fetched = [one.path for one in served.log if one.path not in LINE_CHECKED]
+    found.complaints = list(tab.complaints)
     yield found
     all_regulars.leave()
+
+
+def test_every_page_comes_from_the_device_without_complaint(walked: Walked):
+    """The server was asked how the line is, and for nothing else."""
+    assert walked.fetched == []
+    assert walked.complaints == []
 
 
 def test_every_page_by_every_rule(walked: Walked):
@@ -72,7 +108,8 @@ def test_every_page_by_every_rule(walked: Walked):
     assert walked.by_day == {}
 
 
-def test_every_page_in_the_dark(walked: Walked):
+def test_every_kind_of_text_in_the_dark(walked: Walked):
+    assert len(walked.kinds_by_night) > 200
     assert walked.by_night == {}
 
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from contextlib import contextmanager
 
 import pytest
 from playwright.sync_api import Browser, Page, Route, expect
@@ -25,8 +26,10 @@ pytestmark = pytest.mark.browser
 
 PAGE = "calculators/locomotive-brake/"
 CIRCUIT = "circuits/service-application/"
-MODULES = sorted(path.name for path in SITE.glob("browser*/*.js"))
+MODULES = {path.name: path for path in SITE.glob("browser*/*.js")}
 CONTROLS = ":is(brake-calculator, brake-circuit, my-railroad, pocket-card) :is(input, select, textarea, button)"
+
+IMPORTED = re.compile(r'(?:from|import)\s*"\./([\w-]+\.js)"')
 
 CLOSED = """() => ({
   live: document.querySelector("brake-calculator").hasAttribute("data-live"),
@@ -99,16 +102,41 @@ def test_scripts_off(scriptless: Tab, path: str):
     assert "the answer follows" not in page.locator("article").inner_text()
 
 
-@pytest.mark.parametrize("module", MODULES)
-def test_each_script_missing(shared: Tab, module: str):
-    """A typed figure is answered, or cannot be typed and the page says why; and it heals alone."""
-    page, address = shared.page, re.compile(rf"/browser[^/]*/{re.escape(module)}")
-    # A page loads itself anew only so often in one session: each trial is a session of its own.
+def closure(*entries: str) -> set[str]:
+    """The scripts that some need, by what they import with themselves."""
+    found: set[str] = set()
+    new = set(entries)
+    while new:
+        found |= new
+        texts = [MODULES[name].read_text(encoding="utf-8") for name in new if name in MODULES]
+        new = {name for text in texts for name in IMPORTED.findall(text)} - found
+    return found
+
+
+# What comes between a typed figure and its answer; every other script is a help beside it.
+FOR_AN_ANSWER = sorted(closure("start.js", "early.js", "calculator.js", "python-worker.js"))
+HELPS = sorted(set(MODULES) - set(FOR_AN_ANSWER))
+
+
+@contextmanager
+def missing(shared: Tab, *modules: str) -> Iterator[Page]:
+    """The calculator's page without some scripts, in a session of its own."""
+    page = shared.page
+    address = re.compile(rf"/browser[^/]*/({'|'.join(map(re.escape, modules))})$")
+    # A page loads itself anew only so often in one session.
     shared.open("units/")
     page.evaluate("sessionStorage.clear()")
     page.route(address, lambda route: route.fulfill(status=404, body="no"))
     try:
-        shared.open(PAGE)
+        yield shared.open(PAGE)
+    finally:
+        page.unroute(address)
+
+
+@pytest.mark.parametrize("module", FOR_AN_ANSWER)
+def test_each_script_missing(shared: Tab, module: str):
+    """A typed figure is answered, or cannot be typed and the page says why; and it heals alone."""
+    with missing(shared, module) as page:
         field = page.locator("[name=reduction]")
         live = page.locator("brake-calculator[data-live]")
         told = page.get_by_text("The fields stay closed.")
@@ -123,21 +151,31 @@ def test_each_script_missing(shared: Tab, module: str):
             now = page.evaluate(CLOSED)
             assert now["live"] or now == {"live": False, "closed": True, "text": "10", "way": True}
         assert_figure_is_for_the_field(page)
-    finally:
-        page.unroute(address)
     if not live.count():
         expect(live).to_be_attached()
         assert field.is_enabled()
         expect(page.locator(".not-started")).to_have_count(0)
 
 
-def test_one_small_help_missing_costs_no_answer(shared: Tab):
-    address = re.compile(r"/browser[^/]*/expand\.js")
-    shared.page.route(address, lambda route: route.abort())
-    page = shared.open(PAGE)
-    page.locator("[name=reduction]").fill("20")
-    expect(page.locator(ANSWER)).to_have_text(cylinder("20"), timeout=START_MS)
-    page.unroute(address)
+def answers_without(shared: Tab, *modules: str) -> None:
+    with missing(shared, *modules) as page:
+        # Until its script is there the page may say that it waits.
+        expect(page.locator("brake-calculator[data-live]")).to_be_attached()
+        page.locator("[name=reduction]").fill("20")
+        expect(page.locator(ANSWER)).to_have_text(cylinder("20"), timeout=START_MS)
+        expect(page.locator(".not-started")).to_have_count(0)
+
+
+def test_no_help_stands_between_a_figure_and_its_answer(shared: Tab):
+    """All of them may be missing at once; each alone is a longer trial."""
+    assert len(HELPS) > len(FOR_AN_ANSWER) > 10
+    answers_without(shared, *HELPS)
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("module", HELPS)
+def test_each_help_missing(shared: Tab, module: str):
+    answers_without(shared, module)
 
 
 class Held:

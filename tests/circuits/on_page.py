@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from functools import cache
 from typing import Any
 
 from playwright.sync_api import Locator, Page, expect
 
-from calculators.answering.answer import answer
+from calculators.answering.answer import Answer, answer
 from calculators.catalog import find_calculator
 from calculators.rendering.circuit.moments import moments, story_in
 
@@ -14,9 +15,16 @@ SERVICE = "circuits/service-application/"
 CIRCUIT = find_calculator("circuit")
 
 
-def module_frames(**entries: str) -> dict[str, Any]:
+@cache
+def followed(**entries: str) -> Answer:
+    """A circuit's answer, followed once: many tests look at the same moves."""
     found = answer(CIRCUIT, entries)
     assert not found.errors
+    return found
+
+
+def module_frames(**entries: str) -> dict[str, Any]:
+    found = followed(**entries)
     return moments(story_in(found), found.display)
 
 

@@ -125,6 +125,16 @@ def test_circuits_move_as_declared(cause: str, data: st.DataObject):
     holds("circuit", cause, data)
 
 
+def test_a_long_leaky_train_charges_a_control_reservoir_a_little_less():
+    """Drawn at random in a longer trial: a train that leaks 30 psi/min draws the head down."""
+    asked = {"circuit": "release-and-recharge", "reduction": "21.760", "leakage": "30"}
+    reservoirs = [
+        answer(CALCULATORS["circuit"], asked | {"cars": cars}).results()["control_reservoir"]
+        for cars in ("3", "125")
+    ]
+    assert 89.0 < float(str(reservoirs[1])) < float(str(reservoirs[0])) - 0.1 < 90.0
+
+
 @pytest.mark.parametrize(
     ("name", "cause"), [a for a in ASKED if a[0] in ("exhaust-time", "release")]
 )
