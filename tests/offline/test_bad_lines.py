@@ -64,7 +64,9 @@ def test_every_kind_of_fault_heals_without_a_reload(browser: Browser, site: Path
             server.mend()
 
         for kind, page in devices.items():
-            expect(page.locator(READY), kind).to_contain_text("All ready offline:", timeout=HEALS_MS)
+            expect(page.locator(READY), kind).to_contain_text(
+                "All ready offline:", timeout=HEALS_MS
+            )
             assert page.evaluate("window.mark") == 1, kind
 
 
