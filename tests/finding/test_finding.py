@@ -8,6 +8,8 @@ from random import Random
 import pytest
 
 from calculators.base.errors import InputError
+from calculators.base.results import Display
+from calculators.base.wording import inside
 from calculators.catalog import find_calculator
 from calculators.equipment.faults import FAULTS, find_fault
 from calculators.finding.checking import proof_checks, stage_checks
@@ -28,6 +30,7 @@ from calculators.finding.series import (
 from calculators.finding.signatures import Asked, signature
 from calculators.finding.table import errors_at
 from calculators.questions.find_fault.declaration import FindFault
+from calculators.questions.find_fault.words import NEAR, SHOWN
 
 ASK = find_calculator("find-fault")
 FINDER = finder_for(EXAMPLE)
@@ -157,6 +160,32 @@ def test_what_says_nothing_known_is_refused_in_words(text: str):
 
 
 # --- Ranking --------------------------------------------------------------------------------------
+
+
+def test_the_headline_names_what_weighs_and_contradicts_nothing():
+    """One group when only one is near the first; those near it, and no others, when more are."""
+    lone = several = 0
+    for fault in FAULTS:
+        shows = [row.shows for row in example_rows() if row.fault == fault.id][-1]
+        said = "; ".join(
+            f"{stage.id} cylinder {round(shown.gauges()[GAUGES.index('cylinder')])}"
+            for stage, shown in zip(STAGES[:9], shows, strict=False)
+            if shown is not None
+        )
+        ranked = FINDER.ranked(read(said))
+        words = ask(observations=said).headline.text(Display()).partition(" Look at next")[0]
+        if ranked[0].against or "" in FINDER.groups[ranked[0].group]:
+            continue
+        near = [one for one in ranked if one.weight > NEAR and not one.against]
+        lone, several = lone + (len(near) == 1), several + (len(near) > 1)
+        # Of the first few only; each names its faults by their titles.
+        for one in ranked[:SHOWN]:
+            named = [inside(find_fault(id).title) for id in FINDER.groups[one.group] if id]
+            told = [title for title in named if title in words]
+            assert told == (named if one in near or one is ranked[0] else []), (fault.id, named)
+        assert ("these fit" in words) == (len(near) > 1), fault.id
+    assert lone > 5
+    assert several > 2
 
 
 def test_nothing_read_gives_the_series():

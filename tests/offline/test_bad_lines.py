@@ -5,6 +5,7 @@ hanging line called unknown, a damaged store that closed the site, a rollback ca
 """
 
 import re
+import time
 from collections.abc import Iterator
 from contextlib import ExitStack
 from pathlib import Path
@@ -49,15 +50,16 @@ def test_every_kind_of_fault_heals_without_a_reload(browser: Browser, site: Path
     Every kind on a device of its own, all at one time: to heal is mostly to wait.
     """
     with ExitStack() as closing:
-        servers = {kind: closing.enter_context(FaultyServer(site)) for kind in KINDS}
+        servers = {kind: FaultyServer(site) for kind in KINDS}
         devices: dict[str, Page] = {}
         for kind, server in servers.items():
+            closing.enter_context(server)
             server.spoil(path, Fault(kind=kind))
             context = closing.enter_context(browser.new_context(viewport=PHONE))  # type: ignore[arg-type]
             page = devices[kind] = context.new_page()
             page.goto(server.url)
             page.evaluate("window.mark = 1")
-        page.wait_for_timeout(1500)
+        time.sleep(1.5)
         ready = {kind: page.locator(READY).inner_text() for kind, page in devices.items()}
         assert [kind for kind, words in ready.items() if "All ready offline: " in words] == []
         for server in servers.values():

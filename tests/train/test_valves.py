@@ -1,5 +1,6 @@
 """One valve at a time: what it passes, when it moves, what it leaves in the cylinder."""
 
+from collections.abc import Callable
 from dataclasses import replace
 
 import pytest
@@ -20,6 +21,7 @@ from calculators.equipment.train import (
 from calculators.equipment.train.running import Simulation
 from calculators.equipment.train.schedule import Due, schedule
 from calculators.equipment.train.setup import put_together
+from calculators.equipment.train.stepping.car_valves import act_applied, act_emergency
 from calculators.equipment.train.stepping.flows import factor, factor_slope, set_cylinder_pressure
 from calculators.equipment.train.stepping.relays import Relay
 from calculators.equipment.train.stepping.state import State, Vent
@@ -51,6 +53,28 @@ def test_cylinder_pressure_undoes_its_content(gauge: float) -> None:
     set_cylinder_pressure(state, 0)
 
     assert state.cylinder[0] == pytest.approx(pressure, rel=1e-9)
+
+
+@pytest.mark.parametrize("act", [act_applied, act_emergency])
+def test_a_step_of_any_length_ends_at_equal_pressures(act: Callable[[State, float, float], None]):
+    """Reservoir and cylinder, by conservation of air: a step however long never passes over."""
+    state, _ = put_together(Train(cars=equal_cars(1)))
+    figures, atmosphere = state.figures[0], state.grid.atmosphere
+    held = state.clearance[0] + state.swept[0]
+    # A cylinder that is out already, so that its volume stays as it is; an empty pipe.
+    state.cylinder_content[0] = (20.0 * PSI + atmosphere) * held
+    set_cylinder_pressure(state, 0)
+    state.pressure[state.grid.car_cell[0]] = atmosphere
+    state.opening[0] = 1.0
+    state.bulb_open[0] = state.limiting_open[0] = False
+    state.applied, state.in_emergency = ([0], []) if act is act_applied else ([], [0])
+    volume = figures.auxiliary_volume + (0 if act is act_applied else figures.emergency_volume)
+    before = state.auxiliary[0] * volume + state.cylinder_content[0]
+
+    act(state, 1000.0, 0.0)
+
+    assert state.cylinder[0] == pytest.approx(state.auxiliary[0], rel=1e-9)
+    assert state.auxiliary[0] == pytest.approx(before / (volume + held), rel=1e-9)
 
 
 class TestSettledPressures:

@@ -11,6 +11,7 @@ from __future__ import annotations
 import ast
 import os
 import random
+import resource
 import shutil
 import subprocess
 import sys
@@ -18,10 +19,12 @@ import tempfile
 import time
 import tomllib
 from collections.abc import Iterator, Mapping, Sequence
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from datetime import date
 from functools import cache
 from pathlib import Path
+from queue import Queue
 
 from generator.bench.mutating import Mutant, mutants_of
 from generator.bench.rows import BenchRow
@@ -30,6 +33,8 @@ SAMPLE = 200
 """How many are drawn; ``REFERENCE_MUTANTS=60`` draws fewer, or names a date behind a colon."""
 
 DRAWN_FROM = ("equipment", "figures", "law", "questions")
+MOST_MEMORY = 4 << 30
+"""Tests that want more fail, and the change counts as found. [bytes]"""
 PATIENCE = 600.0
 """Tests that take longer than this are stopped, and the change counts as found. [s]"""
 
@@ -126,25 +131,41 @@ def key(mutant: Mutant) -> str:
 
 
 def verdicts_of(root: Path, mutants: Sequence[Mutant]) -> Iterator[Verdict]:
-    """Put every change before the tests, in a copy of the project."""
+    """Put every change before the tests, in copies of the project, one on each core."""
     known = equivalents(root)
     cover = Cover(root)
-    with tempfile.TemporaryDirectory() as folder:
-        copy = Path(folder)
-        for name in _COPIED:
-            shutil.copytree(root / name, copy / name, ignore=shutil.ignore_patterns("__pycache__"))
-        for file in (*root.glob("*.toml"), *root.glob("*.md"), *root.glob("*.yml")):
-            shutil.copy2(file, copy)
-        sound: dict[tuple[str, ...], bool] = {}
-        for mutant in mutants:
-            started = time.monotonic()
+    sound: dict[tuple[str, ...], bool] = {}
+    copies: Queue[Path] = Queue()
+    cores = os.cpu_count() or 1
+
+    def tried(mutant: Mutant) -> Verdict:
+        copy = copies.get()
+        started = time.monotonic()
+        try:
             found_by = _tried(copy, mutant, cover.stages(mutant.module), sound)
-            yield Verdict(
-                mutant=mutant,
-                found_by=found_by,
-                seconds=time.monotonic() - started,
-                equivalent="" if found_by else known.get(key(mutant), ""),
-            )
+        finally:
+            copies.put(copy)
+        return Verdict(
+            mutant=mutant,
+            found_by=found_by,
+            seconds=time.monotonic() - started,
+            equivalent="" if found_by else known.get(key(mutant), ""),
+        )
+
+    with tempfile.TemporaryDirectory() as folder, ThreadPoolExecutor(cores) as workers:
+        for number in range(cores):
+            copies.put(_copied(root, Path(folder) / str(number)))
+        yield from workers.map(tried, mutants)
+
+
+def _copied(root: Path, copy: Path) -> Path:
+    """What tests without a browser read, in a folder of its own."""
+    copy.mkdir()
+    for name in _COPIED:
+        shutil.copytree(root / name, copy / name, ignore=shutil.ignore_patterns("__pycache__"))
+    for file in (*root.glob("*.toml"), *root.glob("*.md"), *root.glob("*.yml")):
+        shutil.copy2(file, copy)
+    return copy
 
 
 def _tried(
@@ -184,12 +205,18 @@ def _pass(copy: Path, tests: Sequence[str]) -> bool:
             env=os.environ | {"PYTHONDONTWRITEBYTECODE": "1"},
             capture_output=True,
             timeout=PATIENCE,
+            preexec_fn=_within_memory,
             check=False,
         )
     except subprocess.TimeoutExpired:
         return False
     no_test_ran = 5
     return done.returncode in (0, no_test_ran)
+
+
+def _within_memory() -> None:
+    """A change may make a list grow without end: that ends the tests, not the machine."""
+    resource.setrlimit(resource.RLIMIT_AS, (MOST_MEMORY, MOST_MEMORY))
 
 
 class Cover:

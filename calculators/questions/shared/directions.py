@@ -269,10 +269,10 @@ DIRECTIONS: Mapping[str, Mapping[Cause, Ways]] = {
         | _all(_LEAK_HELPS, "brake_pipe", "control_reservoir", "pipe_16", "brake_cylinder")
         | _all(_LEAK_HELPS, "rest_after", "rest_after_minutes"),
         "cars": _all("same", "pipe_20")
-        # What a long leaky train draws through the brake valve lowers the head, and what it charges.
-        | _all("down", "control_reservoir")
         | _all(_ON_THE_WAY, "equalizing_reservoir", "brake_pipe", "rear_brake_pipe", "supply")
-        | _all(_ON_THE_WAY, "pipe_16", "brake_cylinder", "rest_after", "rest_after_minutes"),
+        | _all(_ON_THE_WAY, "pipe_16", "brake_cylinder", "rest_after", "rest_after_minutes")
+        # At rest a long leaky train holds the head, and what it charges, a little lower.
+        | _all(_ON_THE_WAY, "control_reservoir"),
         "setting": _all("same", "pipe_20")
         | _all("up", "equalizing_reservoir", "brake_pipe", "rear_brake_pipe", "control_reservoir")
         | _all(_LOW_PIPE, "pipe_16", "brake_cylinder")
