@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from calculators.answering.answer import Answer, answer
 from calculators.base.results import Display
+from calculators.equipment.train import Leak, Train, equal_cars, steady
 from calculators.law.rules import least_rear
 from calculators.questions.rear_pressure.declaration import rear_pressure
 from calculators.questions.rear_pressure.inputs import TESTS
+from calculators.questions.rear_pressure.model import gradient_of_leak
 from calculators.rendering.common import link_remarks
 
 
@@ -181,3 +185,18 @@ def test_more_at_the_rear_never_gives_less(rear, more):
     low = rear_pressure.outcome(rear=rear)
     high = rear_pressure.outcome(rear=rear + more)
     assert high.full_service_at_rear >= low.full_service_at_rear  # type: ignore[attr-defined]
+
+
+@pytest.mark.parametrize("at_rear", [False, True])
+@pytest.mark.parametrize("cars", [40, 90, 200])
+def test_more_flow_has_more_gradient_until_the_pipe_cannot_carry_it(cars: int, at_rear: bool):
+    train = Train(cars=equal_cars(cars))
+    at_car = cars if at_rear else None
+    found = [gradient_of_leak(train, flow=flow, at_car=at_car) for flow in range(10, 160, 20)]
+    carried = [one for one in found if one is not None]
+    assert found[: len(carried)] == carried == sorted(carried)
+    # The largest leak that is tried says what the pipe carries: up to that there is an answer.
+    most = steady(replace(train, leaks=(Leak(flow=500.0, at_car=at_car),))).flow
+    for share in (0.9, 0.97, 0.995):
+        assert gradient_of_leak(train, flow=share * most, at_car=at_car) is not None
+    assert gradient_of_leak(train, flow=1.01 * most, at_car=at_car) is None

@@ -24,6 +24,8 @@ NOT_ASSURED = {
     "repeated-applications": {"emergency_left", "model_emergency"},
     "rear-pressure": {"emergency_at_rear"},
 }
+# A direction is one of rests: how long a circuit is followed stays as it is.
+NOT_FOR_A_REST = {"circuit": ("follow_for",)}
 # Whatever else: these are never better with more leakage or more cars.
 NEVER_FLATTERED = {
     "charging-time": ("time_lower_bound", "time", "rear_gauge_time"),
@@ -98,7 +100,7 @@ def pairs(draw: st.DrawFn, name: str, cause: str) -> tuple[Texts, Texts]:
     field = field_of(name, cause)
     quantity = calculator.inputs()[field]
     assert isinstance(quantity, Quantity)
-    texts = draw(entries(calculator, without=(field,)))
+    texts = draw(entries(calculator, without=(field, *NOT_FOR_A_REST.get(name, ()))))
     values = sorted((draw(number_texts(quantity)), draw(number_texts(quantity))), key=float)
     less, more = reversed(values) if cause == "cold" else values
     return texts | {field: less}, texts | {field: more}

@@ -7,13 +7,14 @@ from dataclasses import dataclass, replace
 from math import inf
 
 from calculators.base.results import Note, Progress, Step, Value, psi, say
-from calculators.equipment.train import Leak, Train, steady
+from calculators.equipment.train import Leak, Steady, Train, steady
 from calculators.law.limit_list import find_limit
 from calculators.questions.shared.train_model import band, band_notes
 
 # The model's flow at the head is brought this near to the flow read.
 _SAME_FLOW = 0.002
-_MOST_ROUNDS = 30
+_QUICK_ROUNDS = 10
+_HALVINGS = 40
 _LARGEST_LEAK = 500.0
 
 NOT_BEGUN = Progress(done=0.0, of=2.0, unit="trains")
@@ -66,15 +67,33 @@ def gradient_of_leak(train: Train, *, flow: float, at_car: int | None) -> float 
     """
     if flow == 0.0:
         return 0.0
+
+    def at(leak: float) -> Steady:
+        return steady(replace(train, leaks=(Leak(flow=leak, at_car=at_car),)))
+
+    def is_read(found: Steady) -> bool:
+        return abs(found.flow - flow) < _SAME_FLOW * flow
+
     leak = flow
-    for _ in range(_MOST_ROUNDS):
-        found = steady(replace(train, leaks=(Leak(flow=leak, at_car=at_car),)))
-        if abs(found.flow - flow) < _SAME_FLOW * flow:
+    for _ in range(_QUICK_ROUNDS):
+        found = at(leak)
+        if is_read(found):
             return found.gradient
         if leak == _LARGEST_LEAK:
-            break
+            return None
         leak = min(_LARGEST_LEAK, leak * flow / found.flow)
-    return None
+    # Near the most that the pipe carries, the flow hardly follows the leak: halve what is left.
+    low, high = leak, _LARGEST_LEAK
+    found = at(high)
+    if found.flow < flow and not is_read(found):
+        return None
+    for _ in range(_HALVINGS):
+        leak = 0.5 * (low + high)
+        found = at(leak)
+        if is_read(found):
+            break
+        low, high = (leak, high) if found.flow < flow else (low, leak)
+    return found.gradient
 
 
 def bands(found: Gradients) -> dict[str, float]:

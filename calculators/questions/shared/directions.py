@@ -272,7 +272,7 @@ DIRECTIONS: Mapping[str, Mapping[Cause, Ways]] = {
         | _all(_ON_THE_WAY, "equalizing_reservoir", "brake_pipe", "rear_brake_pipe", "supply")
         | _all(_ON_THE_WAY, "pipe_16", "brake_cylinder", "rest_after", "rest_after_minutes")
         # At rest a long leaky train holds the head, and what it charges, a little lower.
-        | _all(_ON_THE_WAY, "control_reservoir"),
+        | _all("down", "control_reservoir"),
         "setting": _all("same", "pipe_20")
         | _all("up", "equalizing_reservoir", "brake_pipe", "rear_brake_pipe", "control_reservoir")
         | _all(_LOW_PIPE, "pipe_16", "brake_cylinder")
