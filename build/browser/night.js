@@ -52,3 +52,15 @@ window.addEventListener("storage", (event) => {
 const pages = /** @type {any} */ (window).document$;
 if (pages) pages.subscribe(show);
 else show();
+
+// Paper is light, whatever the screen is: while a page prints, the colors of the day count.
+/** @type {string | undefined} */
+let onScreen;
+addEventListener("beforeprint", () => {
+  onScreen ??= document.body.dataset.mdColorScheme;
+  document.body.dataset.mdColorScheme = "default";
+});
+addEventListener("afterprint", () => {
+  if (onScreen !== undefined) document.body.dataset.mdColorScheme = onScreen;
+  onScreen = undefined;
+});

@@ -41,6 +41,9 @@ import { mendLater } from "./mending.js";
  * @property {Question | null} waiting
  */
 
+// The worker's first word comes when its few small scripts are here: after this they hang on a dead line.
+const FIRST_WORD_MS = 30_000;
+
 const SUPERSEDED = Object.freeze({ superseded: true });
 
 /** @type {Record<Reason, string>} */
@@ -105,7 +108,11 @@ export function start() {
     fail("browser", "no module workers");
     return;
   }
+  const late = setTimeout(() => {
+    if (worker === mine) fail("file", "the worker's script hangs");
+  }, FIRST_WORD_MS);
   mine.addEventListener("message", ({ data }) => {
+    clearTimeout(late);
     if (worker === mine) hear(data);
   });
   mine.addEventListener("error", (event) => {
@@ -227,6 +234,7 @@ function close(question) {
 
 /** @param {any} said */
 function hear(said) {
+  if (said.kind === "here") return;
   if (said.kind === "progress") {
     const share = Math.floor((100 * said.here) / said.wanted);
     const words = share < 100 ? `Working: getting the calculators, ${share} %` : "Working: starting the calculators";

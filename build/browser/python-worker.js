@@ -7,6 +7,7 @@
 
 import { ours } from "./copy-stamp.js";
 import { digestIn, isSound, keptFile, keptUnder, keptUnpacked } from "./kept-files.js";
+import { fetchedWhole } from "./patient-fetch.js";
 import * as snapshots from "./python-snapshot.js";
 import { unpacker } from "./unpacking.js";
 
@@ -43,6 +44,9 @@ const LARGEST_SNAPSHOT = 31_457_280;
 const SNAPSHOT_PATIENCE_MS = 10_000;
 const QUIET_BEFORE_KEEPING_MS = 2000;
 const FETCH_AGAIN_AFTER_MS = [500, 2500];
+// A script is fetched beside its import after the first, and has the second to run when it came.
+const LATE_MS = 15_000;
+const RUN_MS = 3000;
 // The page names the worker: whether it may start from a snapshot and make one.
 const snapshotsWanted = self.name === "with snapshots" && snapshots.canBeKept();
 const runtimeFolder = new URL("../runtime/", import.meta.url);
@@ -63,6 +67,9 @@ class StartError extends Error {
 let fail = () => {};
 /** @type {Promise<never>} */
 const failure = new Promise((_, reject) => (fail = reject));
+
+/** @param {number} milliseconds @returns {Promise<void>} */
+const pause = (milliseconds) => new Promise((wake) => setTimeout(wake, milliseconds));
 
 // --- Files -------------------------------------------------------------------------------------
 
@@ -92,11 +99,11 @@ async function file(name, options) {
  */
 async function fetched(name, options) {
   const digest = digestIn(name);
-  for (const pause of FETCH_AGAIN_AFTER_MS) {
+  for (const wait of FETCH_AGAIN_AFTER_MS) {
     try {
       return await fetchedOnce(name, digest, options);
     } catch {
-      await new Promise((wake) => setTimeout(wake, pause));
+      await pause(wait);
     }
   }
   return fetchedOnce(name, digest, { cache: "reload" });
@@ -104,11 +111,9 @@ async function fetched(name, options) {
 
 /** @param {string} name @param {string} [digest] @param {RequestInit} [options] */
 async function fetchedOnce(name, digest, options) {
-  const response = await fetch(new URL(name, runtimeFolder), options);
-  if (!response.ok) throw new Error(`answer ${response.status}`);
-  const bytes = await response.arrayBuffer();
-  if (digest !== undefined && !(await isSound(bytes, digest))) throw new Error("damaged on the way");
-  return bytes;
+  const { bytes } = await fetchedWhole(new URL(name, runtimeFolder), options, isGood);
+  if (digest !== undefined && !(await isSound(bytes.buffer, digest))) throw new Error("damaged on the way");
+  return bytes.buffer;
 }
 
 /**
@@ -297,13 +302,41 @@ function checkBrowser() {
 
 /** @param {URL} address @returns {Promise<any>} */
 async function script(address) {
+  let isHere = false;
+  const hanging = hangs(address, () => isHere).then((doesHang) => {
+    if (doesHang) throw new Error("it hangs");
+    return new Promise(() => {});
+  });
   try {
-    return await import(address.href);
+    return await Promise.race([import(address.href).finally(() => (isHere = true)), hanging]);
   } catch (error) {
     const named = new StartError("file", `${address.pathname.split("/").pop()}: ${wordsOf(error)}`);
     fail(named);
     throw named;
   }
+}
+
+/**
+ * Whether a script that the browser was asked for hangs: a while later it is fetched beside it, and if
+ * that comes and the script still does not run, the browser waits on a dead line. Without a line this
+ * waits for one.
+ * @param {URL} address
+ * @param {() => boolean} isHere whether it has come by now
+ */
+async function hangs(address, isHere) {
+  await pause(LATE_MS);
+  while (!isHere()) {
+    const came = await fetchedWhole(address, { cache: "reload" }, isGood).catch(() => null);
+    await pause(RUN_MS);
+    if (came) return !isHere();
+  }
+  return false;
+}
+
+/** @param {Response} response */
+function isGood(response) {
+  if (!response.ok) throw new Error(`answer ${response.status}`);
+  return true;
 }
 
 /**
@@ -498,6 +531,8 @@ function keepWhenQuiet() {
 
 // --- Listening -----------------------------------------------------------------------------------
 
+// The page waits for this word: without it the scripts may hang on a dead line.
+page.postMessage({ kind: "here" });
 const started = Promise.race([start(), failure]);
 started.then(
   ({ python, restored, toKeep }) => {

@@ -15,7 +15,6 @@ const parts = [
   import("./groups.js"),
   import("./list-builder.js"),
   import("./page-figures.js"),
-  import("./printing.js"),
   import("./report.js"),
   import("./reports.js"),
   import("./sections.js"),

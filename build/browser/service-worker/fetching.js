@@ -1,6 +1,7 @@
 // @ts-check
 // Fetching: each file checked before it is kept, on lines that cut, hang, drip or answer for others.
 
+import { fetchedWhole } from "../patient-fetch.js";
 import { copy, fileKey, firstPart, isText, laterPart, listed, partKey, siteUrl } from "./copy.js";
 import { bytesOf, CopyError, dropParts, keep, missingOf, sha256, store } from "./store.js";
 import { counts, tell } from "./telling.js";
@@ -12,9 +13,6 @@ const PART_SIZE = 512 * 1024;
 const SMALL_FILE = 100 * 1024;
 const SIDE_BY_SIDE = 4;
 const TRY_AGAIN_AFTER_MS = [1000, 4000];
-// A line that brings less than this in this time brings nothing: the request is given up.
-const STALL_MS = 12_000;
-const LEAST_BYTES = 2000;
 
 /**
  * On a first visit the page has just fetched the whole of a joined file, and the browser still has it:
@@ -129,6 +127,8 @@ async function download(path, hash, size, cache, pauses) {
       if (error instanceof CopyError && error.reason === "portal") throw error;
       await new Promise((wake) => setTimeout(wake, pause));
     }
+    // A request of the page's own that hangs keeps the browser's cache shut: from now on past it.
+    cache = "reload";
   }
   try {
     return await downloadOnce(path, hash, size, cache);
@@ -169,35 +169,16 @@ async function downloadOnce(path, hash, size, cache) {
 }
 
 /**
- * Fetch and read, and give up on a line that hangs or drips.
  * @param {string} path @param {RequestInit} options
  * @param {(response: Response) => boolean} wanted whether the body is read
- * @returns {Promise<{response: Response, bytes: Uint8Array<ArrayBuffer>}>}
  */
-async function get(path, options, wanted = () => true) {
-  const giveUp = new AbortController();
-  let came = LEAST_BYTES;
-  const watch = setInterval(() => {
-    if (came < LEAST_BYTES) giveUp.abort(new Error("the line hangs"));
-    came = 0;
-  }, STALL_MS);
-  try {
-    const response = await fetch(siteUrl(path), { ...options, signal: giveUp.signal });
+function get(path, options, wanted = () => true) {
+  return fetchedWhole(siteUrl(path), options, (response) => {
     // No file of the copy is a page: one in its place is the sign-in page of the network.
     if (/^text\/html/.test(response.headers.get("Content-Type") ?? "") && response.status < 400) {
       throw new CopyError("portal", path, response.url);
     }
     if (!response.ok) throw new CopyError("host", path, response.status);
-    const parts = [];
-    const reader = wanted(response) ? response.body?.getReader() : undefined;
-    for (let part = await reader?.read(); part && !part.done; part = await reader?.read()) {
-      came += part.value.length;
-      parts.push(/** @type {Uint8Array<ArrayBuffer>} */ (part.value));
-    }
-    return { response, bytes: await bytesOf(new Response(new Blob(parts))) };
-  } finally {
-    clearInterval(watch);
-    // Nothing more of it is wanted; what has come whole is not touched by this.
-    giveUp.abort();
-  }
+    return wanted(response);
+  });
 }

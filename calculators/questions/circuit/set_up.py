@@ -49,15 +49,16 @@ def _overcharge(story: Story) -> Iterator[Note]:
         yield from _on_the_locomotive(story, before)
     else:
         yield from _on_the_cars_only(story, setting)
-    if story.run.end.cars_applied and story.now.move.handle == "release" and not story.cut_short:
+    cars, most = story.run.end.cars_applied, psi(story.run.end.highest_cylinder)
+    if cars and story.now.move.handle == "release" and not story.cut_short:
         yield Note(
             kind="warning",
-            text=say(
-                "{cars} cars have not let go at the end: cylinders up to {most}."
-                if story.run.end.cars_applied > 1
-                else "One car has not let go at the end: its cylinder holds {most}.",
-                cars=story.run.end.cars_applied,
-                most=psi(story.run.end.highest_cylinder),
+            text=say("One car has not let go at the end: its cylinder holds {most}.", most=most)
+            if cars == 1
+            else say(
+                "{cars} cars have not let go at the end: cylinders up to {most}.",
+                cars=cars,
+                most=most,
             ),
         )
 
