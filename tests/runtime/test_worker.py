@@ -11,6 +11,7 @@ from generator.runtime import rehearsal
 from generator.runtime.starting import LARGEST_SNAPSHOT
 from tests.runtime.conftest import Packed, Trial
 from tests.support.server import Fault
+from tests.support.waiting import wait_for
 
 pytestmark = pytest.mark.browser
 
@@ -209,6 +210,52 @@ def test_a_file_that_does_not_come_is_named_and_can_be_tried_again(
     assert "could not be loaded" in words
     assert state["mayRetry"]
     assert reply["asked"] == {"n": 1}
+
+
+@pytest.mark.parametrize("script", ["python-worker.js", "unpacking.js"])
+def test_a_worker_whose_script_hangs_is_given_up_and_started_anew(
+    packed_standin: Packed, trial: StartTrial, script: str
+) -> None:
+    """A dead line that nobody cuts: drawn at random in a longer trial, and never mended."""
+    here = trial(packed_standin)
+    here.server.spoil(f"browser/{script}", Fault(kind="stall", times=1))
+    here.page.clock.install()
+    here.open()
+    here.run("globalThis.words = client.ask({}).catch((error) => error.message), 0")
+    assert wait_for(lambda: here.server.asked_for(f"browser/{script}"))
+
+    here.page.clock.fast_forward(29_000)
+    assert here.run("state.phase") == "starting"
+    here.page.clock.fast_forward(2_000)
+
+    assert "the worker's script hangs" in here.run("words")
+    # It mends by itself, as whatever could not be loaded does.
+    here.page.clock.fast_forward(4_000)
+    assert wait_for(lambda: here.run("state.phase") in ("starting", "ready"))
+    assert here.run("client.ask({ n: 1 })")["asked"] == {"n": 1}
+
+
+@pytest.mark.parametrize(
+    ("pattern", "is_named"),
+    [("pyodide.js", True), ("calculators*", False)],
+    ids=["loader", "piece"],
+)
+def test_a_file_of_the_start_that_hangs_is_fetched_anew(
+    packed_standin: Packed, trial: StartTrial, pattern: str, is_named: bool
+) -> None:
+    """A script is known to hang when it comes beside the import; a piece is simply asked for again."""
+    (file, *_) = (
+        p.relative_to(packed_standin.folder) for p in packed_standin.folder.rglob(pattern)
+    )
+    here = trial(packed_standin)
+    here.server.spoil(f"runtime/{file.as_posix()}", Fault(kind="stall", times=1))
+    here.open()
+
+    words = here.run("client.ask({ n: 1 }).then(() => '', (error) => error.message)")
+
+    assert ("it hangs" in words) == is_named
+    assert wait_for(lambda: here.run("state.phase") == "ready")
+    assert here.run("client.ask({ n: 2 })")["asked"] == {"n": 2}
 
 
 def test_a_browser_that_refuses_webassembly_is_told_so(
