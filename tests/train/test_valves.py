@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import replace
+from itertools import pairwise
 
 import pytest
 from hypothesis import given
@@ -9,15 +10,18 @@ from hypothesis import strategies as st
 
 from calculators.air.orifice import LINEAR_ABOVE, elliptic_factor
 from calculators.base.units import PSI
+from calculators.equipment.leak_down import choked_rate, pressure_after
 from calculators.equipment.train import (
     Car,
     Command,
+    Run,
     Train,
     car_series,
     equal_cars,
     rise_time,
     run,
 )
+from calculators.equipment.train.consist import LEAKAGE_READ_AT
 from calculators.equipment.train.running import Simulation
 from calculators.equipment.train.schedule import Due, schedule
 from calculators.equipment.train.setup import put_together
@@ -75,6 +79,47 @@ def test_a_step_of_any_length_ends_at_equal_pressures(act: Callable[[State, floa
 
     assert state.cylinder[0] == pytest.approx(state.auxiliary[0], rel=1e-9)
     assert state.auxiliary[0] == pytest.approx(before / (volume + held), rel=1e-9)
+
+
+class TestCylinderLeakage:
+    """Against the closed form of a volume that leaks through one hole (`leak_down`, isothermal)."""
+
+    @staticmethod
+    def held(leakage: float, *, seconds: float = 900.0, setting: float = 90.0) -> Run:
+        cars = tuple(replace(car, cylinder_leakage=leakage) for car in equal_cars(4))
+        train = Train(cars=cars, brake_pipe_setting=setting)
+        return run(train, (service(20.0),), seconds=seconds)
+
+    @pytest.mark.parametrize("leakage", [0.1, 1.0, 10.0])
+    def test_falls_as_the_closed_form_says(self, leakage: float) -> None:
+        samples = [s for s in self.held(leakage).samples if s.seconds >= 120.0]
+        first, last = samples[0], samples[-1]
+        rate = choked_rate(pressure=LEAKAGE_READ_AT, fall_per_unit=leakage / 60.0)
+        fallen = pressure_after(
+            from_pressure=first.brake_cylinder[0], time=last.seconds - first.seconds, rate=rate
+        )
+        if fallen > 6.0:  # With the piston out.
+            assert last.brake_cylinder[0] == pytest.approx(
+                fallen, abs=0.01 * first.brake_cylinder[0]
+            )
+        else:
+            assert last.brake_cylinder[0] < 8.0
+
+    def test_more_leakage_never_leaves_more_and_moves_no_pipe(self) -> None:
+        runs = [self.held(leakage, seconds=300.0) for leakage in (0.0, 0.5, 5.0, 50.0)]
+        for less, more in pairwise(runs):
+            for a, b in zip(less.samples, more.samples, strict=True):
+                assert all(
+                    y <= x + 0.02 for x, y in zip(a.brake_cylinder, b.brake_cylinder, strict=True)
+                ), a.seconds
+                assert b.head == pytest.approx(a.head, abs=0.02)
+        assert all(one.mass_error < 1e-9 for one in runs)
+        assert min(min(s.brake_cylinder) for s in runs[-1].samples) >= -1e-9
+
+    def test_a_car_that_is_cut_out_leaks_nothing(self) -> None:
+        cars = tuple(replace(car, cylinder_leakage=50.0, cut_out=True) for car in equal_cars(2))
+        state, _ = put_together(Train(cars=cars))
+        assert state.cylinder_leaks == []
 
 
 class TestSettledPressures:

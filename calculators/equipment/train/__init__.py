@@ -39,7 +39,7 @@ What it cannot say
 ------------------
 Whether a real train will do the same. Pipe and reservoirs are nominal, valve openings are fitted,
 and no measured curve has been compared point by point; `BANDS` says how far each kind of answer
-goes. Not modeled: heat, water and ice in the pipe, cylinder and reservoir leakage, wear, slack in
+goes. Not modeled: heat, water and ice in the pipe, leakage of reservoirs, wear, slack in
 the valves, the locomotives' own brakes (`calculators.equipment.running` puts the first one's at
 the head), and the pressure below which a real emergency no longer
 runs through (about 45 psi, nominal, from memory). The valves are fitted on trains whose cars are

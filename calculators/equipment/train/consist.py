@@ -28,6 +28,8 @@ MOST_CARS = 250
 CAR_LENGTHS = (40.0, 125.0)
 SETTINGS = (60.0, 110.0)
 RESERVOIRS = (60.0, 170.0)
+LEAKAGE_READ_AT = 50.0
+"""Cylinder pressure at which a cylinder's leakage is read. [psi] Chosen here."""
 LONGEST_FITTED_CAR = 95.0
 """Mean car length up to which an application is known to run through trains of 200 cars. [ft]
 
@@ -56,6 +58,8 @@ class Car:
     cut_out: bool = False
     """Branch pipe cut-out cock closed: no service, no emergency, pipe only."""
     retaining_valve: RetainingValve = "direct"
+    cylinder_leakage: float = 0.0
+    """Fall of a cylinder with its piston out and `LEAKAGE_READ_AT` in it, 0 to 50. [psi/min]"""
     valve: ControlValve = FREIGHT_VALVE
 
     def __post_init__(self) -> None:
@@ -63,6 +67,7 @@ class Car:
         require("car_length", self.length, *CAR_LENGTHS, "ft")
         require("piston_travel", self.piston_travel, 4.0, 12.0, "in")
         require("cylinder_bore", self.cylinder_bore, 6.0, 14.0, "in")
+        require("cylinder_leakage", self.cylinder_leakage, 0.0, 50.0, "psi/min")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

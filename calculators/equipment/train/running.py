@@ -13,6 +13,7 @@ from calculators.equipment.train.stepping.car_valves import (
     act_applied,
     act_emergency,
     act_released,
+    leak_cylinders,
     vent,
 )
 from calculators.equipment.train.stepping.pipe_motion import (
@@ -192,6 +193,8 @@ class Simulation:
             act_applied(state, step, seconds)
         if state.in_emergency:
             act_emergency(state, step, seconds)
+        if state.cylinder_leaks:
+            leak_cylinders(state, step)
 
     def _end_step(self, before: list[float], step: float) -> None:
         p = self.state.pressure

@@ -6,7 +6,8 @@ from math import copysign, sqrt
 
 from calculators.air.gas import content_flow_of_cfm
 from calculators.base.units import PSI
-from calculators.equipment.train.consist import Train
+from calculators.equipment.leak_down import choked_rate
+from calculators.equipment.train.consist import LEAKAGE_READ_AT, Train
 from calculators.equipment.train.stepping.border import relay_figures
 from calculators.equipment.train.stepping.flows import factor
 from calculators.equipment.train.stepping.grid import lay_out
@@ -40,6 +41,7 @@ def put_together(train: Train, *, cells_per_car: int = 1) -> tuple[State, list[R
     grid = lay_out(train, cells_per_car=cells_per_car)
     state = initial_state(train, grid)
     state.leaks = _leak_holes(train, state)
+    state.cylinder_leaks = _cylinder_holes(train, state)
     relays = [_relay(train, cell=0, vent=0, locomotives=train.locomotives, state=state)]
     if train.remote is not None:
         assert grid.remote_cell is not None
@@ -91,6 +93,20 @@ def _leak_holes(train: Train, state: State) -> list[tuple[int, float]]:
         else:
             holes[grid.car_cell[leak.at_car - 1]] += hole
     return [(cell, hole) for cell, hole in enumerate(holes) if hole > 0.0]
+
+
+def _cylinder_holes(train: Train, state: State) -> list[tuple[int, float]]:
+    """Conductance of the leak of each cylinder that has one, by car, from the fall that was read."""
+    holes = []
+    for number, car in enumerate(train.cars):
+        if car.cylinder_leakage > 0.0 and not car.cut_out:
+            share = choked_rate(
+                pressure=LEAKAGE_READ_AT,
+                fall_per_unit=car.cylinder_leakage / 60.0,
+                atmosphere=train.atmosphere,
+            )
+            holes.append((number, share * (state.clearance[number] + state.swept[number])))
+    return holes
 
 
 def settle(state: State, relays: list[Relay]) -> list[float]:

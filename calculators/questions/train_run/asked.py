@@ -183,6 +183,7 @@ def _made_train(given: TrainRunInputs) -> Train:
                 valve=_valve(given, lengths[place % len(lengths)]),
                 piston_travel=given.piston_travel,
                 cut_out=place + 1 in out,
+                cylinder_leakage=given.cylinder_leakage,
                 retaining_valve=cast(
                     RetainingValve, given.retaining_valve if place < retained else "direct"
                 ),

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Annotated
 
 from calculators.base.quantities import Choice, Option, Quantity
-from calculators.equipment.train.consist import RESERVOIRS
+from calculators.equipment.train.consist import LEAKAGE_READ_AT, RESERVOIRS
 from calculators.equipment.train.tables import AIR_SUPPLY
 from calculators.figures.thresholds import EMERGENCY_NEEDS
 from calculators.questions.shared.car import CAR
@@ -221,6 +221,19 @@ LeakCar = Annotated[
         high=250,
         whole=True,
         blank="spread evenly",
+        group=LEAKS_AND_COCKS,
+    ),
+]
+
+CylinderLeakage = Annotated[
+    float,
+    Quantity(
+        term="Leakage of each brake cylinder",
+        unit="psi/min",
+        low=0,
+        high=50,
+        digits=2,
+        help=f"As read with {LEAKAGE_READ_AT:g} psi in it, the same on every car.",
         group=LEAKS_AND_COCKS,
     ),
 ]
@@ -441,6 +454,7 @@ class TrainRunInputs:
     show_cars: ShowCars = None
     emergency_needs: Annotated[float, in_group(THE_TRAIN)] = EMERGENCY_NEEDS.value
     reduction_relay: ReductionRelay = "without"
+    cylinder_leakage: CylinderLeakage = 0.0
 
     @property
     def move(self) -> str:

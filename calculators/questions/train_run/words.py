@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from calculators.base.results import Note, Phrase, Step, Value, psi, say, time_digits
 from calculators.equipment.train import Movement, Run, Sample
 from calculators.equipment.train.bands import Output
+from calculators.equipment.train.consist import LEAKAGE_READ_AT
 from calculators.equipment.train.tables import FREIGHT_VALVE
 from calculators.figures.thresholds import USUAL_EMERGENCY_SPEED, USUAL_SERVICE_SPEED
 from calculators.questions.shared.spacing import warn
@@ -418,6 +419,13 @@ def notes(asked: AskedRun, run: Run) -> Iterator[Note]:
             "before it goes to release."
         )
     yield from notes_before(asked, run)
+    if asked.train.cars[0].cylinder_leakage > 0.0:
+        yield warn(
+            "Every cylinder leaks {leakage} at {read_at}: in lap nothing makes it up, and what holds "
+            "the train falls with time while no gauge at the head shows it.",
+            leakage=Value(asked.train.cars[0].cylinder_leakage, "psi/min", 2),
+            read_at=psi(LEAKAGE_READ_AT),
+        )
     if asked.asks_emergency():
         yield Note(
             text=say(

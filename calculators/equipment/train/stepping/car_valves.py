@@ -266,6 +266,21 @@ def act_emergency(state: State, step: float, seconds: float) -> None:
             release(state, i, seconds + step)
 
 
+def leak_cylinders(state: State, step: float) -> None:
+    """What the cylinders lose past their packings, whatever their valves do."""
+    atmosphere = state.grid.atmosphere
+    for i, hole in state.cylinder_leaks:
+        cylinder = state.cylinder[i]
+        if cylinder > atmosphere:
+            content = state.cylinder_content[i]
+            rate = step * hole * cylinder * factor(atmosphere / cylinder) / content
+            # Never past the atmosphere, however long the step.
+            lost = min(content * rate / (1.0 + rate), content - atmosphere * state.clearance[i])
+            state.cylinder_content[i] = content - lost
+            state.vented += lost
+            set_cylinder_pressure(state, i)
+
+
 def _dump_back(state: State, car: int, step: float) -> None:
     """Cylinder and auxiliary into a recharging pipe, until the pipe is as high as they are."""
     figures = state.figures[car]

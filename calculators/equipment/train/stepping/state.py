@@ -96,6 +96,8 @@ class State:
     cocks: dict[int, float | None] = field(default_factory=dict)
     """Faces with a cock not fully open: extra damping like `Grid.turbulent`, None if closed."""
     leaks: list[tuple[int, float]] = field(default_factory=list)
+    cylinder_leaks: list[tuple[int, float]] = field(default_factory=list)
+    """Cars whose cylinder leaks, with the conductance of the leak."""
     vents: list[Vent] = field(default_factory=list)
     events: list[Event] = field(default_factory=list)
     started: list[float | None] = field(default_factory=list)
