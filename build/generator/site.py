@@ -132,6 +132,8 @@ def build_site(root: Path, out: Path, *, report: Say) -> BuildReport:
     lines = tuple(weights.table().splitlines())
     for line in lines:
         report(line)
+    for heavy in weights.heavy_pages():
+        report(f"Heavy: {heavy}")
     if problems := weights.problems():
         raise BuildError("the site is over its limits:\n  " + "\n  ".join(problems))
     return BuildReport(pages=count, lines=lines)

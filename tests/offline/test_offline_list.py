@@ -235,6 +235,21 @@ def test_weights(site):
     assert all(f"{one.sent:,}" in table for one in (weights.first, weights.later, weights.whole))
 
 
+def test_a_heavy_page_is_said_and_holds_nothing_up(site):
+    page = site / "units/index.html"
+    random = "".join(hashlib.sha256(bytes([n % 256, n // 256])).hexdigest() for n in range(4000))
+    page.write_text(page.read_text().replace("</h1>", f"</h1><p>{random}</p>", 1))
+    finish(site)
+    weights = weigh(site)
+    assert weights.problems() == []
+    said = weights.heavy_pages()
+    assert [one.split(" weighs ")[0] for one in said] == [
+        "page units/index.html",
+        "text edit of units/index.html",
+    ]
+    assert all("make two pages of it" in one for one in said)
+
+
 def test_weight_over_its_limit_is_said(site):
     (site / "runtime/later-2.bin").write_bytes(bytes(range(256)) * 12_000)
     finish(site)

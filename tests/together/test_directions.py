@@ -38,7 +38,7 @@ NEVER_FLATTERED = {
 SLACK = 1e-6
 # Where the running brake decides: a circuit's end is where its flows have nearly stopped, a time is
 # told by the tenth of a second; less than that is no direction.
-BY_THE_MODEL = {"circuit": 0.003, "release": 0.01, "exhaust-time": 0.01}
+BY_THE_MODEL = {"circuit": 0.01, "release": 0.01, "exhaust-time": 0.01}
 
 
 def field_of(name: str, cause: str) -> str:
