@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
 from calculators.answering.answer import answer
@@ -9,6 +11,7 @@ from calculators.answering.deciding import deciding_step
 from calculators.catalog import CALCULATORS
 from calculators.rendering.answers.bar import bar_html
 from calculators.rendering.answers.text import answer_text
+from calculators.rendering.screens import answer_views
 
 WEIGHS = {"car-brake", "locomotive-brake", "rear-pressure"}
 
@@ -51,3 +54,16 @@ def test_the_last_line_of_a_sum_decides_nothing(name: str, texts: dict[str, str]
 
 def test_a_refused_answer_decides_nothing():
     assert deciding_step(answer(CALCULATORS["car-brake"], {"reduction": "x"})) is None
+
+
+def test_where_the_bail_off_took_it_every_place_says_so():
+    """The bar once said "decided by neither" where the class screen said "Bail-off"."""
+    found = answer(CALCULATORS["locomotive-brake"], {"reduction": "10", "bail_off": "held"})
+    assert found.results()["decided_by"] == "neither"
+    step = deciding_step(found)
+    assert step is not None
+    assert step.label == "Bail-off"
+    bar = re.sub(r"<[^>]*>", "", bar_html(found))
+    assert "decided by bail-off, 0 psi" in bar
+    assert "neither" not in bar
+    assert "Decided by: Bail-off" in answer_views(found)[1]

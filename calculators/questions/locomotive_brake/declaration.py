@@ -40,7 +40,7 @@ class LocomotiveBrake(Outcome):
     pipe_16: Annotated[float, Quantity(term="Pipe 16 (control valve to relay valve)", unit="psi")]
     pipe_20: Annotated[float, Quantity(term="Pipe 20 (independent brake)", unit="psi")]
     pilot: Annotated[float, Quantity(term="Pilot to the relay valve", unit="psi")]
-    decided_by: Annotated[str, Words(term="Decided by")]
+    decided_by: Annotated[str, Words(term="Passed by the double check valve")]
     brake_cylinder: Annotated[float, Quantity(term="Locomotive brake cylinder", unit="psi")]
     reduction_at_limit: Annotated[
         float, Quantity(term="Reduction at which the limiting valve takes over", unit="psi")

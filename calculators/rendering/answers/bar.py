@@ -13,12 +13,14 @@ from calculators.answering.deciding import deciding_step
 from calculators.answering.shown import STILL_OPEN, result_rows
 from calculators.answering.standing import Kind, Standing, standing
 from calculators.base.quantities import Quantity
+from calculators.base.wording import inside
 from calculators.rendering.elements import append, element, html, phrase_element
 
 # Marks of our own: each has a shape, so that none of them lives by its color.
 MARKS: dict[Kind, str] = {"within": "●", "not within": "▲", "no verdict": "◆", "not read": "○"}
 # More letters than these stand in a smaller type, so that three figures share a narrow screen.
 _LONG = 8
+NEITHER = "neither"
 _LONGEST = 14
 
 
@@ -121,9 +123,12 @@ def _decided(answer: Answer) -> str:
     first = answer.calculator.first
     assert answer.outcome is not None
     if first.decided:
-        return next(row.text for row in result_rows(answer) if row.name == first.decided)
+        named = next(row.text for row in result_rows(answer) if row.name == first.decided)
+        # Where neither of two has anything to give, a step before them has taken it.
+        if named != NEITHER:
+            return named
     step = deciding_step(answer)
     if step is None:
         return ""
     value = "" if step.value is None else f", {answer.display.value(step.value)}"
-    return f"{step.label}{value}"
+    return f"{inside(step.label)}{value}"
