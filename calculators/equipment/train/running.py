@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from math import inf
+from operator import sub
 
 from calculators.air.gas import free_air_cfm
 from calculators.base.units import PSI
@@ -200,7 +201,7 @@ class Simulation:
         p = self.state.pressure
         if min(p) < self.state.grid.atmosphere:
             fill_up(self.state, step)
-        self._rate = max(abs(new - old) for new, old in zip(p, before, strict=True)) / step
+        self._rate = max(map(abs, map(sub, p, before))) / step
         self.seconds += step
 
     def _content(self) -> float:

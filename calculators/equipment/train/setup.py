@@ -105,7 +105,7 @@ def _cylinder_holes(train: Train, state: State) -> list[tuple[int, float]]:
                 fall_per_unit=car.cylinder_leakage / 60.0,
                 atmosphere=train.atmosphere,
             )
-            holes.append((number, share * (state.clearance[number] + state.swept[number])))
+            holes.append((number, share * state.volume_out[number]))
     return holes
 
 

@@ -152,14 +152,18 @@ def act_released(state: State, step: float) -> None:
 
 def act_applied(state: State, step: float, seconds: float) -> None:
     """Valves applied: quick service, service, lap; those whose pipe has risen let go."""
+    # Every car passes here in every step of a set: names looked up once, no call that can be spared.
     p, auxiliary, cylinders = state.pressure, state.auxiliary, state.cylinder
     cells, volume, atmosphere = state.grid.car_cell, state.grid.volume, state.grid.atmosphere
+    timers, openings, all_figures = state.timer, state.opening, state.figures
+    limiting, bulbs, contents = state.limiting_open, state.bulb_open, state.cylinder_content
+    when_out = state.volume_out
     releasing = set()
     for i in state.applied:
-        state.timer[i] = timer = state.timer[i] + step
+        timers[i] = timer = timers[i] + step
         if timer <= 0.0:
             continue
-        figures = state.figures[i]
+        figures = all_figures[i]
         on = timer if timer < step else step
         cell = cells[i]
         pressure = p[cell]
@@ -170,22 +174,22 @@ def act_applied(state: State, step: float, seconds: float) -> None:
         # The mean of the openings at the two ends of the step: for a fall that alternates from
         # step to step it is neither ahead nor behind, so the step itself feeds no oscillation.
         share = on / (figures.piston_lag + on)
-        was_open = state.opening[i]
-        state.opening[i] = is_open = was_open + share * (wanted - was_open)
+        was_open = openings[i]
+        openings[i] = is_open = was_open + share * (wanted - was_open)
         opening = 0.5 * (was_open + is_open)
         if excess < 0.0:
             if -excess > figures.release_friction * (a - atmosphere):
                 releasing.add(i)
                 continue
-            if opening < 0.001 and not state.limiting_open[i]:
+            if opening < 0.001 and not limiting[i]:
                 continue
             excess = 0.0
         V = volume[cell]
 
-        if state.bulb_open[i]:
+        if bulbs[i]:
             bulb = state.bulb[i]
             if excess > figures.bulb_cut_off * (a - atmosphere):
-                state.bulb_open[i] = False
+                bulbs[i] = False
             elif bulb < pressure:
                 content = figures.bulb * pressure * factor(bulb / pressure) * on
                 Vb = figures.bulb_volume
@@ -195,24 +199,25 @@ def act_applied(state: State, step: float, seconds: float) -> None:
 
         cylinder = cylinders[i]
         gained = 0.0
-        if state.limiting_open[i]:
+        if limiting[i]:
             if cylinder < figures.limiting_pressure:
                 gained = figures.limiting * pressure * on
                 if cylinder > 0.5 * pressure:
                     gained *= factor(cylinder / pressure)
                 pressure -= gained / V
             else:
-                state.limiting_open[i] = False
+                limiting[i] = False
 
         if cylinder < a * 0.9995:
             Va = figures.auxiliary_volume
-            asked = figures.service * a * opening * factor(cylinder / a) * on
+            content = figures.service * a * opening * factor(cylinder / a) * on
             # Never below the pipe, nor past equal pressures with the cylinder.
-            content = min(
-                asked,
-                excess * Va,
-                (a - cylinder) / (1.0 / Va + 1.0 / (state.clearance[i] + state.swept[i])),
-            )
+            most = excess * Va
+            if most < content:
+                content = most
+            most = (a - cylinder) / (1.0 / Va + 1.0 / when_out[i])
+            if most < content:
+                content = most
             if content > 0.0:
                 # In step with the service flow, so that a full service does not drain the pipe.
                 lost = content / a * figures.continuous / figures.service * pressure
@@ -222,7 +227,7 @@ def act_applied(state: State, step: float, seconds: float) -> None:
             gained += content
         p[cell] = pressure
         if gained > 0.0:
-            state.cylinder_content[i] += gained
+            contents[i] += gained
             set_cylinder_pressure(state, i)
     if releasing:
         state.applied = [i for i in state.applied if i not in releasing]
@@ -255,7 +260,7 @@ def act_emergency(state: State, step: float, seconds: float) -> None:
             content = figures.emergency * a * factor(cylinders[i] / a) * on
             content = min(
                 content,
-                (a - cylinders[i]) / (1.0 / V + 1.0 / (state.clearance[i] + state.swept[i])),
+                (a - cylinders[i]) / (1.0 / V + 1.0 / state.volume_out[i]),
             )
             auxiliary[i] = state.emergency[i] = a - content / V
             state.cylinder_content[i] += content
@@ -288,7 +293,7 @@ def _dump_back(state: State, car: int, step: float) -> None:
     V = state.grid.volume[cell]
     half = 0.5 * figures.accelerated_release * step
     for pressure, source_volume, is_cylinder in (
-        (state.cylinder[car], state.clearance[car] + state.swept[car], True),
+        (state.cylinder[car], state.volume_out[car], True),
         (state.auxiliary[car], figures.auxiliary_volume, False),
     ):
         pipe = state.pressure[cell]

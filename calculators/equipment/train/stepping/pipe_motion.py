@@ -85,9 +85,8 @@ def wave_step(state: State, step: float) -> None:
         right = p[i]
         flow = w[i]
         difference = left - right
-        push = ahead * difference - SHORT_WAVE_DAMPING * differences[i]
+        pushed = flow + step * pull[i] * (ahead * difference - SHORT_WAVE_DAMPING * differences[i])
         differences[i] = difference
-        pushed = flow + step * pull[i] * push
         both = left + right
         drag = turbulent * (abs(flow) + abs(pushed))
         flow = pushed * both / (both + drag + laminar)
@@ -100,11 +99,10 @@ def wave_step(state: State, step: float) -> None:
     if state.vents:
         _choke(state)
     volume = grid.volume
-    entering = 0.0
-    for i in range(cells):
-        leaving = w[i + 1]
-        p[i] += step * (entering - leaving) / volume[i]
-        entering = leaving
+    p[:] = [
+        pressure + step * (entering - leaving) / room
+        for pressure, entering, leaving, room in zip(p, w[:-1], w[1:], volume, strict=True)
+    ]
     if state.leaks:
         atmosphere = grid.atmosphere
         for cell, conductance in state.leaks:

@@ -69,6 +69,8 @@ class State:
 
     clearance: list[float]
     swept: list[float]
+    volume_out: list[float]
+    """Of the cylinder with its piston out: both together."""
     retained: list[float]
     """Cylinder pressure below which the retaining valve lets nothing out."""
     retained_content: list[float]
@@ -186,6 +188,7 @@ def initial_state(train: Train, grid: Grid) -> State:
         bulb=[atmosphere] * number,
         clearance=clearance,
         swept=swept,
+        volume_out=[V0 + V1 for V0, V1 in zip(clearance, swept, strict=True)],
         retained=retained,
         retained_content=[
             pressure * (V0 + V1 * piston_stroke(pressure - atmosphere))
