@@ -5,6 +5,9 @@
 const STALL_MS = 12_000;
 const LEAST_BYTES = 2000;
 
+/** A request that brought nothing for a while. */
+export class HangingError extends Error {}
+
 /**
  * Fetch and read, and give up on a line that hangs or drips.
  * @param {string | URL} address @param {RequestInit} [options]
@@ -15,7 +18,7 @@ export async function fetchedWhole(address, options = {}, wanted = () => true) {
   const giveUp = new AbortController();
   let came = LEAST_BYTES;
   const watch = setInterval(() => {
-    if (came < LEAST_BYTES) giveUp.abort(new Error("the line hangs"));
+    if (came < LEAST_BYTES) giveUp.abort(new HangingError("the line hangs"));
     came = 0;
   }, STALL_MS);
   try {

@@ -1,7 +1,7 @@
 // @ts-check
 // Fetching: each file checked before it is kept, on lines that cut, hang, drip or answer for others.
 
-import { fetchedWhole } from "../patient-fetch.js";
+import { fetchedWhole, HangingError } from "../patient-fetch.js";
 import { copy, fileKey, firstPart, isText, laterPart, listed, partKey, siteUrl } from "./copy.js";
 import { bytesOf, CopyError, dropParts, keep, missingOf, sha256, store } from "./store.js";
 import { counts, tell } from "./telling.js";
@@ -125,10 +125,11 @@ async function download(path, hash, size, cache, pauses) {
       return await downloadOnce(path, hash, size, cache);
     } catch (error) {
       if (error instanceof CopyError && error.reason === "portal") throw error;
+      // A request of the page's own that hangs keeps the browser's cache shut: from now on past it.
+      // What a cut line has brought stays there, and is gone on with.
+      if (error instanceof HangingError) cache = "reload";
       await new Promise((wake) => setTimeout(wake, pause));
     }
-    // A request of the page's own that hangs keeps the browser's cache shut: from now on past it.
-    cache = "reload";
   }
   try {
     return await downloadOnce(path, hash, size, cache);
