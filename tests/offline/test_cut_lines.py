@@ -42,7 +42,10 @@ def test_cut_script_of_the_runtime(serve, visitor, compress):
 
     wait_until_ready(visitor.open(server.url))
 
-    assert sent(server, SCRIPT) - whole <= FETCHED_TWICE_AT_MOST
+    # Of a request that the browser gave up itself a quick loopback has sent more than was taken.
+    asked = server.asked_for(SCRIPT)
+    taken = sum(one.sent if one.complete else min(one.sent, 150_000) for one in asked)
+    assert taken - whole <= FETCHED_TWICE_AT_MOST
 
 
 def test_host_without_ranges(serve, visitor):
