@@ -68,6 +68,10 @@ def cylinder(reduction: str) -> str:
 FIGURES = {reduction: cylinder(reduction) for reduction in ("10", "12", "20")}
 
 
+OPENED_AGAIN_AFTER_S = 12.0
+"""How long a person waits for an offer before opening the page again. [s]"""
+
+
 @dataclass(slots=True, kw_only=True)
 class Outcome:
     """How a trial ended."""
@@ -281,18 +285,26 @@ def update(device: Device, copies: tuple[Path, Path], number: int) -> Outcome:
 
 
 def _take(page: Page, version: str, what: str) -> None:
-    """Take the newer copy as soon as it is offered."""
+    """Take the newer copy as soon as it is offered; where nothing is, open the page again now and then.
+
+    A whole copy looks for a newer one when a page is opened, not by itself.
+    """
     end = time.monotonic() + PATIENCE_S
+    opened = time.monotonic()
+    offers = page.get_by_role("button", name=re.compile("^(Use the|Load this page anew)"))
     while time.monotonic() < end:
         found = seen(page)
         check(found, what)
         if found and found["copy"] == version and found["live"]:
             return
         try:
-            button = page.get_by_role("button", name=re.compile("^(Use the|Load this page anew)"))
-            if button.count():
-                # A tap, without the driver's own checks: on a busy machine they take seconds.
-                button.first.evaluate("button => button.click()", timeout=5000)
+            # A tap, without the driver's own checks: on a busy machine they take seconds.
+            seen_offers = [one for one in offers.all() if one.is_visible()]
+            if seen_offers:
+                seen_offers[0].evaluate("button => button.click()", timeout=5000)
+            elif time.monotonic() - opened > OPENED_AGAIN_AFTER_S:
+                opened = time.monotonic()
+                page.reload(wait_until="commit")
         except Error:
             pass
         time.sleep(0.3)
