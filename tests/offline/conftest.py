@@ -6,13 +6,14 @@ from contextlib import ExitStack
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Playwright
+from playwright.sync_api import Browser, Playwright
 
 from generator.offline import OfflineReport, finish_offline
 from generator.policy import content_security_policy
+from generator.setup import browsers
 from tests.support.server import FaultyServer
 from tests.support.standin import build_standin
-from tests.support.visitor import Visitor
+from tests.support.visitor import FLAGS, Visitor
 
 BUILT = "2026-10-01T12:00:00+00:00"
 
@@ -21,6 +22,14 @@ def finish(site: Path, *, built: str = BUILT) -> OfflineReport:
     """Finish a site as the build does."""
     policy = content_security_policy(site)
     return finish_offline(site, policy=policy, built=built, version="0.0.0")
+
+
+@pytest.fixture(scope="module")
+def browser(playwright: Playwright) -> Iterator[Browser]:
+    """The whole browser, with no profile: each context in it is a device of its own."""
+    started = playwright.chromium.launch(executable_path=browsers.chromium(), args=FLAGS)
+    yield started
+    started.close()
 
 
 @pytest.fixture(scope="session")

@@ -6,21 +6,19 @@ hanging line called unknown, a damaged store that closed the site, a rollback ca
 
 import re
 import time
-from collections.abc import Iterator
 from contextlib import ExitStack
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, Page, Playwright, expect
+from playwright.sync_api import Browser, Page, expect
 
 from generator.copy_stamp import version_of
-from generator.setup import browsers
 from tests.browser.conftest import PHONE
 from tests.offline.conftest import finish
 from tests.offline.test_updates import edit, look
 from tests.support.server import KINDS, Fault, FaultyServer
 from tests.support.standin import RUNTIME
-from tests.support.visitor import FLAGS, wait_until_ready
+from tests.support.visitor import wait_until_ready
 from tests.support.waiting import wait_for
 
 pytestmark = pytest.mark.browser
@@ -34,13 +32,6 @@ HEALS_MS = 45_000
 
 def whole(page: Page) -> None:
     expect(page.locator(READY)).to_contain_text("All ready offline:", timeout=HEALS_MS)
-
-
-@pytest.fixture(scope="module")
-def browser(playwright: Playwright) -> Iterator[Browser]:
-    started = playwright.chromium.launch(executable_path=browsers.chromium(), args=FLAGS)
-    yield started
-    started.close()
 
 
 @pytest.mark.parametrize("path", [LIBRARY, "service-worker.js"])

@@ -12,13 +12,11 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, Playwright
+from playwright.sync_api import Browser
 
-from generator.setup import browsers
 from tests.browser.conftest import SITE
 from tests.offline import trials
 from tests.support.server import KINDS, FaultyServer
-from tests.support.visitor import FLAGS
 
 pytestmark = pytest.mark.browser
 
@@ -26,13 +24,6 @@ INSTALLS, UPDATES, STORES = 200, 100, 50
 # One of each kind of fault, and of each of the store's, is in the gate between them.
 SHORT_INSTALLS = (1, 3, 5, 9)
 SHORT_STORES = (0, 6, 7)
-
-
-@pytest.fixture(scope="module")
-def browser(playwright: Playwright) -> Iterator[Browser]:
-    started = playwright.chromium.launch(executable_path=browsers.chromium(), args=FLAGS)
-    yield started
-    started.close()
 
 
 @pytest.fixture(scope="module")

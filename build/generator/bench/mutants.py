@@ -20,6 +20,7 @@ import time
 import tomllib
 from collections.abc import Iterator, Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
+from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import date
 from functools import cache
@@ -152,7 +153,11 @@ def verdicts_of(root: Path, mutants: Sequence[Mutant]) -> Iterator[Verdict]:
             equivalent="" if found_by else known.get(key(mutant), ""),
         )
 
-    with tempfile.TemporaryDirectory() as folder, ThreadPoolExecutor(cores) as workers:
+    with (
+        _little_memory(),
+        tempfile.TemporaryDirectory() as folder,
+        ThreadPoolExecutor(cores) as workers,
+    ):
         for number in range(cores):
             copies.put(_copied(root, Path(folder) / str(number)))
         yield from workers.map(tried, mutants)
@@ -205,7 +210,6 @@ def _pass(copy: Path, tests: Sequence[str]) -> bool:
             env=os.environ | {"PYTHONDONTWRITEBYTECODE": "1"},
             capture_output=True,
             timeout=PATIENCE,
-            preexec_fn=_within_memory,
             check=False,
         )
     except subprocess.TimeoutExpired:
@@ -214,9 +218,18 @@ def _pass(copy: Path, tests: Sequence[str]) -> bool:
     return done.returncode in (0, no_test_ran)
 
 
-def _within_memory() -> None:
-    """A change may make a list grow without end: that ends the tests, not the machine."""
-    resource.setrlimit(resource.RLIMIT_AS, (MOST_MEMORY, MOST_MEMORY))
+@contextmanager
+def _little_memory() -> Iterator[None]:
+    """Bound this process and the tests that it starts, before it has threads.
+
+    A change may make a list grow without end: that ends the tests, not the machine.
+    """
+    before, most = resource.getrlimit(resource.RLIMIT_AS)
+    resource.setrlimit(resource.RLIMIT_AS, (MOST_MEMORY, most))
+    try:
+        yield
+    finally:
+        resource.setrlimit(resource.RLIMIT_AS, (before, most))
 
 
 class Cover:

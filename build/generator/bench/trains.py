@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from functools import partial
 from pathlib import Path
 
 from calculators.equipment.running import EXAMPLE, Setup, follow, start
@@ -26,39 +27,47 @@ def measure(root: Path) -> Iterator[BenchRow]:
     """Time the train model in this Python, then on its page."""
     train = Train(cars=equal_cars(CARS, length=CAR_LENGTH))
     for name, command in RUNS.items():
-        times = []
-        for _ in range(TIMES):
-            started = time.perf_counter()
-            for _ in follow(
-                train, (command,), seconds=SECONDS, sample_seconds=SECONDS, slab_seconds=SECONDS
-            ):
-                pass
-            times.append(time.perf_counter() - started)
         yield BenchRow(
             what=f"train run, {name}, natively",
             held_to="at least 300 times real time",
-            measured=f"{SECONDS / middle(times):.0f} times",
+            measured=_speed(partial(_told_at_the_end, train, command)),
             how=f"{CARS} cars of {CAR_LENGTH:g} ft, {SECONDS:g} s, median of {TIMES}",
         )
     yield _with_its_locomotive()
     yield from train_pages.measure(root)
 
 
+def _speed(run: Callable[[], None]) -> str:
+    """How many times faster than real time something runs, the median of some times."""
+    times = []
+    for _ in range(TIMES):
+        started = time.perf_counter()
+        run()
+        times.append(time.perf_counter() - started)
+    return f"{SECONDS / middle(times):.0f} times"
+
+
+def _told_at_the_end(train: Train, command: Command) -> None:
+    for _ in follow(
+        train, (command,), seconds=SECONDS, sample_seconds=SECONDS, slab_seconds=SECONDS
+    ):
+        pass
+
+
 def _with_its_locomotive() -> BenchRow:
     """JF-3 and its locomotive, every gauge and every car read ten times a second."""
     charged = start(Setup(equipment=EXAMPLE, cars=JF_3_CARS))
-    times = []
-    for _ in range(TIMES):
+
+    def told() -> None:
         brake = charged.copy()
-        started = time.perf_counter()
         brake.handle("service", reduction=10.0)
         for _ in range(int(SECONDS * TOLD)):
             brake.advance(1.0 / TOLD)
             brake.gauges(), brake.cylinders(), brake.brake_pipe()
-        times.append(time.perf_counter() - started)
+
     return BenchRow(
         what=f"train with its locomotive, told {TOLD} times a second, natively",
         held_to="at least 50 times real time",
-        measured=f"{SECONDS / middle(times):.0f} times",
+        measured=_speed(told),
         how=f"{JF_3_CARS} cars, 10 psi service, {SECONDS:g} s, median of {TIMES}",
     )

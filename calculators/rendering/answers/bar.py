@@ -20,8 +20,9 @@ from calculators.rendering.elements import append, element, html, phrase_element
 MARKS: dict[Kind, str] = {"within": "●", "not within": "▲", "no verdict": "◆", "not read": "○"}
 # More letters than these stand in a smaller type, so that three figures share a narrow screen.
 _LONG = 8
-NEITHER = "neither"
 _LONGEST = 14
+# What a result says that names which of two decided, where none did.
+_NEITHER = "neither"
 
 
 def bar_html(answer: Answer) -> str:
@@ -125,7 +126,7 @@ def _decided(answer: Answer) -> str:
     if first.decided:
         named = next(row.text for row in result_rows(answer) if row.name == first.decided)
         # Where neither of two has anything to give, a step before them has taken it.
-        if named != NEITHER:
+        if named != _NEITHER:
             return named
     step = deciding_step(answer)
     if step is None:
