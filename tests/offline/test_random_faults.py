@@ -1,7 +1,7 @@
 """Random faults with the real site and its Python: nothing mixed, nothing stale, all healed.
 
 The short form stands in the gate; the long one (200 first visits, 100 updates, 50 stores) in the
-longer trials. Updates are in the longer trials only, until their trial has been seen to end well. Each trial is named by its number, by which it runs again.
+longer trials. Each trial is named by its number, by which it runs again.
 """
 
 from __future__ import annotations
@@ -24,6 +24,8 @@ INSTALLS, UPDATES, STORES = 200, 100, 50
 # One of each kind of fault, and of each of the store's, is in the gate between them.
 SHORT_INSTALLS = (1, 3, 5, 9)
 SHORT_STORES = (0, 6, 7)
+# To the newer copy and back to the older one.
+SHORT_UPDATES = (0, 1)
 
 
 @pytest.fixture(scope="module")
@@ -67,6 +69,11 @@ def test_a_first_visit_with_a_fault(browser: Browser, built: Path, number: int):
 @pytest.mark.parametrize("number", SHORT_STORES)
 def test_a_damaged_store(device: trials.Device, number: int):
     assert trials.store(device, number).healed_after < trials.PATIENCE_S
+
+
+@pytest.mark.parametrize("number", SHORT_UPDATES)
+def test_an_update_with_a_fault(device: trials.Device, copies: tuple[Path, Path], number: int):
+    assert trials.update(device, copies, number).healed_after < trials.PATIENCE_S
 
 
 def _numbers(most: int) -> range:

@@ -42,6 +42,26 @@ def test_table(setting, full, reduction, emergency):
     assert found["emergency_pressure"] == pytest.approx(emergency, abs=0.06)
 
 
+def test_curve_holds_the_whole_table_whatever_is_asked():
+    # H9 table: one brake pipe pressure a line, full service, reduction and emergency beside it.
+    table = {
+        60: (41.8, 51.0, 18.2),
+        70: (49.2, 59.8, 20.8),
+        80: (56.6, 68.5, 23.4),
+        90: (64.0, 77.2, 26.0),
+        110: (78.8, 94.7, 31.2),
+    }
+    found = ask(brake_pipe_setting="85")
+    assert found.outcome is not None
+    (curve,) = found.outcome.series
+    lines = [dict(line.points) for line in curve.lines[:3]]
+    for pressure, printed in table.items():
+        for line, figure in zip(lines, printed, strict=True):
+            assert line[pressure] == pytest.approx(figure, abs=0.06)
+    # A point every 5 psi, so that a straight line between two is no further off than the print.
+    assert all(sorted(line) == [float(at) for at in range(50, 115, 5)] for line in lines)
+
+
 def test_headline():
     found = ask(brake_pipe_setting="80")
     assert found.outcome is not None

@@ -24,6 +24,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import date
 from functools import cache
+from itertools import count
 from pathlib import Path
 from queue import Queue
 
@@ -186,9 +187,9 @@ def _tried(
     module = copy / mutant.module
     text = module.read_text(encoding="utf-8")
     for stage in (tuple(one) for one in stages if one):
-        module.write_text(mutant.applied(text), encoding="utf-8")
+        _written_anew(module, mutant.applied(text))
         passes = _pass(copy, stage)
-        module.write_text(text, encoding="utf-8")
+        _written_anew(module, text)
         if passes:
             continue
         if stage not in sound:
@@ -200,6 +201,20 @@ def _tried(
     return ""
 
 
+_moments = count(int(time.time()))
+
+
+def _written_anew(module: Path, text: str) -> None:
+    """Write a module so that Python compiles it anew, and keeps the compiled rest of the copy.
+
+    What is compiled is known by the second and the size of its text: a change that is as long, made
+    within a second, would otherwise not be seen.
+    """
+    module.write_text(text, encoding="utf-8")
+    moment = next(_moments)
+    os.utime(module, (moment, moment))
+
+
 def _pass(copy: Path, tests: Sequence[str]) -> bool:
     command = [sys.executable, "-m", "pytest", "-n", "0", "-x", "-q", "-p", "no:cacheprovider"]
     selected = ["-m", "not browser and not long", "--hypothesis-seed=0"]
@@ -207,7 +222,7 @@ def _pass(copy: Path, tests: Sequence[str]) -> bool:
         done = subprocess.run(
             [*command, *selected, *tests],
             cwd=copy,
-            env=os.environ | {"PYTHONDONTWRITEBYTECODE": "1"},
+            env={k: v for k, v in os.environ.items() if k != "PYTHONDONTWRITEBYTECODE"},
             capture_output=True,
             timeout=PATIENCE,
             check=False,

@@ -42,6 +42,7 @@ from __future__ import annotations
 
 from math import exp, inf
 
+from calculators.equipment.train.stepping.border import ValveFigures
 from calculators.equipment.train.stepping.flows import factor, set_cylinder_pressure
 from calculators.equipment.train.stepping.state import State
 from calculators.equipment.train.stepping.triggers import STILL, release
@@ -157,28 +158,41 @@ def act_applied(state: State, step: float, seconds: float) -> None:
     cells, volume, atmosphere = state.grid.car_cell, state.grid.volume, state.grid.atmosphere
     timers, openings, all_figures = state.timer, state.opening, state.figures
     limiting, bulbs, contents = state.limiting_open, state.bulb_open, state.cylinder_content
-    when_out = state.volume_out
+    when_out, when_out_content = state.volume_out, state.content_out
     releasing = set()
+    vented = 0.0
+    # Of the valves of a kind, looked up where a car's kind is not that of the car before.
+    known: ValveFigures | None = None
+    reach = lag = whole_share = friction = service = continuous = Va = per_auxiliary = 0.0
     for i in state.applied:
         timers[i] = timer = timers[i] + step
         if timer <= 0.0:
             continue
         figures = all_figures[i]
-        on = timer if timer < step else step
+        if figures is not known:
+            known = figures
+            reach, lag = figures.graduating_range, figures.piston_lag
+            whole_share = step / (lag + step)
+            friction = figures.release_friction
+            service, continuous = figures.service, figures.continuous
+            Va = figures.auxiliary_volume
+            per_auxiliary = 1.0 / Va
+        if timer < step:
+            on, share = timer, timer / (lag + timer)
+        else:
+            on, share = step, whole_share
         cell = cells[i]
         pressure = p[cell]
         a = auxiliary[i]
         excess = a - pressure
-        reach = figures.graduating_range
         wanted = 0.0 if excess <= 0.0 else excess / reach if excess < reach else 1.0
         # The mean of the openings at the two ends of the step: for a fall that alternates from
         # step to step it is neither ahead nor behind, so the step itself feeds no oscillation.
-        share = on / (figures.piston_lag + on)
         was_open = openings[i]
         openings[i] = is_open = was_open + share * (wanted - was_open)
         opening = 0.5 * (was_open + is_open)
         if excess < 0.0:
-            if -excess > figures.release_friction * (a - atmosphere):
+            if -excess > friction * (a - atmosphere):
                 releasing.add(i)
                 continue
             if opening < 0.001 and not limiting[i]:
@@ -209,26 +223,29 @@ def act_applied(state: State, step: float, seconds: float) -> None:
                 limiting[i] = False
 
         if cylinder < a * 0.9995:
-            Va = figures.auxiliary_volume
-            content = figures.service * a * opening * factor(cylinder / a) * on
+            content = service * a * opening * factor(cylinder / a) * on
             # Never below the pipe, nor past equal pressures with the cylinder.
             most = excess * Va
             if most < content:
                 content = most
-            most = (a - cylinder) / (1.0 / Va + 1.0 / when_out[i])
+            most = (a - cylinder) / (per_auxiliary + 1.0 / when_out[i])
             if most < content:
                 content = most
             if content > 0.0:
                 # In step with the service flow, so that a full service does not drain the pipe.
-                lost = content / a * figures.continuous / figures.service * pressure
+                lost = content / a * continuous / service * pressure
                 pressure -= lost / V
-                state.vented += lost
+                vented += lost
             auxiliary[i] = a - content / Va
             gained += content
         p[cell] = pressure
         if gained > 0.0:
-            contents[i] += gained
-            set_cylinder_pressure(state, i)
+            contents[i] = held = contents[i] + gained
+            if held >= when_out_content[i]:
+                cylinders[i] = held / when_out[i]
+            else:
+                set_cylinder_pressure(state, i)
+    state.vented += vented
     if releasing:
         state.applied = [i for i in state.applied if i not in releasing]
         for i in sorted(releasing):

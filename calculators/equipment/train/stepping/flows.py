@@ -49,13 +49,13 @@ def set_cylinder_pressure(state: State, car: int) -> None:
     content is p (V₀ + V₁ (p - p₁) / (p₂ - p₁)), a quadratic in p.
     """
     content = state.cylinder_content[car]
-    p2 = state.grid.atmosphere + PISTON_OUT * PSI
-    if content >= p2 * state.volume_out[car]:
+    if content >= state.content_out[car]:
         state.cylinder[car] = content / state.volume_out[car]
         return
     V0 = state.clearance[car]
     V1 = state.swept[car]
     p1 = state.grid.atmosphere + PISTON_STARTS * PSI
+    p2 = state.grid.atmosphere + PISTON_OUT * PSI
     if content <= p1 * V0:
         state.cylinder[car] = content / V0
     else:

@@ -71,6 +71,8 @@ class State:
     swept: list[float]
     volume_out: list[float]
     """Of the cylinder with its piston out: both together."""
+    content_out: list[float]
+    """Of the cylinder when its piston is just out."""
     retained: list[float]
     """Cylinder pressure below which the retaining valve lets nothing out."""
     retained_content: list[float]
@@ -173,6 +175,7 @@ def initial_state(train: Train, grid: Grid) -> State:
     )
     clearance = [f.cylinder_clearance for f in figures]
     swept = [pi / 4.0 * car.cylinder_bore**2 * car.piston_travel * INCH**3 for car in cars]
+    volume_out = [V0 + V1 for V0, V1 in zip(clearance, swept, strict=True)]
     retained = [atmosphere + RETAINED[car.retaining_valve] * PSI for car in cars]
     vents = len(grid.vent_cells)
     return State(
@@ -188,7 +191,8 @@ def initial_state(train: Train, grid: Grid) -> State:
         bulb=[atmosphere] * number,
         clearance=clearance,
         swept=swept,
-        volume_out=[V0 + V1 for V0, V1 in zip(clearance, swept, strict=True)],
+        volume_out=volume_out,
+        content_out=[(atmosphere + PISTON_OUT * PSI) * volume for volume in volume_out],
         retained=retained,
         retained_content=[
             pressure * (V0 + V1 * piston_stroke(pressure - atmosphere))
