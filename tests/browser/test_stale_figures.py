@@ -80,6 +80,16 @@ def is_struck(page: Page, selector: str = ".answer-place") -> bool:
     return "line-through" in found
 
 
+def assert_the_bar_is_struck(page: Page) -> None:
+    """The figures of the bar, and how they stood to a limit, are none of the entries below it."""
+    for kind in (".big", ".standing-line"):
+        old = page.locator(f".bar-place {kind}").all()
+        assert old, kind
+        for one in old:
+            decoration = one.evaluate("e => getComputedStyle(e).textDecorationLine")
+            assert "line-through" in decoration, one.inner_text()
+
+
 def assert_figure_is_for_the_field(page: Page) -> None:
     """Whatever the page does now: what can be read as the answer is the answer to the field."""
     for name, value in (("10", "10"), ("20", "20")):
@@ -241,6 +251,7 @@ def test_old_figure_is_struck_while_python_loads(shared: Tab):
         assert caution.evaluate("e => getComputedStyle(e).display") == "inline-block"
     shown = place.evaluate("e => getComputedStyle(e, '::before').content")
     assert "Working" in shown
+    assert_the_bar_is_struck(page)
     held.let_go()
     expect(page.locator(ANSWER)).to_have_text(cylinder("20"), timeout=START_MS)
     expect(calculator).to_have_attribute("data-state", "answered")
@@ -291,9 +302,11 @@ def test_an_entry_in_error_survives_a_reload(shared: Tab):
     page.locator("[name=reduction]").fill("lots")
     expect(page.locator("brake-calculator")).to_have_attribute("data-state", "refused")
     expect(page).to_have_url(re.compile(r"reduction=lots"))
+    assert_the_bar_is_struck(page)
     page.reload()
     expect(page.locator("brake-calculator")).to_have_attribute("data-state", "refused")
     assert the_field(page) == "lots"
+    assert_the_bar_is_struck(page)
 
 
 def test_another_link_to_the_page_itself_is_answered(shared: Tab):
