@@ -7,16 +7,35 @@ from collections.abc import Callable, Iterator
 from functools import partial
 from pathlib import Path
 
+from playwright.sync_api import sync_playwright
+
 from calculators.equipment.running import EXAMPLE, Setup, follow, start
 from calculators.equipment.train import Command, Train, equal_cars
 from calculators.questions.shared.train import JF_3
-from generator.bench import train_pages
+from generator.bench import bare_train, train_pages
 from generator.bench.rows import BenchRow, middle
 
 CARS, CAR_LENGTH, SECONDS = 150, 50.0, 60.0
 TIMES = 5
 TOLD = 10
 JF_3_CARS = int(JF_3.cars)
+_IN_THE_BROWSER = f"""
+import time
+from calculators.equipment.running import follow
+from calculators.equipment.train import Command, Train, equal_cars
+
+train = Train(cars=equal_cars({CARS}, length={CAR_LENGTH}))
+started = time.perf_counter()
+for _ in follow(
+    train,
+    (Command(at_seconds=0.0, action="service", reduction=10.0),),
+    seconds={SECONDS},
+    sample_seconds={SECONDS},
+    slab_seconds={SECONDS},
+):
+    pass
+time.perf_counter() - started
+"""
 RUNS = {
     "10 psi service": Command(at_seconds=0.0, action="service", reduction=10.0),
     "emergency": Command(at_seconds=0.0, action="emergency"),
@@ -34,7 +53,20 @@ def measure(root: Path) -> Iterator[BenchRow]:
             how=f"{CARS} cars of {CAR_LENGTH:g} ft, {SECONDS:g} s, median of {TIMES}",
         )
     yield _with_its_locomotive()
+    yield _bare_in_the_browser(root)
     yield from train_pages.measure(root)
+
+
+def _bare_in_the_browser(root: Path) -> BenchRow:
+    """The same set in the browser's Python, without page, samples and curves."""
+    with sync_playwright() as playwright:
+        times = bare_train.seconds_of(playwright, root, _IN_THE_BROWSER, times=TIMES)
+    return BenchRow(
+        what="train model, 10 psi service, told only at the end, in the browser",
+        held_to="at least 100 times real time",
+        measured=f"{SECONDS / middle(times):.0f} times",
+        how=f"{CARS} cars of {CAR_LENGTH:g} ft, {SECONDS:g} s, median of {TIMES}",
+    )
 
 
 def _speed(run: Callable[[], None]) -> str:
