@@ -41,8 +41,19 @@ import { mendLater } from "./mending.js";
  * @property {Question | null} waiting
  */
 
-// The worker's first word comes when its few small scripts are here: after this they hang on a dead line.
-const FIRST_WORD_MS = 30_000;
+// The worker's first word comes when these few small scripts are here. Later than this, they are fetched
+// beside it: if they come and it still says nothing, it waits on a dead line. So it does after a while anyway.
+const WORKER_SCRIPTS = [
+  "python-worker.js",
+  "copy-stamp.js",
+  "kept-files.js",
+  "patient-fetch.js",
+  "python-snapshot.js",
+  "unpacking.js",
+];
+const LATE_MS = 12_000;
+const RUN_MS = 2_000;
+const GIVEN_UP_MS = 16_000;
 
 const SUPERSEDED = Object.freeze({ superseded: true });
 
@@ -108,10 +119,14 @@ export function start() {
     fail("browser", "no module workers");
     return;
   }
-  const late = setTimeout(() => {
-    if (worker === mine) fail("file", "the worker's script hangs");
-  }, FIRST_WORD_MS);
+  const late = setTimeout(async () => {
+    await Promise.race([fetchBeside(), pause(GIVEN_UP_MS)]);
+    await pause(RUN_MS);
+    if (worker === mine && !hasSpoken) fail("file", "the worker's script hangs");
+  }, LATE_MS);
+  let hasSpoken = false;
   mine.addEventListener("message", ({ data }) => {
+    hasSpoken = true;
     clearTimeout(late);
     if (worker === mine) hear(data);
   });
@@ -119,6 +134,20 @@ export function start() {
     event.preventDefault();
     if (worker === mine) fail("file", event.message || "the worker's script");
   });
+}
+
+/** Fetches the worker's scripts past the browser's cache, which a hanging request keeps shut for the next one. */
+async function fetchBeside() {
+  const fetched = WORKER_SCRIPTS.map(async (name) => {
+    const response = await fetch(new URL(name, import.meta.url), { cache: "reload" });
+    await response.arrayBuffer();
+  });
+  await Promise.allSettled(fetched);
+}
+
+/** @param {number} milliseconds */
+function pause(milliseconds) {
+  return new Promise((resolve) => setTimeout(resolve, milliseconds));
 }
 
 /**

@@ -143,6 +143,13 @@ def missing(shared: Tab, *modules: str) -> Iterator[Page]:
         page.unroute(address)
 
 
+def test_what_is_fetched_beside_a_silent_worker_is_all_that_it_needs():
+    client = MODULES["python-client.js"].read_text(encoding="utf-8")
+    listed = re.search(r"WORKER_SCRIPTS = \[(.*?)\];", client, re.DOTALL)
+    assert listed
+    assert set(re.findall(r'"(.*?)"', listed[1])) == closure("python-worker.js")
+
+
 @pytest.mark.parametrize("module", FOR_AN_ANSWER)
 def test_each_script_missing(shared: Tab, module: str):
     """A typed figure is answered, or cannot be typed and the page says why; and it heals alone."""

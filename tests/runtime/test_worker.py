@@ -213,26 +213,43 @@ def test_a_file_that_does_not_come_is_named_and_can_be_tried_again(
 
 
 @pytest.mark.parametrize("script", ["python-worker.js", "unpacking.js"])
+@pytest.mark.parametrize("times", [1, None], ids=["one request", "the line"])
 def test_a_worker_whose_script_hangs_is_given_up_and_started_anew(
-    packed_standin: Packed, trial: StartTrial, script: str
+    packed_standin: Packed, trial: StartTrial, script: str, times: int | None
 ) -> None:
-    """A dead line that nobody cuts: drawn at random in a longer trial, and never mended."""
+    """A dead line that nobody cuts: known as soon as the script comes beside it, or after a while."""
     here = trial(packed_standin)
-    here.server.spoil(f"browser/{script}", Fault(kind="stall", times=1))
+    here.server.spoil(f"browser/{script}", Fault(kind="stall", times=times))
     here.page.clock.install()
     here.open()
     here.run("globalThis.words = client.ask({}).catch((error) => error.message), 0")
     assert wait_for(lambda: here.server.asked_for(f"browser/{script}"))
 
-    here.page.clock.fast_forward(29_000)
-    assert here.run("state.phase") == "starting"
-    here.page.clock.fast_forward(2_000)
+    def failed_a_second_later() -> bool:
+        here.page.clock.fast_forward(1_000)
+        return bool(here.run("state.phase") == "failed")
 
+    here.page.clock.fast_forward(11_000 if times else 27_000)
+    assert here.run("state.phase") == "starting"
+    assert wait_for(failed_a_second_later)
     assert "the worker's script hangs" in here.run("words")
+
     # It mends by itself, as whatever could not be loaded does.
+    here.server.mend()
     here.page.clock.fast_forward(4_000)
     assert wait_for(lambda: here.run("state.phase") in ("starting", "ready"))
     assert here.run("client.ask({ n: 1 })")["asked"] == {"n": 1}
+
+
+def test_a_worker_that_has_spoken_is_left_alone(packed_standin: Packed, trial: StartTrial) -> None:
+    here = trial(packed_standin)
+    here.page.clock.install()
+    here.open()
+    assert here.run("client.ask({ n: 1 })")["asked"] == {"n": 1}
+    here.server.log.clear()
+    here.page.clock.fast_forward(60_000)
+    assert here.run("client.ask({ n: 2 })")["asked"] == {"n": 2}
+    assert here.server.asked_for("browser/unpacking.js") == []
 
 
 @pytest.mark.parametrize(
