@@ -13,6 +13,7 @@ from scipy.integrate import solve_ivp
 from calculators.air.orifice import flow_factor
 from calculators.answering.answer import answer
 from calculators.answering.follow import finished
+from calculators.base.results import Value
 from calculators.base.units import CUBIC_INCH
 from calculators.catalog import find_calculator
 from calculators.circuits.moves import Move
@@ -22,7 +23,7 @@ from calculators.equipment.running.figures import Holes
 from calculators.equipment.running.following import WAYS, Following, follow
 from calculators.equipment.train.stepping.border import hole, kelvin
 from calculators.equipment.train.tables import AIR_SUPPLY, BRAKE_VALVE
-from tests.circuits.asked import figures
+from tests.circuits.asked import asked
 from tests.circuits.locomotives import LIGHT, PLAIN, TRAIN, passages, service, used, went
 
 A = LIGHT.atmosphere
@@ -271,12 +272,19 @@ def test_the_exhaust_of_a_first_set_is_that_of_the_train_run(cars: str, reductio
 
 @pytest.mark.parametrize("moment", ["10", "30", "60", "120"])
 def test_the_rear_of_a_circuit_is_that_of_the_train_run(moment: str) -> None:
-    """FINDINGS A2.4: ten off, then released; the rear at the same moment of the same train."""
-    circuit = figures(circuit="release-and-recharge", moment=moment)
+    """FINDINGS A2.4: ten off, then released; the rear at the same moment of the same train.
+
+    A circuit shows the last moment at which it looked, and says which in its headline.
+    """
+    found = asked(circuit="release-and-recharge", moment=moment)
+    assert found.outcome is not None
+    shown = found.outcome.headline.parts["after"]
+    assert isinstance(shown, Value)
     theirs = train_run(
         cars="118",
-        moves=f"0 s service 10; 120 s release; {120 + int(moment)} s release",
-        seconds=str(120 + int(moment)),
+        moves="0 s service 10; 120 s release",
+        seconds=repr(120.0 + shown.amount),
     )
 
-    assert circuit["rear_brake_pipe"] == pytest.approx(theirs["rear"], abs=0.3)
+    assert 0.6 * float(moment) < shown.amount <= float(moment)
+    assert found.results()["rear_brake_pipe"] == pytest.approx(theirs["rear"], abs=0.05)
