@@ -41,8 +41,9 @@ import { mendLater } from "./mending.js";
  * @property {Question | null} waiting
  */
 
-// The worker's first word comes when these few small scripts are here. Later than this, they are fetched
-// beside it: if they come and it still says nothing, it waits on a dead line. So it does after a while anyway.
+// The worker's first word comes when these few small scripts are here. When it is late, they are fetched
+// beside it, as the worker does with a script of the runtime: once that is over and it still says nothing,
+// or after a while anyway, it waits on a dead line.
 const WORKER_SCRIPTS = [
   "python-worker.js",
   "copy-stamp.js",

@@ -9,7 +9,6 @@ from pathlib import Path
 
 from playwright.sync_api import Playwright, Route
 
-from generator.bench import browsing
 from generator.content_types import content_type
 from generator.runtime.inside_pyodide import runtime_folder
 from generator.setup import browsers
@@ -47,7 +46,7 @@ def seconds_of(playwright: Playwright, root: Path, program: str, *, times: int) 
             route.fulfill(body="<!doctype html><title>bench</title>", content_type="text/html")
 
     browser = playwright.chromium.launch(
-        executable_path=browsers.chromium(), args=list(browsing.FLAGS)
+        executable_path=browsers.chromium(), args=browsers.CHROMIUM_FLAGS
     )
     try:
         page = browser.new_page()

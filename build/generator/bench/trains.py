@@ -5,6 +5,7 @@ from __future__ import annotations
 import time
 from collections.abc import Callable, Iterator
 from functools import partial
+from inspect import getsource
 from pathlib import Path
 
 from playwright.sync_api import sync_playwright
@@ -19,23 +20,6 @@ CARS, CAR_LENGTH, SECONDS = 150, 50.0, 60.0
 TIMES = 5
 TOLD = 10
 JF_3_CARS = int(JF_3.cars)
-_IN_THE_BROWSER = f"""
-import time
-from calculators.equipment.running import follow
-from calculators.equipment.train import Command, Train, equal_cars
-
-train = Train(cars=equal_cars({CARS}, length={CAR_LENGTH}))
-started = time.perf_counter()
-for _ in follow(
-    train,
-    (Command(at_seconds=0.0, action="service", reduction=10.0),),
-    seconds={SECONDS},
-    sample_seconds={SECONDS},
-    slab_seconds={SECONDS},
-):
-    pass
-time.perf_counter() - started
-"""
 RUNS = {
     "10 psi service": Command(at_seconds=0.0, action="service", reduction=10.0),
     "emergency": Command(at_seconds=0.0, action="emergency"),
@@ -59,8 +43,20 @@ def measure(root: Path) -> Iterator[BenchRow]:
 
 def _bare_in_the_browser(root: Path) -> BenchRow:
     """The same set in the browser's Python, without page, samples and curves."""
+    program = f"""
+import time
+from calculators.equipment.running import follow
+from calculators.equipment.train import Command, Train, equal_cars
+
+SECONDS = {SECONDS}
+{getsource(_told_at_the_end)}
+train = Train(cars=equal_cars({CARS}, length={CAR_LENGTH}))
+started = time.perf_counter()
+_told_at_the_end(train, {RUNS["10 psi service"]!r})
+time.perf_counter() - started
+"""
     with sync_playwright() as playwright:
-        times = bare_train.seconds_of(playwright, root, _IN_THE_BROWSER, times=TIMES)
+        times = bare_train.seconds_of(playwright, root, program, times=TIMES)
     return BenchRow(
         what="train model, 10 psi service, told only at the end, in the browser",
         held_to="at least 100 times real time",

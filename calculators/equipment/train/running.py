@@ -31,6 +31,8 @@ WAVES_LAST = 1.5
 """After a command or a valve's movement the wave step is kept this long. [s]"""
 WAVE_RATE = 2000.0
 """Change of pressure anywhere in the pipe above which it is kept too. [Pa/s]"""
+FEW_CELLS = 8
+"""Below so many, every cell's rate counts for itself. [-]"""
 CHANGE_PER_STEP = 500.0
 """Change of pressure that a long step aims at. [Pa]"""
 SHORTEST_LONG_STEP = 0.1
@@ -48,11 +50,20 @@ def _rate_of_waves(after: list[float], before: list[float], step: float) -> floa
 
     Valves that are all but lapped can keep a ripple alive in which every cell moves against the next,
     0.02 psi from cell to cell, wave step after wave step. It carries nothing along the pipe, and a
-    long step wears it down; a front, however steep, moves neighbors the same way.
+    long step wears it down; a front, however steep, moves neighbors the same way. In a pipe of a few
+    cells two neighbors are much of it, and every cell counts for itself.
     """
+    if len(after) < FEW_CELLS:
+        return _rate_of_change(after, before, step)
     changes = list(map(sub, after, before))
     most: float = max(map(abs, map(add, changes, changes[1:])))
     return 0.5 * most / step
+
+
+def _rate_of_change(after: list[float], before: list[float], step: float) -> float:
+    """How fast the pipe's pressure moves in the cell where it moves fastest. [Pa/s]."""
+    most: float = max(map(abs, map(sub, after, before)))
+    return most / step
 
 
 @dataclass(slots=True)
@@ -216,7 +227,7 @@ class Simulation:
         if in_waves:
             self._rate = _rate_of_waves(p, before, step)
         else:
-            self._rate = max(map(abs, map(sub, p, before))) / step
+            self._rate = _rate_of_change(p, before, step)
             if self._rate > WAVE_RATE:
                 # What a long step does not settle gets wave steps for more than one.
                 self._last_act = self.seconds

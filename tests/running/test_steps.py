@@ -1,0 +1,39 @@
+"""Long steps against the shortest: what is saved, and what it may cost."""
+
+import pytest
+
+from calculators.equipment.running import Brake, Setup, start
+from calculators.equipment.train import Train, equal_cars, running
+
+
+def after_a_set(cars: int, reduction: float, seconds: float, *, length: float = 55.0) -> Brake:
+    brake = start(Setup.of(Train(cars=equal_cars(cars, length=length))))
+    brake.handle("service", reduction=reduction)
+    brake.advance(seconds)
+    return brake
+
+
+@pytest.mark.parametrize("cars", [1, 10, 50, 118])
+@pytest.mark.parametrize("reduction", [6.0, 10.0, 26.0])
+def test_a_set_comes_to_the_same_as_in_the_shortest_steps_alone(
+    cars: int, reduction: float, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    brake = after_a_set(cars, reduction, 85.0)
+    monkeypatch.setattr(running, "WAVE_RATE", -1.0)
+    other = after_a_set(cars, reduction, 85.0)
+
+    # What a long step is worth: less than a gauge tells apart on the pipe, half a psi in a cylinder.
+    assert other.simulation.long_steps == 0
+    assert brake.brake_pipe() == pytest.approx(other.brake_pipe(), abs=0.2)
+    assert brake.cylinders() == pytest.approx(other.cylinders(), abs=0.5)
+
+
+def test_a_ripple_from_cell_to_cell_keeps_no_train_in_the_shortest_steps(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Most of a minute after a set needs none; every cell's own rate would ask for twice as many."""
+    brake = after_a_set(150, 10.0, 60.0, length=50.0)
+    monkeypatch.setattr(running, "FEW_CELLS", 1000)
+    other = after_a_set(150, 10.0, 60.0, length=50.0)
+
+    assert brake.simulation.wave_steps < 0.6 * other.simulation.wave_steps
