@@ -130,6 +130,26 @@ def test_defaults_lie_in_their_ranges(calculator: Calculator):
             assert description.blank or description.typical or item.name in calculator.example
 
 
+# What may be under nothing: a temperature, and any number that is only turned into another unit.
+WITH_A_SIGN = {
+    ("main-reservoir", "temperature"),
+    ("train-run", "temperature"),
+    ("units", "value"),
+}
+
+
+@EACH
+def test_nothing_under_nothing_is_taken(calculator: Calculator):
+    """No pressure, length, time or number of cars is less than none; each has its two ends."""
+    for name, description in calculator.inputs().items():
+        if isinstance(description, Quantity):
+            assert description.low is not None
+            assert description.high is not None
+            with_a_sign = (calculator.name, name) in WITH_A_SIGN
+            assert (description.low < 0) == with_a_sign, name
+            assert description.low < description.high, name
+
+
 @EACH
 def test_has_its_page(calculator: Calculator):
     page = CONTENT / "calculators" / f"{calculator.name}.md"

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import ast
 import json
 import re
+from pathlib import Path
 from xml.etree import ElementTree
 
 import pytest
@@ -24,6 +26,7 @@ from calculators.rendering.common import decided
 from calculators.rendering.forms.form import form_html
 
 CALCULATORS = every_calculator()
+PACKAGE = Path(__file__).parents[1] / "calculators"
 
 # A minus before nothing, a lone one before a plural, a number that only a machine would write so.
 ODD = re.compile(
@@ -178,3 +181,20 @@ def test_digits_are_added_only_where_they_decide():
     assert value is not None
     assert value.digits > limit.digits
     assert isinstance(words, Phrase)
+
+
+def test_both_ends_of_a_band_carry_the_same_digits():
+    """Wherever a sentence names a low and a high end, both are rounded alike."""
+    found = 0
+    for module in sorted(PACKAGE.rglob("*.py")):
+        for call in ast.walk(ast.parse(module.read_text(encoding="utf-8"))):
+            if not isinstance(call, ast.Call):
+                continue
+            ends = {one.arg: one.value for one in call.keywords if one.arg in ("low", "high")}
+            low, high = ends.get("low"), ends.get("high")
+            if not (isinstance(low, ast.Call) and isinstance(high, ast.Call)):
+                continue
+            found += 1
+            written = [[ast.dump(part) for part in one.args[1:]] for one in (low, high)]
+            assert written[0] == written[1], f"{module.name}:{call.lineno}"
+    assert found >= 5

@@ -1,6 +1,7 @@
 """What holds on every page: it comes from the device, WCAG 2.2 AA by day and by night, titles, tables.
 
-One walk looks at each page in every way, since opening the pages takes most of the time.
+One walk looks at each page in every way, since opening the pages takes most of the time. Python
+keeps silent meanwhile, as on a slow phone: other tests look at pages that it has answered.
 """
 
 from __future__ import annotations
@@ -25,6 +26,19 @@ SILENT_TABLES = """content => [...content.querySelectorAll('.wide')].filter((box
     (box.querySelector(':scope > table.cards') ||
       !getComputedStyle(box).backgroundAttachment.includes('local'))).length"""
 
+
+SILENT_PYTHON = """(() => {
+  const Other = globalThis.Worker;
+  class Silent extends EventTarget {
+    constructor(_, { type }) { super(); this.type = type; }
+    postMessage() {}
+    terminate() {}
+  }
+  globalThis.Worker = new Proxy(Other, {
+    construct: (_, [address, options]) =>
+      `${address}`.includes("python-worker") ? new Silent(address, options) : new Other(address, options),
+  });
+})()"""
 
 # Whatever has words of its own in sight, by its own and its parent's name and classes.
 KINDS_OF_TEXT = """() => {
@@ -87,6 +101,7 @@ class Walked:
 @pytest.fixture(scope="module")
 def walked(all_regulars: Regulars, served: SiteServer) -> Iterator[Walked]:
     tab = all_regulars.tab(reduced_motion="reduce")
+    tab.page.add_init_script(SILENT_PYTHON)
     found = Walked()
     served.log.clear()
     for path in pages():

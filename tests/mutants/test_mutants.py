@@ -6,13 +6,14 @@ The sample itself is run in the longer trials: `python3 build bench mutants` pri
 from __future__ import annotations
 
 import ast
+from functools import partial
 from pathlib import Path
 
 import pytest
 
+from generator.bench.cover import Cover, parted, statement
 from generator.bench.mutants import (
     DRAWN_FROM,
-    Cover,
     Verdict,
     all_mutants,
     asked,
@@ -77,15 +78,79 @@ def test_the_date_draws_the_sample():
     assert asked("7")[0] == 7
 
 
-def test_every_module_is_covered_by_tests_of_its_own_or_of_those_that_lean_on_it():
-    cover = Cover(ROOT)
-    bare = [
-        module
-        for module in cover.imports
-        if module.split("/")[1] in DRAWN_FROM and not module.endswith("__init__.py")
-        if len(cover.stages(module)[0]) == 1 and not cover.stages(module)[2]
-    ]
-    assert bare == []
+MODULE = """LIMIT = 14
+
+
+@tool
+def late(days):
+    if (
+        days
+        > LIMIT
+    ):
+        return True
+    return False
+"""
+
+
+@pytest.mark.parametrize(
+    ("line", "lines", "in_function"),
+    [
+        (1, range(1, 2), False),
+        (5, range(5, 6), False),
+        (8, range(6, 10), True),
+        (10, range(10, 11), True),
+    ],
+)
+def test_the_statement_of_a_line(line: int, lines: range, in_function: bool):
+    assert statement(MODULE, line) == (lines, in_function)
+
+
+def test_who_runs_a_line_is_asked_near_and_quick_ones_first():
+    slow, quick, near, of_all = (
+        "tests/a/test_slow.py::test_1",
+        "tests/a/test_quick.py::test_1",
+        "tests/law/test_days.py::test_1",
+        "tests/test_every.py::test_1",
+    )
+    cover = Cover(
+        lines={"calculators/law/days.py": {8: {slow, quick, near}, 10: {quick}}},
+        seconds={slow: 9.0, quick: 1.0, near: 2.0, of_all: 4.0},
+        imports={},
+    )
+    asked_for = partial(cover.tests, "calculators/law/days.py", MODULE)
+    assert asked_for(8, most=60.0) == [near, quick, slow]
+    assert asked_for(8, most=4.0) == [near, quick]
+    assert asked_for(8, most=0.0) == [near]
+    assert asked_for(10, most=60.0) == [quick]
+    # Read at the import, which is nobody's.
+    assert asked_for(1, most=60.0) == [near, quick, of_all, slow]
+    assert parted([near, quick, slow], cover.seconds, 4.0) == [[near, quick], [slow]]
+
+
+def test_a_slip_is_found_by_who_runs_it_or_survives(tmp_path: Path):
+    """A small project, from the run that notes who runs what to the verdict on each change."""
+    texts = {
+        "calculators/__init__.py": "",
+        "calculators/law/__init__.py": "",
+        "calculators/law/days.py": MODULE.replace("@tool\n", "")
+        + "\n\ndef unasked(x):\n    return x + 1\n",
+        "tests/law/test_days.py": "from calculators.law.days import late, unasked\n\n\n"
+        "def test_late():\n    assert late(15)\n    assert not late(14)\n\n\n"
+        "def test_unasked():\n    unasked(1)\n",
+        "tests/mutants/equivalent.toml": "equivalent = []\n",
+        "pyproject.toml": "[tool.pytest.ini_options]\npythonpath = ['.']\nmarkers = ['browser', 'long']\n"
+        "addopts = ['--import-mode=importlib']\n",
+    }
+    for name, text in texts.items():
+        (tmp_path / name).parent.mkdir(parents=True, exist_ok=True)
+        (tmp_path / name).write_text(text, encoding="utf-8")
+    drawn = all_mutants(tmp_path)
+    assert len(drawn) == 9
+    found = {one.mutant.words(): one.found_by for one in verdicts_of(tmp_path, drawn)}
+    survivors = {words for words, by in found.items() if not by}
+    assert {words.split(":")[1] for words in survivors} == {"14"}
+    assert len(survivors) == 3
+    assert set(found.values()) - {""} == {"tests/law/test_days.py::test_late"}
 
 
 def mutant(after: str) -> Mutant:

@@ -79,7 +79,7 @@ def test_pages_with_the_server_stopped(built, visited):
     visitor.errors.clear()
     visitor.requests.clear()
     every = [file for file in pages(built) if file.name != "404.html"]
-    for file in every[::12] if server.prefix == "/" else every[6::12]:
+    for file in every[::24] if server.prefix == "/" else every[12::24]:
         path = file.relative_to(built).as_posix().removesuffix("index.html")
         page = visitor.context.pages[0]
         response = page.goto(server.url + path)

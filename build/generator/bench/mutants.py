@@ -1,16 +1,16 @@
 """A sample of small wrong changes, and how many of them the tests find.
 
-Drawn by the run's date from the modules that answer; for each the tests that cover its module run in
-a copy of the project, nearest first, until one fails. What survives is printed. A survivor that
-changes no answer stands with its reason in ``tests/mutants/equivalent.toml``; those may be a tenth of
-the sample.
+Drawn by the run's date from the modules that answer; for each the tests that run its line run in a
+copy of the project, the nearest and quickest first, until one fails or they have had their time. What
+survives is printed. A survivor that changes no answer stands with its reason in
+``tests/mutants/equivalent.toml``; those may be a tenth of the sample.
 """
 
 from __future__ import annotations
 
-import ast
 import os
 import random
+import re
 import resource
 import shutil
 import subprocess
@@ -28,6 +28,7 @@ from itertools import count
 from pathlib import Path
 from queue import Queue
 
+from generator.bench.cover import SEEDED, SELECTED, Cover, cover_of, parted
 from generator.bench.mutating import Mutant, mutants_of
 from generator.bench.rows import BenchRow
 
@@ -37,22 +38,21 @@ SAMPLE = 200
 DRAWN_FROM = ("equipment", "figures", "law", "questions")
 MOST_MEMORY = 4 << 30
 """Tests that want more fail, and the change counts as found. [bytes]"""
-PATIENCE = 600.0
-"""Tests that take longer than this are stopped, and the change counts as found. [s]"""
+FIRST_TESTS, MOST_TESTS = 10.0, 120.0
+"""How long the tests of the first batch take, and all that one change is put before. [s]
+
+Under coverage, as they are measured: without it about half. A change that longer ones alone would
+find counts as a survivor.
+"""
+PATIENCE, PATIENCE_TIMES = 90.0, 3.0
+"""Tests that take longer than this and so many times what they took are stopped, and the change
+counts as found. [s]
+"""
 
 HELD_TO = "at least 90 % found; at most a tenth of the sample called equivalent"
 EQUIVALENT = Path("tests") / "mutants" / "equivalent.toml"
 # What the copy of the project holds: all that tests without a browser read.
 _COPIED = ("build", "calculators", "content", "tests")
-# Every answer goes through these, whatever module was changed.
-_OF_ALL = (
-    "tests/test_published.py",
-    "tests/figures",
-    "tests/answering",
-    "tests/test_declarations.py",
-    "tests/law",
-)
-_NO_SITE_NEEDED = ("browser", "offline", "runtime", "search", "setup", "generator", "railroad")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -135,8 +135,8 @@ def key(mutant: Mutant) -> str:
 def verdicts_of(root: Path, mutants: Sequence[Mutant]) -> Iterator[Verdict]:
     """Put every change before the tests, in copies of the project, one on each core."""
     known = equivalents(root)
-    cover = Cover(root)
-    sound: dict[tuple[str, ...], bool] = {}
+    cover = cover_of(root)
+    sound: dict[str, bool] = {}
     copies: Queue[Path] = Queue()
     cores = os.cpu_count() or 1
 
@@ -144,7 +144,7 @@ def verdicts_of(root: Path, mutants: Sequence[Mutant]) -> Iterator[Verdict]:
         copy = copies.get()
         started = time.monotonic()
         try:
-            found_by = _tried(copy, mutant, cover.stages(mutant.module), sound)
+            found_by = Trial(copy, mutant, cover, sound).found_by()
         finally:
             copies.put(copy)
         return Verdict(
@@ -168,37 +168,77 @@ def _copied(root: Path, copy: Path) -> Path:
     """What tests without a browser read, in a folder of its own."""
     copy.mkdir()
     for name in _COPIED:
-        shutil.copytree(root / name, copy / name, ignore=shutil.ignore_patterns("__pycache__"))
+        if (root / name).exists():
+            shutil.copytree(root / name, copy / name, ignore=shutil.ignore_patterns("__pycache__"))
     for file in (*root.glob("*.toml"), *root.glob("*.md"), *root.glob("*.yml")):
         shutil.copy2(file, copy)
     return copy
 
 
-def _tried(
-    copy: Path,
-    mutant: Mutant,
-    stages: Sequence[Sequence[str]],
-    sound: dict[tuple[str, ...], bool],
-) -> str:
-    """The first stage of tests that found a change; empty if none did.
+class Trial:
+    """One change before the tests that run its line.
 
-    ``sound`` remembers which stages pass without a change: another proves nothing.
+    Parameters
+    ----------
+    copy
+        The copy of the project that it is made in, and taken back.
+    sound
+        Which test functions pass by themselves without any change: another proves nothing. Shared
+        by all trials.
     """
-    module = copy / mutant.module
-    text = module.read_text(encoding="utf-8")
-    for stage in (tuple(one) for one in stages if one):
-        _written_anew(module, mutant.applied(text))
-        passes = _pass(copy, stage)
-        _written_anew(module, text)
-        if passes:
-            continue
-        if stage not in sound:
-            sound[stage] = _pass(copy, stage)
-            if not sound[stage]:
-                print(f"these tests fail without any change and prove nothing: {stage}", flush=True)
-        if sound[stage]:
-            return f"found by {stage[0]}" + (" ..." if len(stage) > 1 else "")
-    return ""
+
+    def __init__(self, copy: Path, mutant: Mutant, cover: Cover, sound: dict[str, bool]) -> None:
+        self.copy = copy
+        self.mutant = mutant
+        self.cover = cover
+        self.sound = sound
+
+    def found_by(self) -> str:
+        """The test function that found it; empty if none did."""
+        module = self.copy / self.mutant.module
+        text = module.read_text(encoding="utf-8")
+        tests = self.cover.tests(self.mutant.module, text, self.mutant.line, most=MOST_TESTS)
+        for batch in parted(tests, self.cover.seconds, FIRST_TESTS):
+            left = batch
+            while left:
+                _written_anew(module, self.mutant.applied(text))
+                failed = self._failed(left)
+                _written_anew(module, text)
+                if failed is None:
+                    break
+                if not failed or self._is_sound(failed):
+                    return failed or "more time or memory than it may take"
+                left = [one for one in left if one != failed]
+        return ""
+
+    def _is_sound(self, test: str) -> bool:
+        if test not in self.sound:
+            self.sound[test] = self._failed([test]) is None
+            if not self.sound[test]:
+                print(f"fails without any change and proves nothing: {test}", flush=True)
+        return self.sound[test]
+
+    def _failed(self, tests: Sequence[str]) -> str | None:
+        """The first of these that fails; empty if they did not come to an end, None if none fails."""
+        expected = sum(self.cover.seconds.get(one, 0.0) for one in tests)
+        command = (sys.executable, "-m", "pytest", *SELECTED, SEEDED, "-x", *tests)
+        try:
+            done = subprocess.run(
+                command,
+                cwd=self.copy,
+                env={k: v for k, v in os.environ.items() if k != "PYTHONDONTWRITEBYTECODE"},
+                capture_output=True,
+                timeout=PATIENCE + PATIENCE_TIMES * expected,
+                check=False,
+                text=True,
+            )
+        except subprocess.TimeoutExpired:
+            return ""
+        no_test_ran = 5
+        if done.returncode in (0, no_test_ran):
+            return None
+        named = re.search(r"^FAILED (\S+?::\w+)", done.stdout, re.MULTILINE)
+        return named[1] if named else ""
 
 
 _moments = count(int(time.time()))
@@ -215,24 +255,6 @@ def _written_anew(module: Path, text: str) -> None:
     os.utime(module, (moment, moment))
 
 
-def _pass(copy: Path, tests: Sequence[str]) -> bool:
-    command = [sys.executable, "-m", "pytest", "-n", "0", "-x", "-q", "-p", "no:cacheprovider"]
-    selected = ["-m", "not browser and not long", "--hypothesis-seed=0"]
-    try:
-        done = subprocess.run(
-            [*command, *selected, *tests],
-            cwd=copy,
-            env={k: v for k, v in os.environ.items() if k != "PYTHONDONTWRITEBYTECODE"},
-            capture_output=True,
-            timeout=PATIENCE,
-            check=False,
-        )
-    except subprocess.TimeoutExpired:
-        return False
-    no_test_ran = 5
-    return done.returncode in (0, no_test_ran)
-
-
 @contextmanager
 def _little_memory() -> Iterator[None]:
     """Bound this process and the tests that it starts, before it has threads.
@@ -245,79 +267,3 @@ def _little_memory() -> Iterator[None]:
         yield
     finally:
         resource.setrlimit(resource.RLIMIT_AS, (before, most))
-
-
-class Cover:
-    """Which tests are worth running for which module: those near by name, then those that import it."""
-
-    def __init__(self, root: Path) -> None:
-        modules = sorted((root / "calculators").rglob("*.py"))
-        self.imports = {
-            module.relative_to(root).as_posix(): _imported(root, module) for module in modules
-        }
-        self.tests = {
-            test.relative_to(root).as_posix(): _imported(root, test)
-            for test in sorted((root / "tests").rglob("test_*.py"))
-            if test.relative_to(root / "tests").parts[0] not in _NO_SITE_NEEDED
-        }
-
-    def stages(self, module: str) -> list[list[str]]:
-        """Test files in the order in which they are run: near, general, all that lean on it."""
-        # The module's own examples last: pytest takes it up anew for them, and a test that changes a
-        # constant in it would change the other one.
-        near = [*(test for test in self.tests if self._near(test, module)), module]
-        leaning = self.leaning_on(module)
-        asked = [
-            test
-            for test in self.tests
-            if test not in near
-            and (self.tests[test] & leaning or self._of_a_question(test, leaning))
-        ]
-        return [near, list(_OF_ALL), asked]
-
-    def _near(self, test: str, module: str) -> bool:
-        """Whether a test is named as a module, its folder or its question, or imports it."""
-        parts = module.removesuffix(".py").split("/")[1:]
-        stem = Path(test).stem.removeprefix("test_")
-        if parts[0] == "questions" and len(parts) > 2:
-            named = stem.startswith(parts[1])
-        elif len(parts) > 2:
-            named = test.startswith(f"tests/{parts[1]}/") or stem.startswith(
-                f"{parts[1]}_{parts[2]}"
-            )
-        else:
-            named = stem == parts[-1]
-        return named or module in self.tests[test]
-
-    def leaning_on(self, module: str) -> set[str]:
-        """The module and all modules that import it, by whatever way; the lists of all are none."""
-        found, new = {module}, {module}
-        while new:
-            new = {
-                one
-                for one, theirs in self.imports.items()
-                if theirs & new and one not in found and "catalog" not in one
-            }
-            found |= new
-        return found
-
-    def _of_a_question(self, test: str, leaning: set[str]) -> bool:
-        stem = Path(test).stem.removeprefix("test_")
-        return test.startswith("tests/questions/") and any(
-            one.startswith("calculators/questions/") and stem.startswith(one.split("/")[2])
-            for one in leaning
-        )
-
-
-def _imported(root: Path, file: Path) -> set[str]:
-    """The package's modules that a file names in an import, as paths."""
-    found = set()
-    for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
-        if isinstance(node, ast.ImportFrom) and (node.module or "").startswith("calculators"):
-            base = Path(*(node.module or "").split("."))
-            names = [base, *(base / alias.name for alias in node.names)]
-            for name in names:
-                for path in (name.with_suffix(".py"), name / "__init__.py"):
-                    if (root / path).exists():
-                        found.add(path.as_posix())
-    return found

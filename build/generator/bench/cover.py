@@ -1,0 +1,240 @@
+"""Which tests run which line of our modules, and how long they take: told by one run of them all."""
+
+from __future__ import annotations
+
+import ast
+import os
+import subprocess
+import sys
+from collections import defaultdict
+from collections.abc import Iterator, Mapping, Sequence, Set
+from pathlib import Path
+from xml.etree import ElementTree
+
+from coverage import CoverageData
+
+from generator.setup import stamps
+from generator.setup.places import Places
+
+# No line of ours is changed for their sake, or they want the built site.
+_NOT_ASKED = (
+    "browser",
+    "mutants",
+    "offline",
+    "railroad",
+    "runtime",
+    "search",
+    "setup",
+)
+SELECTED = ("-n", "0", "-q", "-p", "no:cacheprovider", "-m", "not browser and not long")
+SEEDED = "--hypothesis-seed=0"
+# Every answer goes through these, whatever module was changed.
+_OF_ALL = ("tests/answering/", "tests/figures/", "tests/law/", "tests/test_")
+_SETTINGS = "[run]\nsource = calculators\ndynamic_context = test_function\n"
+
+Lines = Mapping[str, Mapping[int, Set[str]]]
+
+
+class Cover:
+    """What each test function runs and costs.
+
+    Parameters
+    ----------
+    lines
+        By module and line the test functions that ran it, as ``tests/test_x.py::test_y``.
+    seconds
+        What all cases of each test function took together. [s]
+    imports
+        By module the modules that it imports.
+    """
+
+    def __init__(
+        self, *, lines: Lines, seconds: Mapping[str, float], imports: Mapping[str, Set[str]]
+    ) -> None:
+        self.lines = lines
+        self.seconds = seconds
+        self.imports = imports
+
+    def tests(self, module: str, text: str, line: int, *, most: float) -> list[str]:
+        """Test functions that a change in a line is put before, those named alike and quick first.
+
+        Parameters
+        ----------
+        module, text, line
+            The changed module, its text, and where in it.
+        most
+            How long they may take together; one at least is given, if any. [s]
+        """
+        where, in_function = statement(text, line)
+        run = self.lines.get(module, {})
+        found: set[str] = set().union(*(run.get(number, ()) for number in where))
+        if not in_function or not found:
+            # Taken up at the import, which no test runs: whoever runs the module reads it, or
+            # whoever runs what imports it.
+            asking = [module, *(one for one, theirs in self.imports.items() if module in theirs)]
+            found |= set().union(*(of for one in asking for of in self.lines.get(one, {}).values()))
+            found |= {name for name in self.seconds if name.startswith(_OF_ALL)}
+            found |= {name for name in self.seconds if is_near(name, module)}
+        given: list[str] = []
+        spent = 0.0
+        for name in sorted(
+            found & set(self.seconds),
+            key=lambda name: (not is_near(name, module), self.seconds[name], name),
+        ):
+            spent += self.seconds[name]
+            if given and spent > most:
+                break
+            given.append(name)
+        return given
+
+
+def statement(text: str, line: int) -> tuple[range, bool]:
+    """Lines of the statement that a line belongs to, and whether it stands in a function.
+
+    Of a statement that holds others only its head.
+    """
+    innermost: ast.stmt | None = None
+    in_function = False
+    for node in ast.walk(ast.parse(text)):
+        if not isinstance(node, ast.stmt) or not node.lineno <= line <= (node.end_lineno or 0):
+            continue
+        body = getattr(node, "body", None)
+        holds = isinstance(node, ast.FunctionDef) and body and line >= body[0].lineno
+        in_function = in_function or bool(holds)
+        # The walk goes from the outer to the inner.
+        innermost = node
+    if innermost is None:
+        return range(line, line + 1), False
+    inner = getattr(innermost, "body", None)
+    last = inner[0].lineno - 1 if inner else innermost.end_lineno or line
+    return range(innermost.lineno, max(last, line) + 1), in_function
+
+
+def is_near(test: str, module: str) -> bool:
+    """Whether a test function stands in a file named as a module, its folder or its question.
+
+    >>> is_near(
+    ...     "tests/questions/test_hand_brakes.py::test_x",
+    ...     "calculators/questions/hand_brakes/words.py",
+    ... )
+    True
+    """
+    parts = module.removesuffix(".py").split("/")[1:]
+    file = test.partition("::")[0]
+    stem = Path(file).stem.removeprefix("test_")
+    if parts[0] == "questions" and len(parts) > 2:
+        return stem.startswith(parts[1])
+    if len(parts) > 2:
+        return file.startswith(f"tests/{parts[1]}/") or stem.startswith(f"{parts[1]}_{parts[2]}")
+    return stem == parts[-1]
+
+
+def cover_of(root: Path) -> Cover:
+    """Run every test without a browser once and note which lines it ran, or read what is kept.
+
+    It is kept below ``.work`` for as long as neither the package nor a test changes.
+    """
+    folder = Places(root=root).work / "mutants"
+    texts = (
+        file
+        for part in ("calculators", "tests")
+        for file in sorted((root / part).rglob("*"))
+        if file.suffix in (".py", ".toml")
+    )
+    key = stamps.key_of(*texts)
+    stamp = folder / "stamp"
+    if not stamps.is_fresh(stamp, key):
+        print("which tests run which lines: takes a quarter of an hour ...", flush=True)
+        _run(root, folder)
+        stamps.write(stamp, key)
+    return Cover(lines=_lines(root, folder), seconds=_seconds(folder), imports=imports_of(root))
+
+
+def _run(root: Path, folder: Path) -> None:
+    """Run the tests under coverage, a part of them on each core."""
+    folder.mkdir(parents=True, exist_ok=True)
+    settings = folder / "coverage.ini"
+    settings.write_text(_SETTINGS, encoding="utf-8")
+    files = [
+        test.relative_to(root).as_posix()
+        for test in sorted((root / "tests").rglob("test_*.py"))
+        if test.relative_to(root / "tests").parts[0] not in _NOT_ASKED
+    ]
+    cores = os.cpu_count() or 1
+    running = [
+        subprocess.Popen(
+            [
+                *(sys.executable, "-m", "coverage", "run", f"--rcfile={settings}"),
+                *(f"--data-file={folder / f'lines-{part}'}", "-m", "pytest", *SELECTED, SEEDED),
+                *(f"--junitxml={folder / f'times-{part}.xml'}", *files[part::cores]),
+            ],
+            cwd=root,
+            stdout=subprocess.DEVNULL,
+        )
+        for part in range(cores)
+        if files[part::cores]
+    ]
+    for one in running:
+        one.wait()
+
+
+def _lines(root: Path, folder: Path) -> Lines:
+    found: dict[str, dict[int, set[str]]] = defaultdict(lambda: defaultdict(set))
+    for file in sorted(folder.glob("lines-*")):
+        data = CoverageData(basename=str(file))
+        data.read()
+        for module in data.measured_files():
+            name = Path(module).relative_to(root.resolve()).as_posix()
+            for line, contexts in data.contexts_by_lineno(module).items():
+                found[name][line] |= {_function(context) for context in contexts if context}
+    return found
+
+
+def _function(dotted: str) -> str:
+    """Name a test function as pytest takes it, from "tests.x.test_y.test_z"."""
+    module, _, name = dotted.rpartition(".")
+    return f"{module.replace('.', '/')}.py::{name}"
+
+
+def _seconds(folder: Path) -> Mapping[str, float]:
+    """What each test function took; one that did not pass proves nothing and is left out."""
+    found: defaultdict[str, float] = defaultdict(float)
+    failed = set()
+    for file in sorted(folder.glob("times-*.xml")):
+        for case in ElementTree.parse(file).getroot().iter("testcase"):
+            name = case.get("name", "").partition("[")[0]
+            test = _function(f"{case.get('classname', '')}.{name}")
+            found[test] += float(case.get("time", "0"))
+            if case.find("failure") is not None or case.find("error") is not None:
+                failed.add(test)
+    for name in failed:
+        print(f"fails without any change and proves nothing: {name}", flush=True)
+    return {name: seconds for name, seconds in found.items() if name not in failed}
+
+
+def imports_of(root: Path) -> dict[str, Set[str]]:
+    """By module of the package the modules that it names in an import, as paths."""
+    return {
+        module.relative_to(root).as_posix(): set(_imported(root, module))
+        for module in sorted((root / "calculators").rglob("*.py"))
+    }
+
+
+def _imported(root: Path, file: Path) -> Iterator[str]:
+    for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.ImportFrom) and (node.module or "").startswith("calculators"):
+            base = Path(*(node.module or "").split("."))
+            for name in (base, *(base / alias.name for alias in node.names)):
+                for path in (name.with_suffix(".py"), name / "__init__.py"):
+                    if (root / path).exists():
+                        yield path.as_posix()
+
+
+def parted(tests: Sequence[str], seconds: Mapping[str, float], first: float) -> list[list[str]]:
+    """Part tests into a first batch that takes so long [s], which finds most changes, and the rest."""
+    spent = 0.0
+    for place, name in enumerate(tests):
+        spent += seconds[name]
+        if spent > first and place:
+            return [list(tests[:place]), list(tests[place:])]
+    return [list(tests)] if tests else []
