@@ -124,6 +124,18 @@ def test_a_step_that_names_a_result_shows_it(name: str):
         assert astray(calculator, found.outcome) == [], said
 
 
+@pytest.mark.parametrize("name", CALCULATORS)
+def test_a_step_that_names_a_result_is_written_as_it_is(name: str):
+    """The line of the working and the result beside it are rounded alike."""
+    results = CALCULATORS[name].outputs()
+    for found in answers(name):
+        assert found.outcome is not None
+        for step in found.outcome.working:
+            result = results.get(step.shows)
+            if isinstance(result, Quantity) and step.value and step.value.unit == result.unit:
+                assert step.value.digits == result.digits, step.label
+
+
 def kind_of_line(label: str) -> str:
     """A label without its numbers: "Set 3" and "Set 4" are one kind of line."""
     return re.sub(r"\d+", "#", label)
@@ -259,3 +271,52 @@ def test_a_wrong_figure_beside_a_result_is_found():
     assert len(astray(calculator, replace(outcome, working=wrong))) == 1
     line = Step(label="x", how=say("{a} − {b}", a=psi(90), b=psi(64)), value=psi(154))
     assert sums(line, None) == {26.0}
+
+
+# What turns on tenths: a slow train's friction, a start that is still no stand, the pipe over the
+# auxiliary where a car lets go.
+FINER = {
+    ("grade-balance", "speed"),
+    ("measured-stop", "speed"),
+    ("stopping-distance", "speed"),
+    ("release", "brake_pipe"),
+}
+
+
+@pytest.mark.parametrize("name", [name for name in CALCULATORS if name not in SLOW])
+def test_a_figure_of_the_working_is_written_as_its_field_or_result_is(name: str):
+    """A part of a line that is always one field's or one result's figure is rounded as that is."""
+    calculator = CALCULATORS[name]
+    described = {
+        name: one
+        for name, one in ({**calculator.inputs(), **calculator.outputs()}).items()
+        if isinstance(one, Quantity)
+    }
+    values: dict[tuple[str, str], set[float]] = {}
+    written: dict[tuple[str, str], set[int]] = {}
+    is_always: dict[tuple[str, str], set[str]] = {}
+    for found in answers(name):
+        assert found.outcome is not None
+        figures = {item.name: item.value for item in found.inputs} | dict(found.results())
+        for step in found.outcome.working:
+            for place, part in step.how.parts.items():
+                if not isinstance(part, Value):
+                    continue
+                key = (f"{kind_of_line(step.label)}: {step.how.template}", place)
+                values.setdefault(key, set()).add(round(part.amount, 6))
+                written.setdefault(key, set()).add(part.digits)
+                is_always[key] = {
+                    one
+                    for one in is_always.get(key, set(described))
+                    if described[one].unit == part.unit
+                    and isinstance(figure := figures.get(one), int | float)
+                    and isclose(figure, part.amount, rel_tol=1e-9, abs_tol=1e-9)
+                }
+    held = 0
+    for key, those in is_always.items():
+        if not those or len(values[key]) <= 3 or {(name, one) for one in those} & FINER:
+            continue
+        held += 1
+        assert written[key] <= {described[one].digits for one in those}, (key, those)
+    # A unit is turned into another in one figure of its own.
+    assert held or name == "units"

@@ -121,7 +121,7 @@ def build_up_steps(given: StoppingDistanceInputs, found: Found) -> Iterator[Step
             travel=Value(found.travel, "s", 1),
             fill=Value(found.fill, "s", 1),
         ),
-        value=Value(found.travel + found.fill, "s", 1),
+        value=Value(found.travel + found.fill, "s"),
     )
 
 
