@@ -127,6 +127,22 @@ def test_who_runs_a_line_is_asked_near_and_quick_ones_first():
     assert parted([near, quick, slow], cover.seconds, 4.0) == [[near, quick], [slow]]
 
 
+def test_whoever_runs_what_imports_a_module_runs_it():
+    """The modules that run thousands of times a second are not noted line by line."""
+    hot, warm, noted, test = (
+        "calculators/equipment/train/stepping/flows.py",
+        "calculators/equipment/train/running.py",
+        "calculators/questions/release/model.py",
+        "tests/questions/test_release.py::test_1",
+    )
+    cover = Cover(
+        lines={noted: {1: {test}}},
+        seconds={test: 1.0},
+        imports={warm: {hot}, noted: {warm}, hot: set()},
+    )
+    assert cover.tests(hot, "def f():\n    return 1\n", 2, most=9.0) == [test]
+
+
 def test_a_slip_is_found_by_who_runs_it_or_survives(tmp_path: Path):
     """A small project, from the run that notes who runs what to the verdict on each change."""
     texts = {
