@@ -17,7 +17,7 @@ from calculators.catalog import every_calculator
 from calculators.equipment.faults.locomotive import FAULTS
 from calculators.equipment.faults.train import TRAIN_FAULTS
 
-PUBLISHED = Path(__file__).parents[1] / "published"
+PUBLISHED = Path(__file__).parents[1] / "published" / "declared"
 CALCULATORS = every_calculator()
 
 

@@ -177,7 +177,14 @@ def _run(root: Path, folder: Path) -> None:
         subprocess.Popen(
             [
                 *(sys.executable, "-m", "coverage", "run", f"--rcfile={settings}"),
-                *(f"--data-file={folder / f'lines-{part}'}", "-m", "pytest", *SELECTED, SEEDED),
+                *(
+                    f"--data-file={folder / f'lines-{part}'}",
+                    "-m",
+                    "pytest",
+                    *SELECTED,
+                    SEEDED,
+                    "--continue-on-collection-errors",
+                ),
                 *(f"--junitxml={folder / f'times-{part}.xml'}", *files[part::cores]),
             ],
             cwd=root,
