@@ -29,7 +29,7 @@ _NOT_ASKED = (
 SELECTED = ("-n", "0", "-q", "-p", "no:cacheprovider", "-m", "not browser and not long")
 SEEDED = "--hypothesis-seed=0"
 # Every answer goes through these, whatever module was changed.
-_OF_ALL = ("tests/answering/", "tests/figures/", "tests/law/", "tests/test_")
+_OF_ALL = ("tests/answering/", "tests/declaring/", "tests/figures/", "tests/law/", "tests/test_")
 # These run thousands of times a second of a train's time: to note each line takes seven times as long.
 # Whoever runs what imports them runs them.
 _HOT = ("equipment/train/stepping/*", "equipment/train/running.py", "equipment/running/*")
