@@ -19,6 +19,7 @@ from generator.setup.places import Places
 # No line of ours is changed for their sake, or they want the built site.
 _NOT_ASKED = (
     "browser",
+    "generator",
     "mutants",
     "offline",
     "railroad",
@@ -61,14 +62,17 @@ class Cover:
         self.imports = imports
 
     def tests(self, module: str, text: str, line: int, *, most: float) -> list[str]:
-        """Test functions that a change in a line is put before, those named alike and quick first.
+        """Test functions that a change in a line is put before, those named alike first.
+
+        The quickest of those that run the line; and the quickest of those that all answers or all
+        texts of the package go through.
 
         Parameters
         ----------
         module, text, line
             The changed module, its text, and where in it.
         most
-            How long they may take together; one at least is given, if any. [s]
+            How long the former may take together; one at least is given, if any. [s]
         """
         where, in_function = statement(text, line)
         run = self.lines.get(module, {})
@@ -82,19 +86,23 @@ class Cover:
             ):
                 asking |= wider
             found |= set().union(*(of for one in asking for of in self.lines.get(one, {}).values()))
-            found |= {name for name in self.seconds if name.startswith(_OF_ALL)}
             found |= {name for name in self.seconds if is_near(name, module)}
-        given: list[str] = []
+        of_all = {name for name in self.seconds if name.startswith(_OF_ALL)} - found
+        return [
+            *self._within(most, sorted(found, key=lambda name: (not is_near(name, module), name))),
+            *self._within(most / 3, sorted(of_all)),
+        ]
+
+    def _within(self, most: float, tests: Sequence[str]) -> list[str]:
+        """The quickest of some tests that take so long together, at least one, in their order."""
+        given = set()
         spent = 0.0
-        for name in sorted(
-            found & set(self.seconds),
-            key=lambda name: (not is_near(name, module), self.seconds[name], name),
-        ):
+        for name in sorted(set(tests) & set(self.seconds), key=lambda name: self.seconds[name]):
             spent += self.seconds[name]
             if given and spent > most:
                 break
-            given.append(name)
-        return given
+            given.add(name)
+        return [name for name in tests if name in given]
 
     def _importing(self, modules: Set[str]) -> set[str]:
         return {one for one, theirs in self.imports.items() if theirs & modules}
