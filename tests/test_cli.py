@@ -5,6 +5,7 @@ from __future__ import annotations
 import importlib
 import json
 import runpy
+import sys
 
 import pytest
 
@@ -126,6 +127,7 @@ def test_every_field_is_listed(name: str, capsys: pytest.CaptureFixture[str]):
 
 
 def test_runs_as_a_module(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]):
+    monkeypatch.delitem(sys.modules, "calculators.__main__", raising=False)
     monkeypatch.setattr(
         "sys.argv", ["calculators", "units", "value=1", "from_unit=bar", "to_unit=psi"]
     )

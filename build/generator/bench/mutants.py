@@ -183,8 +183,7 @@ class Trial:
     copy
         The copy of the project that it is made in, and taken back.
     sound
-        Which test functions pass by themselves without any change: another proves nothing. Shared
-        by all trials.
+        Which test functions pass without any change: another proves nothing. Shared by all trials.
     """
 
     def __init__(self, copy: Path, mutant: Mutant, cover: Cover, sound: dict[str, bool]) -> None:
@@ -206,14 +205,18 @@ class Trial:
                 _written_anew(module, text)
                 if failed is None:
                     break
-                if not failed or self._is_sound(failed):
-                    return failed or "more time or memory than it may take"
+                if not failed:
+                    return "more time or memory than it may take"
+                if self._is_sound(failed, left):
+                    return failed
                 left = [one for one in left if one != failed]
         return ""
 
-    def _is_sound(self, test: str) -> bool:
+    def _is_sound(self, test: str, batch: Sequence[str]) -> bool:
+        """Whether a test passes behind those that ran before it, when nothing is changed."""
         if test not in self.sound:
-            self.sound[test] = self._failed([test]) is None
+            before = batch[: batch.index(test) + 1] if test in batch else [test]
+            self.sound[test] = self._failed(before) is None
             if not self.sound[test]:
                 print(f"fails without any change and proves nothing: {test}", flush=True)
         return self.sound[test]
