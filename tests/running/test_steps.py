@@ -4,6 +4,7 @@ import pytest
 
 from calculators.equipment.running import Brake, Setup, start
 from calculators.equipment.train import Train, equal_cars, running
+from calculators.equipment.train.running import FEW_CELLS, rate_of_change, rate_of_waves
 
 
 def after_a_set(cars: int, reduction: float, seconds: float, *, length: float = 55.0) -> Brake:
@@ -37,3 +38,16 @@ def test_a_ripple_from_cell_to_cell_keeps_no_train_in_the_shortest_steps(
     other = after_a_set(150, 10.0, 60.0, length=50.0)
 
     assert brake.simulation.wave_steps < 0.6 * other.simulation.wave_steps
+
+
+def test_what_moves_neighbors_alike_counts_in_full_and_a_ripple_not_at_all():
+    """By the definition of a mean; and what a pipe of a few cells is, counts cell by cell."""
+    before = [6.0e5] * 20
+    alike = [one + 300.0 for one in before]
+    ripple = [one + (300.0 if place % 2 else -300.0) for place, one in enumerate(before)]
+    assert rate_of_change(ripple, before, 0.1) == pytest.approx(3000.0)
+    assert rate_of_waves(alike, before, 0.1) == pytest.approx(3000.0)
+    assert rate_of_waves(ripple, before, 0.1) == pytest.approx(0.0)
+    few = FEW_CELLS - 1
+    assert rate_of_waves(ripple[:few], before[:few], 0.1) == pytest.approx(3000.0)
+    assert rate_of_waves(ripple[: few + 1], before[: few + 1], 0.1) == pytest.approx(0.0)

@@ -45,7 +45,7 @@ REST_FROM = 0.3
 TIME_ROUNDING = 1e-9
 
 
-def _rate_of_waves(after: list[float], before: list[float], step: float) -> float:
+def rate_of_waves(after: list[float], before: list[float], step: float) -> float:
     """How fast the pipe moves where it moves fastest, by the mean of two neighboring cells. [Pa/s].
 
     Valves that are all but lapped can keep a ripple alive in which every cell moves against the next,
@@ -54,13 +54,13 @@ def _rate_of_waves(after: list[float], before: list[float], step: float) -> floa
     cells two neighbors are much of it, and every cell counts for itself.
     """
     if len(after) < FEW_CELLS:
-        return _rate_of_change(after, before, step)
+        return rate_of_change(after, before, step)
     changes = list(map(sub, after, before))
     most: float = max(map(abs, map(add, changes, changes[1:])))
     return 0.5 * most / step
 
 
-def _rate_of_change(after: list[float], before: list[float], step: float) -> float:
+def rate_of_change(after: list[float], before: list[float], step: float) -> float:
     """How fast the pipe's pressure moves in the cell where it moves fastest. [Pa/s]."""
     most: float = max(map(abs, map(sub, after, before)))
     return most / step
@@ -225,9 +225,9 @@ class Simulation:
         if min(p) < self.state.grid.atmosphere:
             fill_up(self.state, step)
         if in_waves:
-            self._rate = _rate_of_waves(p, before, step)
+            self._rate = rate_of_waves(p, before, step)
         else:
-            self._rate = _rate_of_change(p, before, step)
+            self._rate = rate_of_change(p, before, step)
             if self._rate > WAVE_RATE:
                 # What a long step does not settle gets wave steps for more than one.
                 self._last_act = self.seconds
