@@ -14,6 +14,7 @@ from dataclasses import dataclass, replace
 from functools import cache
 from itertools import product
 from math import isclose
+from string import Formatter
 
 import pytest
 
@@ -210,15 +211,18 @@ READ_AS = {"%": 100.0, "h": 1 / 60}
 def sums(step: Step, before: Value | None) -> set[float]:
     """What a line of plain arithmetic comes to; empty where words say how the value was found.
 
-    A line that begins with a sign goes on from the value of the line before it.
+    A line that begins with a sign goes on from the value of the line before it. What stands behind
+    a semicolon tells more and counts nothing.
     """
-    template, parts = step.how.template, step.how.parts
+    template = step.how.template.partition(";")[0]
+    counted = {name for _, name, _, _ in Formatter().parse(template)}
+    parts = {name: part for name, part in step.how.parts.items() if name in counted}
     bare = re.sub(r"\{\w+\}", "1", template)
     if step.value is None or not ARITHMETIC.fullmatch(bare) or not re.search(r"[+×÷/−]", bare):
         return set()
     if bare[0] in "+×÷/−":
         assert before is not None, f"{step.label} goes on from nothing"
-        template, parts = "{before}" + template, {**parts, "before": before}
+        template, parts = "{before}" + template, parts | {"before": before}
     percents = [n for n, p in parts.items() if isinstance(p, Value) and p.unit == "%"]
     found = set()
     for shares in product((1.0, 0.01), repeat=len(percents)):

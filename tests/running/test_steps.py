@@ -5,6 +5,7 @@ import pytest
 from calculators.equipment.running import Brake, Setup, start
 from calculators.equipment.train import Train, equal_cars, running
 from calculators.equipment.train.running import FEW_CELLS, rate_of_change, rate_of_waves
+from calculators.equipment.train.schedule import Due
 
 
 def after_a_set(cars: int, reduction: float, seconds: float, *, length: float = 55.0) -> Brake:
@@ -51,3 +52,18 @@ def test_what_moves_neighbors_alike_counts_in_full_and_a_ripple_not_at_all():
     few = FEW_CELLS - 1
     assert rate_of_waves(ripple[:few], before[:few], 0.1) == pytest.approx(3000.0)
     assert rate_of_waves(ripple[: few + 1], before[: few + 1], 0.1) == pytest.approx(0.0)
+
+
+@pytest.mark.parametrize(("share", "end"), [(0.47, 10), (0.53, 11)])
+def test_a_command_within_a_wave_step_is_obeyed_at_the_nearer_end(share: float, end: int):
+    simulation = after_a_set(10, 10.0, 0.5).simulation
+    step, begun = simulation.state.grid.wave_step, simulation.seconds
+    obeyed: list[float] = []
+    simulation.due = [
+        Due(
+            seconds=begun + (10 + share) * step,
+            act=lambda *_: obeyed.append(simulation.seconds),
+        )
+    ]
+    simulation.run_to(begun + 12 * step)
+    assert obeyed == [pytest.approx(begun + end * step)]
