@@ -90,6 +90,12 @@ def test_readings_lead_back_with_progress():
     assert first.outcome.to_follow is not None
     whole = finished(first)
     assert str(whole.results()["faults"]).startswith("angle cock closed")
+    # The likeliest stands first and settles it; each names its page.
+    assert whole.outcome is not None
+    named = [step for step in whole.outcome.working if "with this" in step.how.template]
+    assert [step.decides for step in named] == [True, *(False for _ in named[1:])]
+    assert named[0].label.startswith("Angle cock closed")
+    assert len(named) > 1
     # Nothing on the ground before somebody said that the train is held.
     assert "Secure" in str(whole.results()["next_check"])
 
