@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from dataclasses import replace
 from itertools import pairwise
+from math import e
 
 import pytest
 from hypothesis import given
@@ -25,7 +26,11 @@ from calculators.equipment.train.consist import LEAKAGE_READ_AT
 from calculators.equipment.train.running import Simulation
 from calculators.equipment.train.schedule import Due, schedule
 from calculators.equipment.train.setup import put_together
-from calculators.equipment.train.stepping.car_valves import act_applied, act_emergency
+from calculators.equipment.train.stepping.car_valves import (
+    act_applied,
+    act_emergency,
+    act_released,
+)
 from calculators.equipment.train.stepping.flows import factor, factor_slope, set_cylinder_pressure
 from calculators.equipment.train.stepping.relays import Relay
 from calculators.equipment.train.stepping.state import State, Vent
@@ -79,6 +84,23 @@ def test_a_step_of_any_length_ends_at_equal_pressures(act: Callable[[State, floa
 
     assert state.cylinder[0] == pytest.approx(state.auxiliary[0], rel=1e-9)
     assert state.auxiliary[0] == pytest.approx(before / (volume + held), rel=1e-9)
+
+
+@pytest.mark.parametrize("lag", [0.5, 2.0])
+def test_a_released_valve_s_bulb_empties_with_its_lag(lag: float) -> None:
+    """By the definition of a lag: each lag leaves 1/e of what stood over the atmosphere."""
+    valve = replace(FREIGHT_VALVE, bulb_vent_lag=lag)
+    state, _ = put_together(Train(cars=(Car(valve=valve),)))
+    atmosphere = state.grid.atmosphere
+    state.bulb[0] = atmosphere + 60.0 * PSI
+    before = state.vented
+    for _ in range(10):
+        state.moving = [0]
+        act_released(state, lag / 10.0)
+
+    assert state.bulb[0] - atmosphere == pytest.approx(60.0 * PSI / e, rel=1e-9)
+    gone = (60.0 * PSI - (state.bulb[0] - atmosphere)) * state.figures[0].bulb_volume
+    assert state.vented - before == pytest.approx(gone, rel=1e-6)
 
 
 class TestCylinderLeakage:
