@@ -39,6 +39,7 @@ def asked(name: str) -> dict[str, Any]:
                 "begins": list(start) if isinstance(start, tuple) else start,
                 "digits": description.digits,
                 "typical": [typical.value for typical in description.typical],
+                "only": [word for word in ("whole", "many") if getattr(description, word)],
             }
         elif isinstance(description, Choice):
             one = {"begins": start}

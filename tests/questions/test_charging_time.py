@@ -7,6 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from calculators.answering.answer import Answer, answer
+from calculators.answering.follow import finished
 from calculators.base.results import Display
 from calculators.questions.charging_time.declaration import ChargingTime, charging_time
 
@@ -93,3 +94,17 @@ def test_never_sooner_than_air_over_delivery(cars, length, start, delivery, leak
         assert leakage >= delivery
     else:
         assert found.time_lower_bound * delivery >= found.air_needed * (1 - 1e-9)
+
+
+def test_the_last_car_s_reservoirs_stay_under_the_pipe_that_feeds_them():
+    """By direction of flow: while a train charges from empty nothing of a car is above its own pipe."""
+    found = finished(ask(cars="40", leakage_flow="30"))
+    assert found.outcome is not None
+    lines = {line.name: line.points for one in found.outcome.series for line in one.lines}
+    rear, head = lines["Rear gauge"], lines["Head gauge"]
+    assert max(h - r for (_, h), (_, r) in zip(head, rear, strict=True)) > 5.0
+    for name in ("Last car's auxiliary", "Last car's emergency reservoir"):
+        assert [t for t, _ in lines[name]] == [t for t, _ in rear]
+        assert lines[name][-1][1] > 0.9 * rear[-1][1]
+        for (_, held), (_, feeds) in zip(lines[name], rear, strict=True):
+            assert held <= feeds + 0.1

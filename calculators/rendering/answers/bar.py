@@ -18,8 +18,10 @@ from calculators.rendering.elements import append, element, html, phrase_element
 
 # Marks of our own: each has a shape, so that none of them lives by its color.
 MARKS: dict[Kind, str] = {"within": "●", "not within": "▲", "no verdict": "◆", "not read": "○"}
-# More letters than these stand in a smaller type, so that three figures share a narrow screen.
-_LONG = 8
+# What is wider than so many digits stands in a smaller type, so that three figures share a narrow
+# screen; a unit's letters are half as wide. Words and what is longer still wrap.
+_LONG = 6
+_LONGEST_WORD = 8
 _LONGEST = 14
 # What a result says that names which of two decided, where none did.
 _NEITHER = "neither"
@@ -86,7 +88,7 @@ def _figures(answer: Answer) -> list[Element]:
     made = []
     for name, words in first.figures.items():
         text = rows[name].text
-        size = "longest" if len(text) > _LONGEST else "long" if len(text) > _LONG else ""
+        size = "longest" if len(text) > _LONGEST else "long" if _is_long(text) else ""
         asks = isinstance(outputs[name], Quantity) and text != STILL_OPEN
         cell = element("div", element("dt", words))
         append(
@@ -98,11 +100,33 @@ def _figures(answer: Answer) -> list[Element]:
     return made
 
 
-def _parted(text: str) -> list[Element | str]:
-    """A figure with its unit in smaller letters behind it."""
+def _number_and_unit(text: str) -> tuple[str, str] | None:
+    """Part a figure from its unit; None for words and bare figures."""
     number, space, unit = text.rpartition(" ")
     if not space or not any(character.isdigit() for character in number):
+        return None
+    return number, unit
+
+
+def _is_long(text: str) -> bool:
+    """Whether a figure with its unit, or a word, would not stand on one line of a third of a phone.
+
+    >>> _is_long("64 psi"), _is_long("13 ± 3 s"), _is_long("not read")
+    (False, True, False)
+    """
+    parted = _number_and_unit(text)
+    if parted is None:
+        return len(text) > _LONGEST_WORD
+    number, unit = parted
+    return len(number) + len(unit) / 2 > _LONG
+
+
+def _parted(text: str) -> list[Element | str]:
+    """A figure with its unit in smaller letters behind it."""
+    parted = _number_and_unit(text)
+    if parted is None:
         return [text]
+    number, unit = parted
     return [number + " ", element("small", unit)]
 
 
