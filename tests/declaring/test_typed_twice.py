@@ -1,4 +1,4 @@
-"""Ranges, beginnings and digits of every field and result, and the sizes of faults, typed twice.
+"""Ranges, beginnings and digits of fields and results, sizes of faults, figures of models, typed twice.
 
 A link leaves out what stands at its beginning, so a changed beginning changes what an old link asks;
 a changed range refuses it. Whoever means to, changes both places, and says so in CHANGELOG.md.
@@ -7,6 +7,7 @@ a changed range refuses it. Whoever means to, changes both places, and says so i
 from __future__ import annotations
 
 import tomllib
+from dataclasses import fields, is_dataclass
 from pathlib import Path
 from typing import Any
 
@@ -14,8 +15,12 @@ import pytest
 
 from calculators.base.quantities import Choice, Quantity
 from calculators.catalog import every_calculator
+from calculators.equipment.car import NOMINAL_CAR
 from calculators.equipment.faults.locomotive import FAULTS
 from calculators.equipment.faults.train import TRAIN_FAULTS
+from calculators.equipment.running.figures import EXAMPLE, Holes, Volumes
+from calculators.equipment.train.bands import BANDS
+from calculators.equipment.train.tables import AIR_SUPPLY, BRAKE_VALVE, FREIGHT_VALVE, PIPE_LINE
 
 PUBLISHED = Path(__file__).parents[1] / "published" / "declared"
 CALCULATORS = every_calculator()
@@ -74,3 +79,34 @@ def test_sizes_of_faults_and_how_long_their_proof_takes():
         for fault in FAULTS
     } | {fault.id: ["train", fault.proof.where, fault.proof.seconds] for fault in TRAIN_FAULTS}
     assert found == typed("faults.toml")["sizes"]
+
+
+def figures(record: object) -> dict[str, float]:
+    """The numbers of a record by their names."""
+    assert is_dataclass(record)
+    assert not isinstance(record, type)
+    values = {one.name: getattr(record, one.name) for one in fields(record)}
+    return {
+        name: value
+        for name, value in values.items()
+        if isinstance(value, int | float) and not isinstance(value, bool)
+    }
+
+
+@pytest.mark.parametrize(
+    ("name", "record"),
+    [
+        ("freight-valve", FREIGHT_VALVE),
+        ("brake-valve", BRAKE_VALVE),
+        ("air-supply", AIR_SUPPLY),
+        ("pipe-line", PIPE_LINE),
+        ("nominal-car", NOMINAL_CAR),
+        ("example-locomotive", EXAMPLE),
+        ("locomotive-holes", Holes()),
+        ("locomotive-volumes", Volumes()),
+        *((f"band of {name}", band) for name, band in BANDS.items()),
+    ],
+)
+def test_fitted_and_nominal_figures_of_the_models(name: str, record: object):
+    """They were fitted together: one of them alone a tenth off is a slip, and hardly moves an answer."""
+    assert figures(record) == pytest.approx(typed("models.toml")[name], rel=1e-6)

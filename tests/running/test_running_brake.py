@@ -20,6 +20,7 @@ from calculators.equipment.running import (
     play,
     start,
 )
+from calculators.equipment.running.places import EQUALIZING, MAIN
 from calculators.equipment.train import Remote
 
 RELEASED = HandleDemand(
@@ -592,3 +593,17 @@ def test_random_scripts_stay_within_what_feeds_them(moves, cars, leakage, unit, 
 )
 def test_ten_thousand_random_scripts_do(moves, cars, leakage, unit, setting):
     stays_within_what_feeds_it(moves, cars, leakage, unit, setting)
+
+
+@pytest.mark.parametrize("cars", [0, 26])
+def test_the_equalizing_reservoir_is_never_above_what_fills_it(cars: int):
+    """By conservation: two volumes that are joined end at one pressure, neither passes the other."""
+    brake = charged(cars, replace(EXAMPLE, main_reservoir=70.0), starting_pressure=70.0)
+    brake.handle("service", reduction=30.0)
+    brake.advance(40.0)
+    brake.handle("release")
+    lead = brake.locomotive
+    for _ in range(200):
+        brake.advance(0.1)
+        assert lead.pressure[EQUALIZING] <= lead.pressure[MAIN] + 1.0
+    assert brake.gauge("equalizing_reservoir") > 65.0

@@ -95,7 +95,7 @@ class Cover:
 
     def _within(self, most: float, tests: Sequence[str]) -> list[str]:
         """The quickest of some tests that take so long together, at least one, in their order."""
-        given = set()
+        given: set[str] = set()
         spent = 0.0
         for name in sorted(set(tests) & set(self.seconds), key=lambda name: self.seconds[name]):
             spent += self.seconds[name]
