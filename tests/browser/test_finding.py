@@ -11,6 +11,7 @@ from playwright.sync_api import Page, Playwright, expect
 
 from generator.serving import SiteServer
 from tests.browser.conftest import PHONE, SITE, Tab
+from tests.browser.test_accessibility import violations
 from tests.support.visitor import Visitor, wait_until_ready
 
 pytestmark = pytest.mark.browser
@@ -53,6 +54,7 @@ def test_thirty_instead_of_25_leads_to_the_group_and_to_the_check(stopped: tuple
     read_at(page, "independent", "cylinder", "54")
     expect(shown).to_contain_text("these fit: relay gives too much", timeout=START_MS)
     assert "%" not in shown.inner_text()
+    assert violations(page) == []
 
 
 def test_a_complaint_opens_the_answer(phone: Tab):

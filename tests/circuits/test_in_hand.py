@@ -226,7 +226,7 @@ def test_the_picture_stays_beside_the_handles_on_a_desk(regulars: Regulars):
 def test_circuits_with_the_server_stopped(playwright: Playwright, tmp_path):
     """One visit, then no server and a browser started anew: pictures, moves and links go on.
 
-    Three of them: that every one's page and moves come from the device is asked with the line up.
+    Three of them: one Python answers them all, and `test_every_page` opens every page from the device.
     """
     with Visitor(playwright, tmp_path / "profile") as visitor:
         with SiteServer(SITE) as server:

@@ -11,9 +11,10 @@ from pathlib import Path
 
 import pytest
 
-from generator.bench.cover import Cover, parted, statement
+from generator.bench.cover import Cover, cover_of, parted, statement
 from generator.bench.mutants import (
     DRAWN_FROM,
+    Trial,
     Verdict,
     all_mutants,
     asked,
@@ -152,7 +153,7 @@ def test_a_slip_is_found_by_who_runs_it_or_survives(tmp_path: Path):
         + "\n\ndef unasked(x):\n    return x + 1\n",
         "tests/law/test_days.py": "from calculators.law.days import late, unasked\n\n\n"
         "def test_late():\n    assert late(15)\n    assert not late(14)\n\n\n"
-        "def test_unasked():\n    unasked(1)\n",
+        "class TestUnasked:\n    def test_unasked(self):\n        unasked(1)\n",
         "tests/mutants/equivalent.toml": "equivalent = []\n",
         "pyproject.toml": "[tool.pytest.ini_options]\npythonpath = ['.']\nmarkers = ['browser', 'long']\n"
         "addopts = ['--import-mode=importlib']\n",
@@ -163,10 +164,21 @@ def test_a_slip_is_found_by_who_runs_it_or_survives(tmp_path: Path):
     drawn = all_mutants(tmp_path)
     assert len(drawn) == 9
     found = {one.mutant.words(): one.found_by for one in verdicts_of(tmp_path, drawn)}
+    assert "tests/law/test_days.py::TestUnasked::test_unasked" in cover_of(tmp_path).seconds
     survivors = {words for words, by in found.items() if not by}
     assert {words.split(":")[1] for words in survivors} == {"14"}
     assert len(survivors) == 3
     assert set(found.values()) - {""} == {"tests/law/test_days.py::test_late"}
+
+
+def test_tests_that_nobody_knows_are_no_proof(tmp_path: Path):
+    """A name that pytest does not take would end every run and find every change."""
+    (tmp_path / "calculators").mkdir()
+    (tmp_path / "calculators" / "x.py").write_text("1\n", encoding="utf-8")
+    unknown = "tests/test_x.py::test_gone"
+    cover = Cover(lines={}, seconds={unknown: 1.0}, imports={})
+    with pytest.raises(RuntimeError, match="does not know"):
+        Trial(tmp_path, mutant("2"), cover, {}).found_by()
 
 
 def mutant(after: str) -> Mutant:

@@ -213,22 +213,6 @@ class TestTheRun:
         ]  # fmt: skip
         assert "Band of release times" in notes(found)
 
-    def test_headline_and_table_count_a_release_by_one_clock(self):
-        texts = {"cars": "10", "moves": "0 s service 10; 40.5 s release"}
-        found = finished(answer(train_run, texts))
-        assert found.outcome is not None
-        shown = {row.name: row for row in result_rows(found)}
-        latest = shown["last_car_releases"]
-        headline = found.outcome.headline.text(PLAIN)
-        assert f"lets go at {latest.text};" in headline
-        assert "went to release at 40.5 s" in headline
-        assert "from the start of the run" in latest.help
-        step = next(s for s in found.outcome.working if "From the handle" in s.label)
-        at = found.results()["last_car_releases"]
-        assert isinstance(at, float)
-        assert step.value is not None
-        assert step.value.amount == pytest.approx(at - 40.5)
-
     def test_what_checks_the_arithmetic_is_not_among_the_results_that_a_crew_is_shown(self):
         found = answer(train_run, {"cars": "10"})
         assert "mass_error" in found.results()

@@ -8,8 +8,9 @@ import pytest
 
 from calculators.answering.answer import answer
 from calculators.answering.follow import finished
+from calculators.answering.shown import result_rows
 from calculators.base.quantities import Quantity
-from calculators.base.results import Value
+from calculators.base.results import Display, Value
 from calculators.base.units import UNITS, convert
 from calculators.catalog import CALCULATORS
 
@@ -51,3 +52,20 @@ def test_each_figure_is_the_result_that_it_names(entries: dict[str, str], named:
         assert isclose(convert(value.amount, value.unit, description.unit), amount, rel_tol=1e-9)
         if description.unit == value.unit:
             assert value.digits >= description.digits
+
+
+def test_sentence_and_table_count_a_release_by_one_clock():
+    texts = {"cars": "10", "moves": "0 s service 10; 40.5 s release"}
+    found = finished(answer(RUN, texts))
+    assert found.outcome is not None
+    shown = {row.name: row for row in result_rows(found)}
+    latest = shown["last_car_releases"]
+    headline = found.outcome.headline.text(Display())
+    assert f"lets go at {latest.text};" in headline
+    assert "went to release at 40.5 s" in headline
+    assert "from the start of the run" in latest.help
+    step = next(s for s in found.outcome.working if "From the handle" in s.label)
+    at = found.results()["last_car_releases"]
+    assert isinstance(at, float)
+    assert step.value is not None
+    assert step.value.amount == pytest.approx(at - 40.5)

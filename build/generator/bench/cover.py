@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import ast
 import os
+import shutil
 import subprocess
 import sys
 from collections import defaultdict
@@ -15,6 +16,7 @@ from coverage import CoverageData
 
 from generator.setup import stamps
 from generator.setup.places import Places
+from generator.setup.steps import SetupError
 
 # No line of ours is changed for their sake, or they want the built site.
 _NOT_ASKED = (
@@ -29,6 +31,8 @@ _NOT_ASKED = (
 )
 SELECTED = ("-n", "0", "-q", "-p", "no:cacheprovider", "-m", "not browser and not long")
 SEEDED = "--hypothesis-seed=0"
+# How pytest ends.
+PASSED, FAILED, NO_TEST_RAN = 0, 1, 5
 # Every answer goes through these, whatever module was changed.
 _OF_ALL = ("tests/answering/", "tests/declaring/", "tests/figures/", "tests/law/", "tests/test_")
 # These run thousands of times a second of a train's time: to note each line takes seven times as long.
@@ -153,6 +157,11 @@ def cover_of(root: Path) -> Cover:
     """Run every test without a browser once and note which lines it ran, or read what is kept.
 
     It is kept below ``.work`` for as long as neither the package nor a test changes.
+
+    Raises
+    ------
+    SetupError
+        If the tests did not come to an end.
     """
     folder = Places(root=root).work / "mutants"
     texts = (
@@ -164,10 +173,14 @@ def cover_of(root: Path) -> Cover:
     key = stamps.key_of(*texts)
     stamp = folder / "stamp"
     if not stamps.is_fresh(stamp, key):
-        print("which tests run which lines: takes a quarter of an hour ...", flush=True)
+        print("which tests run which lines: takes half an hour ...", flush=True)
+        # Parts of an earlier run, on more cores or broken off, would be read as parts of this one.
+        shutil.rmtree(folder, ignore_errors=True)
         _run(root, folder)
         stamps.write(stamp, key)
-    return Cover(lines=_lines(root, folder), seconds=_seconds(folder), imports=imports_of(root))
+    return Cover(
+        lines=_lines(root, folder), seconds=_seconds(root, folder), imports=imports_of(root)
+    )
 
 
 def _run(root: Path, folder: Path) -> None:
@@ -185,15 +198,9 @@ def _run(root: Path, folder: Path) -> None:
         subprocess.Popen(
             [
                 *(sys.executable, "-m", "coverage", "run", f"--rcfile={settings}"),
-                *(
-                    f"--data-file={folder / f'lines-{part}'}",
-                    "-m",
-                    "pytest",
-                    *SELECTED,
-                    SEEDED,
-                    "--continue-on-collection-errors",
-                ),
-                *(f"--junitxml={folder / f'times-{part}.xml'}", *files[part::cores]),
+                *(f"--data-file={folder / f'lines-{part}'}", "-m", "pytest", *SELECTED, SEEDED),
+                *("--continue-on-collection-errors", f"--junitxml={folder / f'times-{part}.xml'}"),
+                *files[part::cores],
             ],
             cwd=root,
             stdout=subprocess.DEVNULL,
@@ -201,8 +208,9 @@ def _run(root: Path, folder: Path) -> None:
         for part in range(cores)
         if files[part::cores]
     ]
-    for one in running:
-        one.wait()
+    ended = [one.wait() for one in running]
+    if set(ended) - {PASSED, FAILED, NO_TEST_RAN}:
+        raise SetupError("The run that notes who runs what broke off: begin it again.")
 
 
 def _lines(root: Path, folder: Path) -> Lines:
@@ -213,24 +221,28 @@ def _lines(root: Path, folder: Path) -> Lines:
         for module in data.measured_files():
             name = Path(module).relative_to(root.resolve()).as_posix()
             for line, contexts in data.contexts_by_lineno(module).items():
-                found[name][line] |= {_function(context) for context in contexts if context}
+                found[name][line] |= {function(root, one) for one in contexts if one}
     return found
 
 
-def _function(dotted: str) -> str:
-    """Name a test function as pytest takes it, from "tests.x.test_y.test_z"."""
-    module, _, name = dotted.rpartition(".")
-    return f"{module.replace('.', '/')}.py::{name}"
+def function(root: Path, dotted: str) -> str:
+    """Name a test function as pytest takes it, from "tests.x.test_y.TestZ.test_z"."""
+    parts = dotted.split(".")
+    for length in range(len(parts) - 1, 0, -1):
+        file = Path(*parts[:length]).with_suffix(".py")
+        if (root / file).is_file():
+            return "::".join((file.as_posix(), *parts[length:]))
+    return dotted
 
 
-def _seconds(folder: Path) -> Mapping[str, float]:
+def _seconds(root: Path, folder: Path) -> Mapping[str, float]:
     """What each test function took; one that did not pass proves nothing and is left out."""
     found: defaultdict[str, float] = defaultdict(float)
     failed = set()
     for file in sorted(folder.glob("times-*.xml")):
         for case in ElementTree.parse(file).getroot().iter("testcase"):
             name = case.get("name", "").partition("[")[0]
-            test = _function(f"{case.get('classname', '')}.{name}")
+            test = function(root, f"{case.get('classname', '')}.{name}")
             found[test] += float(case.get("time", "0"))
             if case.find("failure") is not None or case.find("error") is not None:
                 failed.add(test)

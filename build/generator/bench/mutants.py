@@ -28,7 +28,7 @@ from itertools import count
 from pathlib import Path
 from queue import Queue
 
-from generator.bench.cover import SEEDED, SELECTED, Cover, cover_of, parted
+from generator.bench.cover import NO_TEST_RAN, PASSED, SEEDED, SELECTED, Cover, cover_of, parted
 from generator.bench.mutating import Mutant, mutants_of
 from generator.bench.rows import BenchRow
 
@@ -182,6 +182,8 @@ class Trial:
     ----------
     copy
         The copy of the project that it is made in, and taken back.
+    mutant, cover
+        The change, and who runs what.
     sound
         Which test functions pass without any change: another proves nothing. Shared by all trials.
     """
@@ -198,7 +200,7 @@ class Trial:
         text = module.read_text(encoding="utf-8")
         tests = self.cover.tests(self.mutant.module, text, self.mutant.line, most=MOST_TESTS)
         for batch in parted(tests, self.cover.seconds, FIRST_TESTS):
-            left = batch
+            left = list(batch)
             while left:
                 _written_anew(module, self.mutant.applied(text))
                 failed = self._failed(left)
@@ -206,42 +208,50 @@ class Trial:
                 if failed is None:
                     break
                 if not failed:
-                    return "more time or memory than it may take"
+                    self._refuse_unknown(left)
+                    return "more time or memory than it may take, or not taken up at all"
                 if self._is_sound(failed, left):
                     return failed
-                left = [one for one in left if one != failed]
+                left.remove(failed)
         return ""
 
     def _is_sound(self, test: str, batch: Sequence[str]) -> bool:
         """Whether a test passes behind those that ran before it, when nothing is changed."""
         if test not in self.sound:
-            before = batch[: batch.index(test) + 1] if test in batch else [test]
-            self.sound[test] = self._failed(before) is None
+            self.sound[test] = self._failed(batch[: batch.index(test) + 1]) is None
             if not self.sound[test]:
                 print(f"fails without any change and proves nothing: {test}", flush=True)
         return self.sound[test]
 
+    def _refuse_unknown(self, tests: Sequence[str]) -> None:
+        """What ends a run without naming a test is the change, if the tests are there without it."""
+        done = self._run("--collect-only", *tests, timeout=PATIENCE)
+        if done.returncode != PASSED:
+            raise RuntimeError(f"pytest does not know these tests: {done.stdout[-2000:]}")
+
     def _failed(self, tests: Sequence[str]) -> str | None:
         """The first of these that fails; empty if they did not come to an end, None if none fails."""
         expected = sum(self.cover.seconds.get(one, 0.0) for one in tests)
-        command = (sys.executable, "-m", "pytest", *SELECTED, SEEDED, "-x", *tests)
         try:
-            done = subprocess.run(
-                command,
-                cwd=self.copy,
-                env={k: v for k, v in os.environ.items() if k != "PYTHONDONTWRITEBYTECODE"},
-                capture_output=True,
-                timeout=PATIENCE + PATIENCE_TIMES * expected,
-                check=False,
-                text=True,
-            )
+            done = self._run("-x", *tests, timeout=PATIENCE + PATIENCE_TIMES * expected)
         except subprocess.TimeoutExpired:
             return ""
-        no_test_ran = 5
-        if done.returncode in (0, no_test_ran):
+        if done.returncode in (PASSED, NO_TEST_RAN):
             return None
-        named = re.search(r"^FAILED (\S+?::\w+)", done.stdout, re.MULTILINE)
+        # A name ends where the cases of a function begin, or what was wrong.
+        named = re.search(r"^FAILED (\S+?)(?:\[| - |$)", done.stdout, re.MULTILINE)
         return named[1] if named else ""
+
+    def _run(self, *words: str, timeout: float) -> subprocess.CompletedProcess[str]:
+        return subprocess.run(
+            (sys.executable, "-m", "pytest", *SELECTED, SEEDED, *words),
+            cwd=self.copy,
+            env={k: v for k, v in os.environ.items() if k != "PYTHONDONTWRITEBYTECODE"},
+            capture_output=True,
+            timeout=timeout,
+            check=False,
+            text=True,
+        )
 
 
 _moments = count(int(time.time()))
