@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from itertools import pairwise
+from statistics import median
 
 import pytest
 from hypothesis import given, settings
@@ -20,7 +21,14 @@ from calculators.circuits.moves import Move
 from calculators.equipment.exhaust import drain_time
 from calculators.equipment.running import Setup, Volumes, following, start
 from calculators.equipment.running.figures import Holes
-from calculators.equipment.running.following import WAYS, Following, follow
+from calculators.equipment.running.following import (
+    CHANGE_A_LOOK,
+    SLOW_LOOK,
+    SLOW_STEP,
+    WAYS,
+    Following,
+    follow,
+)
 from calculators.equipment.train.stepping.border import hole, kelvin
 from calculators.equipment.train.tables import AIR_SUPPLY, BRAKE_VALVE
 from tests.circuits.asked import asked
@@ -225,6 +233,33 @@ def test_longer_steps_over_hours_move_no_gauge(monkeypatch: pytest.MonkeyPatch) 
 
     assert quick == pytest.approx(leaked_away(), abs=0.15)
     assert quick == sorted(quick, reverse=True)
+
+
+def test_a_pipe_that_leaks_for_hours_is_looked_at_and_moved_on_seldom() -> None:
+    """A phone has to follow it: by its shortest step it would be 200,000 steps."""
+    brake = start(Setup(equipment=PLAIN, cars=20, leakage=1.0))
+    brake.handle("service", reduction=20.0)
+    brake.to_rest()
+    brake.cut_off("out")
+    before = brake.simulation.long_steps
+    run = follow(brake, longest=7200.0)
+
+    assert len(run.samples) < 7200.0 / SLOW_LOOK * 1.1
+    assert brake.simulation.long_steps - before < 7200.0 / SLOW_STEP * 1.1
+
+
+@pytest.mark.parametrize("reduction", [10, 26])
+def test_looks_come_as_the_fastest_gauge_asks(reduction: int) -> None:
+    """A curve is drawn of them: no jump, and no more points than its bends want."""
+    run = went(LIGHT, service(reduction))
+    moved = [
+        max(abs(a - b) for a, b in zip(one.pressures[1:], other.pressures[1:], strict=True))
+        for one, other in pairwise(run.samples)
+    ]
+
+    assert max(moved) < 3.5 * CHANGE_A_LOOK
+    assert median(moved) == pytest.approx(CHANGE_A_LOOK, rel=0.25)
+    assert len(run.samples) < 40 + 4 * reduction
 
 
 def test_every_way_is_used_by_some_move() -> None:

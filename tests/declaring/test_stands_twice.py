@@ -8,8 +8,11 @@ CHANGELOG.md.
 
 from __future__ import annotations
 
+import ast
 import tomllib
+from collections.abc import Iterator
 from dataclasses import fields, is_dataclass
+from importlib import import_module
 from pathlib import Path
 from typing import Any
 
@@ -24,6 +27,7 @@ from calculators.equipment.running.figures import EXAMPLE, Holes, Volumes
 from calculators.equipment.train.bands import BANDS
 from calculators.equipment.train.tables import AIR_SUPPLY, BRAKE_VALVE, FREIGHT_VALVE, PIPE_LINE
 
+ROOT = Path(__file__).resolve().parents[2]
 SECOND = Path(__file__).parent / "second"
 CALCULATORS = every_calculator()
 
@@ -112,3 +116,48 @@ def figures(record: object) -> dict[str, float]:
 def test_fitted_and_nominal_figures_of_the_models(name: str, record: object):
     """They were fitted together: one of them alone a tenth off is a slip, and hardly moves an answer."""
     assert figures(record) == pytest.approx(second("models.toml")[name], rel=1e-6)
+
+
+def named(module: Path) -> dict[str, float | list[float]]:
+    """What a module's own names stand for, where that is a number or a row of numbers."""
+    values = vars(import_module(".".join(module.relative_to(ROOT).with_suffix("").parts)))
+    found: dict[str, float | list[float]] = {}
+    for name in names_of(module):
+        value = values[name]
+        if is_number(value):
+            found[name] = value
+        elif isinstance(value, tuple) and value and all(map(is_number, value)):
+            found[name] = list(value)
+    return found
+
+
+def names_of(module: Path) -> Iterator[str]:
+    for statement in ast.parse(module.read_text(encoding="utf-8")).body:
+        if isinstance(statement, ast.Assign):
+            for target in statement.targets:
+                every = target.elts if isinstance(target, ast.Tuple) else [target]
+                yield from (one.id for one in every if isinstance(one, ast.Name))
+        elif isinstance(statement, ast.AnnAssign) and isinstance(statement.target, ast.Name):
+            yield statement.target.id
+
+
+def is_number(value: object) -> bool:
+    return isinstance(value, int | float) and not isinstance(value, bool)
+
+
+def test_every_named_figure_of_the_package():
+    """Steps, ways and marks of the models and questions, fitted and chosen: the records of figures and
+    limits stand elsewhere a second time.
+    """
+    found = {
+        module.relative_to(ROOT / "calculators").with_suffix("").as_posix(): numbers
+        for part in ("circuits", "equipment", "law", "questions")
+        for module in sorted((ROOT / "calculators" / part).rglob("*.py"))
+        if module.name != "__init__.py" and (numbers := named(module))
+    }
+    twice = second("named.toml")
+    assert set(found) == set(twice)
+    for module, ours in found.items():
+        assert set(ours) == set(twice[module]), module
+        for name, value in ours.items():
+            assert value == pytest.approx(twice[module][name], rel=1e-6), (module, name)
