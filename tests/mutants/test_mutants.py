@@ -128,6 +128,20 @@ def test_who_runs_a_line_is_asked_near_and_quick_ones_first():
     assert parted([near, quick, slow], cover.seconds, 4.0) == [[near, quick], [slow]]
 
 
+def test_of_a_question_its_own_case_is_asked_and_of_a_model_all():
+    every = "tests/test_every.py::test_1"
+    of_car, of_brakes = f"{every}[car-brake]", f"{every}[hand-brakes]"
+    ours, model = "calculators/questions/car_brake/words.py", "calculators/equipment/car.py"
+    cover = Cover(
+        lines={ours: {2: {every}}, model: {2: {every}}},
+        seconds={of_car: 2.0, of_brakes: 1.0},
+        imports={},
+    )
+    text = "def f():\n    return 1\n"
+    assert cover.tests(ours, text, 2, most=9.0) == [of_car]
+    assert cover.tests(model, text, 2, most=9.0) == [of_car, of_brakes]
+
+
 def test_whoever_runs_what_imports_a_module_runs_it():
     """The modules that run thousands of times a second are not noted line by line."""
     hot, warm, noted, test = (
@@ -151,8 +165,10 @@ def test_a_slip_is_found_by_who_runs_it_or_survives(tmp_path: Path):
         "calculators/law/__init__.py": "",
         "calculators/law/days.py": MODULE.replace("@tool\n", "")
         + "\n\ndef unasked(x):\n    return x + 1\n",
-        "tests/law/test_days.py": "from calculators.law.days import late, unasked\n\n\n"
-        "def test_late():\n    assert late(15)\n    assert not late(14)\n\n\n"
+        "calculators/questions/day_count/__init__.py": "",
+        "tests/law/test_days.py": "import pytest\nfrom calculators.law.days import late, unasked\n\n\n"
+        "@pytest.mark.parametrize('name', ['day-count', 'one case'])\n"
+        "def test_late(name):\n    assert late(15)\n    assert not late(14)\n\n\n"
         "class TestUnasked:\n    def test_unasked(self):\n        unasked(1)\n",
         "tests/mutants/equivalent.toml": "equivalent = []\n",
         "pyproject.toml": "[tool.pytest.ini_options]\npythonpath = ['.']\nmarkers = ['browser', 'long']\n"
@@ -168,7 +184,7 @@ def test_a_slip_is_found_by_who_runs_it_or_survives(tmp_path: Path):
     survivors = {words for words, by in found.items() if not by}
     assert {words.split(":")[1] for words in survivors} == {"14"}
     assert len(survivors) == 3
-    assert set(found.values()) - {""} == {"tests/law/test_days.py::test_late"}
+    assert set(found.values()) - {""} == {"tests/law/test_days.py::test_late[day-count]"}
 
 
 def test_tests_that_nobody_knows_are_no_proof(tmp_path: Path):

@@ -34,7 +34,14 @@ SEEDED = "--hypothesis-seed=0"
 # How pytest ends.
 PASSED, FAILED, NO_TEST_RAN = 0, 1, 5
 # Every answer goes through these, whatever module was changed.
-_OF_ALL = ("tests/answering/", "tests/declaring/", "tests/figures/", "tests/law/", "tests/test_")
+_OF_ALL = (
+    "tests/answering/",
+    "tests/declaring/",
+    "tests/figures/",
+    "tests/law/",
+    "tests/test_",
+    "tests/unchanged/",
+)
 # These run thousands of times a second of a train's time: to note each line takes seven times as long.
 # Whoever runs what imports them runs them.
 _HOT = ("equipment/train/stepping/*", "equipment/train/running.py", "equipment/running/*")
@@ -53,7 +60,8 @@ class Cover:
     lines
         By module and line the test functions that ran it, as ``tests/test_x.py::test_y``.
     seconds
-        What all cases of each test function took together. [s]
+        What all cases of each test function took together; of one with a case for each question,
+        what each of them took, as ``tests/test_x.py::test_y[hand-brakes]``. [s]
     imports
         By module the modules that it imports.
     """
@@ -64,6 +72,9 @@ class Cover:
         self.lines = lines
         self.seconds = seconds
         self.imports = imports
+        self._cases: defaultdict[str, list[str]] = defaultdict(list)
+        for name in seconds:
+            self._cases[name.partition("[")[0]].append(name)
 
     def tests(self, module: str, text: str, line: int, *, most: float) -> list[str]:
         """Test functions that a change in a line is put before, those named alike first.
@@ -90,12 +101,21 @@ class Cover:
             ):
                 asking |= wider
             found |= set().union(*(of for one in asking for of in self.lines.get(one, {}).values()))
-            found |= {name for name in self.seconds if is_near(name, module)}
-        of_all = {name for name in self.seconds if name.startswith(_OF_ALL)} - found
+            found |= {name for name in self._cases if is_near(name, module)}
+        of_all = {name for name in self._cases if name.startswith(_OF_ALL)} - found
         return [
-            *self._within(most, sorted(found, key=lambda name: (not is_near(name, module), name))),
-            *self._within(most / 3, sorted(of_all)),
+            *self._within(most, self._of(found, module)),
+            *self._within(most / 3, self._of(of_all, module)),
         ]
+
+    def _of(self, functions: Set[str], module: str) -> list[str]:
+        """The cases of some test functions, those near a module first: of a question its own alone."""
+        cases: list[str] = []
+        for named in functions:
+            every = self._cases[named]
+            own = [case for case in every if is_case_of(case, module)]
+            cases += own or every
+        return sorted(cases, key=lambda name: (not is_near(name, module), name))
 
     def _within(self, most: float, tests: Sequence[str]) -> list[str]:
         """The quickest of some tests that take so long together, at least one, in their order."""
@@ -143,6 +163,8 @@ def is_near(test: str, module: str) -> bool:
     ... )
     True
     """
+    if is_case_of(test, module):
+        return True
     parts = module.removesuffix(".py").split("/")[1:]
     file = test.partition("::")[0]
     stem = Path(file).stem.removeprefix("test_")
@@ -151,6 +173,16 @@ def is_near(test: str, module: str) -> bool:
     if len(parts) > 2:
         return file.startswith(f"tests/{parts[1]}/") or stem.startswith(f"{parts[1]}_{parts[2]}")
     return stem == parts[-1]
+
+
+def is_case_of(test: str, module: str) -> bool:
+    """Whether a case of a test function is that of a module's question.
+
+    >>> is_case_of("tests/test_x.py::test_y[car-brake]", "calculators/questions/car_brake/words.py")
+    True
+    """
+    parts = module.split("/")
+    return parts[1] == "questions" and test.endswith(f"[{parts[2].replace('_', '-')}]")
 
 
 def cover_of(root: Path) -> Cover:
@@ -239,10 +271,15 @@ def _seconds(root: Path, folder: Path) -> Mapping[str, float]:
     """What each test function took; one that did not pass proves nothing and is left out."""
     found: defaultdict[str, float] = defaultdict(float)
     failed = set()
+    questions = {
+        folder.name.replace("_", "-") for folder in (root / "calculators" / "questions").glob("*/")
+    }
     for file in sorted(folder.glob("times-*.xml")):
         for case in ElementTree.parse(file).getroot().iter("testcase"):
-            name = case.get("name", "").partition("[")[0]
+            name, _, given = case.get("name", "").partition("[")
             test = function(root, f"{case.get('classname', '')}.{name}")
+            if given.removesuffix("]") in questions:
+                test += f"[{given}"
             found[test] += float(case.get("time", "0"))
             if case.find("failure") is not None or case.find("error") is not None:
                 failed.add(test)

@@ -238,9 +238,12 @@ class Trial:
             return ""
         if done.returncode in (PASSED, NO_TEST_RAN):
             return None
-        # A name ends where the cases of a function begin, or what was wrong.
-        named = re.search(r"^FAILED (\S+?)(?:\[| - |$)", done.stdout, re.MULTILINE)
-        return named[1] if named else ""
+        # Behind a name stand its case, which may have blanks, and what was wrong.
+        named = re.search(r"^FAILED ([^\s\[]+)(\[\S+\])?", done.stdout, re.MULTILINE)
+        if named is None:
+            return ""
+        whole = named[1] + (named[2] or "")
+        return whole if whole in tests else named[1]
 
     def _run(self, *words: str, timeout: float) -> subprocess.CompletedProcess[str]:
         return subprocess.run(
