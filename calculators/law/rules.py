@@ -168,4 +168,4 @@ def least_operative(control_valves: float) -> int:
     [85, 57, 51, 46, 17]
     """
     share = int(find_limit("operative-brakes-moving").figure)
-    return (share * int(control_valves) + 99) // 100
+    return -(-share * int(control_valves) // 100)
