@@ -32,6 +32,29 @@ DESK = {"width": 1280, "height": 900}
 # A page that asks Python nothing.
 QUIET = "about/cautions/"
 
+START_PYTHON = """async (address) => {
+  const client = await import(address);
+  await new Promise((ready, refused) => {
+    client.watchState(({ phase, words }) => {
+      if (phase === "ready") ready();
+      if (phase === "failed") refused(new Error(words));
+    });
+    client.start();
+  });
+}"""
+
+
+def hold_python(page: Page, root: str) -> None:
+    """Let a page that stays open start a Python of its own, which nobody asks.
+
+    A browser compiles the interpreter once for all pages of a device, for as long as one of them has
+    it: pages that come and go beside this one take half of the processor.
+    """
+    page.goto(f"{root}{QUIET}")
+    client = next(SITE.glob("browser*/python-client.js")).relative_to(SITE).as_posix()
+    page.evaluate(START_PYTHON, f"{root}{client}")
+
+
 
 @pytest.fixture(scope="session")
 def served() -> Iterator[SiteServer]:
@@ -140,7 +163,7 @@ class Regulars:
             home = context.new_page()
             home.goto(self._served.url)
             wait_until_ready(home)
-            home.goto(f"{self._served.url}{QUIET}")
+            hold_python(home, self._served.url)
             home.evaluate("localStorage.clear()")
             self._homes[kind] = home
         return self._homes[kind]

@@ -17,7 +17,7 @@ from calculators.answering.answer import answer
 from calculators.answering.shown import result_rows
 from calculators.catalog import every_calculator
 from generator.serving import SiteServer
-from tests.browser.conftest import PHONE, SITE, Tab
+from tests.browser.conftest import PHONE, SITE, Tab, hold_python
 from tests.support.visitor import LEFT_OPEN, PATIENCE_MS, wait_until_live
 
 CALCULATORS = every_calculator()
@@ -49,6 +49,7 @@ def shared(browser: Browser, served: SiteServer) -> Iterator[Tab]:
     context = browser.new_context(viewport=PHONE, service_workers="block")  # type: ignore[arg-type]
     context.set_default_timeout(PATIENCE_MS)
     context.add_init_script(LEFT_OPEN)
+    hold_python(context.new_page(), served.url)
     yield Tab(context.new_page(), served.url)
     context.close()
 
