@@ -156,8 +156,9 @@ class Equipment:
 
     ``emergency_limit`` is read at the brake cylinder. ``emergency_threshold`` is the brake pipe
     pressure under which the emergency limit also stands for a pipe that fell at service rate; 0
-    means never. ``auxiliary_volume`` None leaves equalization of the control valve's own
-    reservoir out, which under the usual limits never decides.
+    means never. ``auxiliary_volume`` None is the nominal one, as in the running brake: the control
+    valve's own reservoir fills pipe 16 no further than both come to, which decides only where the
+    setting is near the limit.
     """
 
     brake_pipe_setting: float
@@ -399,13 +400,9 @@ def _limit(
     """The cap on pipe 16 that is in force, and its name."""
     if command.handle == "emergency" or brake_pipe < equipment.emergency_threshold:
         return equipment.emergency_limit / equipment.relay_ratio_automatic, "emergency limit"
-    if equipment.auxiliary_volume is None:
-        return equipment.service_limit, "service limiting valve"
+    volume = equipment.auxiliary_volume or nominal.AUXILIARY_VOLUME.value
     equalized = shared_pressure(
-        (
-            (control_reservoir + ATMOSPHERE, equipment.auxiliary_volume),
-            (ATMOSPHERE, equipment.pipe_16_volume),
-        )
+        ((control_reservoir + ATMOSPHERE, volume), (ATMOSPHERE, equipment.pipe_16_volume))
     )
     if equalized - ATMOSPHERE < equipment.service_limit:
         return max(0.0, equalized - ATMOSPHERE), "equalization of the control valve's reservoir"

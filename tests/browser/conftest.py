@@ -55,7 +55,6 @@ def hold_python(page: Page, root: str) -> None:
     page.evaluate(START_PYTHON, f"{root}{client}")
 
 
-
 @pytest.fixture(scope="session")
 def served() -> Iterator[SiteServer]:
     assert (SITE / "index.html").is_file(), "the site is not built: run `python3 build` first"

@@ -121,7 +121,7 @@ def test_who_runs_a_line_is_asked_near_and_quick_ones_first():
     asked_for = partial(cover.tests, "calculators/law/days.py", MODULE)
     assert asked_for(8, most=60.0) == [near, quick, slow, of_all]
     assert asked_for(8, most=4.0) == [near, quick, of_all]
-    assert asked_for(8, most=0.0) == [quick, of_all]
+    assert asked_for(8, most=0.0) == [near, quick, of_all]
     assert asked_for(10, most=60.0) == [quick, near, of_all]
     # Read at the import, which is nobody's.
     assert asked_for(1, most=60.0) == [near, quick, slow, of_all]

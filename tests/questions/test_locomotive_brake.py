@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 
 from calculators.answering.answer import Answer, answer
 from calculators.base.results import Display
+from calculators.base.units import ATMOSPHERE as A
 from calculators.questions.locomotive_brake.declaration import LocomotiveBrake, locomotive_brake
 
 
@@ -109,6 +110,12 @@ def test_low_main_reservoir_caps_pipe_and_cylinder():
     outcome = ask(main_reservoir="40", handle="release")
     assert (outcome.brake_pipe, outcome.equalizing_reservoir) == (40, 40)
     low = ask(main_reservoir="50", reduction="70", brake_pipe_setting="90")
+    # Boyle's law: 2,500 cu in charged to 50 psi fill the 90 cu in of pipe 16 too.
+    assert low.brake_cylinder == pytest.approx((2500 * (50 + A) + 90 * A) / 2590 - A)
+    assert decisive(low) == ["Equalization of the control valve's reservoir"]
+    low = ask(
+        main_reservoir="50", reduction="70", brake_pipe_setting="90", relay_ratio_automatic="1.6"
+    )
     assert low.brake_cylinder == 50
     assert decisive(low) == ["Relay valve fills the cylinder to"]
     found = answer(locomotive_brake, {"main_reservoir": "100"})

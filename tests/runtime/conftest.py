@@ -3,9 +3,9 @@
 import json
 import shutil
 from collections.abc import Callable, Iterator
+from contextlib import ExitStack
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Any
 
 import pytest
 from playwright.sync_api import BrowserContext, Page, Playwright
@@ -89,28 +89,56 @@ class Trial:
         self.page.goto(self.server.url)
 
 
+@pytest.fixture(scope="module")
+def device(
+    playwright: Playwright, packed_standin: Packed, tmp_path_factory: pytest.TempPathFactory
+) -> Iterator[BrowserContext]:
+    """A device whose browser has the interpreter compiled, as a page that stays open holds it.
+
+    What the pages beside it keep goes by their server's port, and is cleared when they close.
+    """
+    browser = playwright.chromium.launch(executable_path=browsers.windowless(), args=FLAGS)
+    context = browser.new_context()
+    folder = tmp_path_factory.mktemp("held")
+    site = make_trial_site(folder / "site", packed_standin.folder, ROOT / "build" / "browser")
+    holding = context.new_page()
+    with FaultyServer(site, prefix="/ref/") as server:
+        holding.goto(server.url)
+        RunInPage(holding)("client.ask({})")
+    yield context
+    browser.close()
+
+
 @pytest.fixture
-def trial(playwright: Playwright, tmp_path: Path) -> Iterator[Callable[[Packed], Trial]]:
-    """Serves a runtime under a sub-path and opens a browser beside it."""
-    contexts: list[BrowserContext] = []
-    servers: list[FaultyServer] = []
+def trial(
+    device: BrowserContext, playwright: Playwright, tmp_path: Path
+) -> Iterator[Callable[[Packed], Trial]]:
+    """Serves a runtime under a sub-path and opens a page on it; ``alone`` in a browser of its own."""
+    with ExitStack() as closing:
 
-    def start(packed: Packed, **options: Any) -> Trial:
-        site = make_trial_site(tmp_path / "site", packed.folder, ROOT / "build" / "browser")
-        server = FaultyServer(site, prefix="/ref/", **options)
-        servers.append(server)
-        server.open()
-        context = playwright.chromium.launch_persistent_context(
-            str(tmp_path / "profile"), executable_path=browsers.chromium(), args=FLAGS
-        )
-        contexts.append(context)
-        page = context.pages[0]
-        trial = Trial(server=server, page=page, run=RunInPage(page))
-        page.on("console", lambda message: trial.complaints.append(message.text))
-        return trial
+        def start(packed: Packed, *, alone: bool = False) -> Trial:
+            site = make_trial_site(tmp_path / "site", packed.folder, ROOT / "build" / "browser")
+            server = closing.enter_context(FaultyServer(site, prefix="/ref/"))
+            context = device
+            if alone:
+                browser = playwright.chromium.launch(
+                    executable_path=browsers.windowless(), args=FLAGS
+                )
+                closing.callback(browser.close)
+                context = browser.new_context()
+            page = context.new_page()
+            closing.callback(leave, page, server.url)
+            trial = Trial(server=server, page=page, run=RunInPage(page))
+            page.on("console", lambda message: trial.complaints.append(message.text))
+            return trial
 
-    yield start
-    for context in contexts:
-        context.close()
-    for server in servers:
-        server.close()
+        yield start
+
+
+def leave(page: Page, url: str) -> None:
+    """Close a page and clear what it kept: no other finds it on a port that is given again."""
+    session = page.context.new_cdp_session(page)
+    origin = "/".join(url.split("/")[:3])
+    session.send("Storage.clearDataForOrigin", {"origin": origin, "storageTypes": "all"})
+    session.send("Network.clearBrowserCache")
+    page.close()

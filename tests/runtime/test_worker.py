@@ -218,7 +218,7 @@ def test_a_worker_whose_script_hangs_is_given_up_and_started_anew(
     packed_standin: Packed, trial: StartTrial, script: str, times: int | None
 ) -> None:
     """A dead line that nobody cuts: known as soon as the script comes beside it, or after a while."""
-    here = trial(packed_standin)
+    here = trial(packed_standin, alone=True)
     here.server.spoil(f"browser/{script}", Fault(kind="stall", times=times))
     here.page.clock.install()
     here.open()
@@ -242,7 +242,7 @@ def test_a_worker_whose_script_hangs_is_given_up_and_started_anew(
 
 
 def test_a_worker_that_has_spoken_is_left_alone(packed_standin: Packed, trial: StartTrial) -> None:
-    here = trial(packed_standin)
+    here = trial(packed_standin, alone=True)
     here.page.clock.install()
     here.open()
     assert here.run("client.ask({ n: 1 })")["asked"] == {"n": 1}

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from calculators.answering.answer import Answer, answer
@@ -143,6 +143,8 @@ def test_the_locomotive_is_the_same_from_everyone(record: Texts, reduction: int)
 
 
 @settings(max_examples=8)
+@example(record={"brake_pipe_setting": "60"}, reduction=24)
+@example(record={"brake_pipe_setting": "70", "service_limit": "75"}, reduction=24)
 @given(record=records(), reduction=st.integers(8, 24))
 def test_the_circuit_rests_where_the_locomotive_does(record: Texts, reduction: int):
     kept = {k: v for k, v in record.items() if k in ("brake_pipe_setting", "service_limit")}

@@ -79,15 +79,16 @@ class Cover:
     def tests(self, module: str, text: str, line: int, *, most: float) -> list[str]:
         """Test functions that a change in a line is put before, those named alike first.
 
-        The quickest of those that run the line; and the quickest of those that all answers or all
-        texts of the package go through.
+        The quickest of those that run the line and are named alike, of the others that run it, and
+        of those that all answers or all texts of the package go through.
 
         Parameters
         ----------
         module, text, line
             The changed module, its text, and where in it.
         most
-            How long the former may take together; one at least is given, if any. [s]
+            How long the first take together, the second half of it, the last a third; of each at
+            least one, if any. [s]
         """
         where, in_function = statement(text, line)
         run = self.lines.get(module, {})
@@ -103,25 +104,28 @@ class Cover:
             found |= set().union(*(of for one in asking for of in self.lines.get(one, {}).values()))
             found |= {name for name in self._cases if is_near(name, module)}
         of_all = {name for name in self._cases if name.startswith(_OF_ALL)} - found
+        cases = self._of(found, module)
+        near = [case for case in cases if is_near(case, module)]
         return [
-            *self._within(most, self._of(found, module)),
+            *self._within(most, near),
+            *self._within(most / 2, [case for case in cases if case not in near]),
             *self._within(most / 3, self._of(of_all, module)),
         ]
 
     def _of(self, functions: Set[str], module: str) -> list[str]:
-        """The cases of some test functions, those near a module first: of a question its own alone."""
+        """The cases of some test functions; where a question has its own, that alone."""
         cases: list[str] = []
         for named in functions:
             every = self._cases[named]
             own = [case for case in every if is_case_of(case, module)]
             cases += own or every
-        return sorted(cases, key=lambda name: (not is_near(name, module), name))
+        return sorted(cases)
 
     def _within(self, most: float, tests: Sequence[str]) -> list[str]:
         """The quickest of some tests that take so long together, at least one, in their order."""
         given: set[str] = set()
         spent = 0.0
-        for name in sorted(set(tests) & set(self.seconds), key=lambda name: self.seconds[name]):
+        for name in sorted(tests, key=lambda name: self.seconds[name]):
             spent += self.seconds[name]
             if given and spent > most:
                 break

@@ -13,6 +13,7 @@ from calculators.declaring.vocabulary import (
     Reduction,
     ReleaseType,
 )
+from calculators.figures import nominal
 from calculators.figures.thresholds import EMERGENCY_NEEDS
 from calculators.questions.shared.car import CAR, CarInputs
 from calculators.questions.shared.locomotive import (
@@ -70,8 +71,8 @@ class LocomotiveBrakeInputs:
             unit="cu in",
             low=10,
             high=20000,
-            help="It only pilots and does not decide under the usual limits.",
-            blank="not counted",
+            help="It fills pipe 16 alone, and decides only where the setting is near the limit.",
+            blank=f"{nominal.AUXILIARY_VOLUME.value:,.0f} cu in, nominal",
             group=YOURS,
         ),
         After("emergency_threshold"),
