@@ -12,6 +12,7 @@ from calculators.catalog import find_calculator
 from calculators.equipment.faults import TRAIN_FAULTS
 from calculators.finding.observing import TRAIN_STAGES, read
 from calculators.finding.train_series import TrainShown, train_setup, train_signature
+from calculators.questions.find_fault.inputs import RAILROADS
 from calculators.rendering.answers.text import answer_text
 
 CARS = 40
@@ -96,8 +97,15 @@ def test_readings_lead_back_with_progress():
     assert [step.decides for step in named] == [True, *(False for _ in named[1:])]
     assert named[0].label.startswith("Angle cock closed")
     assert len(named) > 1
-    # Nothing on the ground before somebody said that the train is held.
-    assert "Secure" in str(whole.results()["next_check"])
+    # Nothing on the ground before somebody said that the train is held; then the likeliest's proof.
+    closed = BY_ID["cock-closed"]
+    for more in ({}, {"secured": "yes"}, {"device": RAILROADS}):
+        unsaid = str(finished(answer(calculator, entries | more)).results()["next_check"])
+        assert unsaid.startswith("Secure the train")
+        assert closed.proof.words not in unsaid
+    more = {"secured": "yes", "device": RAILROADS}
+    said = str(finished(answer(calculator, entries | more)).results()["next_check"])
+    assert said.startswith(f"{closed.title}: {closed.proof.words}")
 
 
 def test_an_entry_of_the_train_comes_back_as_typed():

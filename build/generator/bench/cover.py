@@ -175,7 +175,11 @@ def is_near(test: str, module: str) -> bool:
     if parts[0] == "questions" and len(parts) > 2:
         return stem.startswith(parts[1])
     if len(parts) > 2:
-        return file.startswith(f"tests/{parts[1]}/") or stem.startswith(f"{parts[1]}_{parts[2]}")
+        return (
+            file.startswith(f"tests/{parts[1]}/")
+            or stem.startswith(f"{parts[1]}_{parts[2]}")
+            or stem == parts[-1]
+        )
     return stem == parts[-1]
 
 
