@@ -7,12 +7,12 @@ from functools import cache
 import pytest
 
 from calculators.answering.answer import answer
+from calculators.answering.duty import RAILROADS
 from calculators.answering.follow import finished
 from calculators.catalog import find_calculator
 from calculators.equipment.faults import TRAIN_FAULTS
 from calculators.finding.observing import TRAIN_STAGES, read
 from calculators.finding.train_series import TrainShown, train_setup, train_signature
-from calculators.questions.find_fault.inputs import RAILROADS
 from calculators.rendering.answers.text import answer_text
 
 CARS = 40
