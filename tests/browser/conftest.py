@@ -32,6 +32,20 @@ DESK = {"width": 1280, "height": 900}
 # A page that asks Python nothing.
 QUIET = "about/cautions/"
 
+# A Python that never comes, as on a slow phone; the page stands without it.
+SILENT_PYTHON = """(() => {
+  const Other = globalThis.Worker;
+  class Silent extends EventTarget {
+    constructor(_, { type }) { super(); this.type = type; }
+    postMessage() {}
+    terminate() {}
+  }
+  globalThis.Worker = new Proxy(Other, {
+    construct: (_, [address, options]) =>
+      `${address}`.includes("python-worker") ? new Silent(address, options) : new Other(address, options),
+  });
+})()"""
+
 START_PYTHON = """async (address) => {
   const client = await import(address);
   await new Promise((ready, refused) => {

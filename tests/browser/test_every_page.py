@@ -13,7 +13,7 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from generator.serving import SiteServer
-from tests.browser.conftest import NARROW, PHONE, Regulars
+from tests.browser.conftest import NARROW, PHONE, SILENT_PYTHON, Regulars
 from tests.browser.test_accessibility import pages, violations
 
 pytestmark = pytest.mark.browser
@@ -27,19 +27,6 @@ SILENT_TABLES = """content => [...content.querySelectorAll('.wide')].filter((box
     (box.querySelector(':scope > table.cards') ||
       !getComputedStyle(box).backgroundAttachment.includes('local'))).length"""
 
-
-SILENT_PYTHON = """(() => {
-  const Other = globalThis.Worker;
-  class Silent extends EventTarget {
-    constructor(_, { type }) { super(); this.type = type; }
-    postMessage() {}
-    terminate() {}
-  }
-  globalThis.Worker = new Proxy(Other, {
-    construct: (_, [address, options]) =>
-      `${address}`.includes("python-worker") ? new Silent(address, options) : new Other(address, options),
-  });
-})()"""
 
 # Whatever has words of its own in sight, by its own and its parent's name and classes.
 KINDS_OF_TEXT = """() => {

@@ -14,7 +14,7 @@ from playwright.sync_api import Browser, BrowserContext, Page, expect
 from calculators.answering.shown import shown_outputs
 from calculators.catalog import every_calculator
 from generator.serving import SiteServer
-from tests.browser.conftest import PHONE, SITE
+from tests.browser.conftest import PHONE, SITE, hold_python
 from tests.browser.test_accessibility import violations
 from tests.support.hand import figure
 from tests.support.visitor import PATIENCE_MS
@@ -33,23 +33,23 @@ SIZES = {
 }
 
 
-def fresh(browser: Browser, size: dict[str, int], **options: object) -> BrowserContext:
-    context = browser.new_context(
-        viewport=size,  # type: ignore[arg-type]
-        has_touch=True,
-        service_workers="block",
-        **options,  # type: ignore[arg-type]
-    )
+@pytest.fixture(scope="module")
+def device(browser: Browser, served: SiteServer) -> Iterator[BrowserContext]:
+    """A phone without a copy of the site; its first page stays open and holds a Python."""
+    context = browser.new_context(viewport=PHONE, has_touch=True, service_workers="block")  # type: ignore[arg-type]
     context.set_default_timeout(PATIENCE_MS)
-    return context
+    hold_python(context.new_page(), served.url)
+    yield context
+    context.close()
 
 
 @pytest.fixture
-def touch(browser: Browser) -> Iterator[Page]:
-    """A phone without own settings, on which no group was ever opened."""
-    context = fresh(browser, PHONE)
-    yield context.new_page()
-    context.close()
+def touch(device: BrowserContext) -> Iterator[Page]:
+    """A page of a phone without own settings, on which no group was ever opened."""
+    device.pages[0].evaluate("localStorage.clear()")
+    page = device.new_page()
+    yield page
+    page.close()
 
 
 # --- The page -------------------------------------------------------------------------------------
@@ -109,10 +109,10 @@ def test_every_figure_leads_to_its_proof(name: str):
 @pytest.mark.parametrize("size", SIZES, ids=str)
 @pytest.mark.parametrize("name", ["locomotive-brake", "brake-test", "stopping-distance"])
 def test_nothing_sticks_out_and_no_focus_is_hidden(
-    browser: Browser, served: SiteServer, size: str, name: str
+    touch: Page, served: SiteServer, size: str, name: str
 ):
-    context = fresh(browser, SIZES[size])
-    page = context.new_page()
+    page = touch
+    page.set_viewport_size(SIZES[size])  # type: ignore[arg-type]
     page.goto(f"{served.url}calculators/{name}/")
     expect(page.locator("brake-calculator[data-live]")).to_be_attached()
     page.locator(".rest > summary").click()
@@ -139,13 +139,11 @@ def test_nothing_sticks_out_and_no_focus_is_hidden(
             }"""
         ):
             hidden.append(inside)
-    context.close()
     assert hidden == []
 
 
-def test_at_twice_the_text_nothing_is_cut_off(browser: Browser, served: SiteServer):
-    context = fresh(browser, PHONE)
-    page = context.new_page()
+def test_at_twice_the_text_nothing_is_cut_off(touch: Page, served: SiteServer):
+    page = touch
     page.goto(served.url + LOCOMOTIVE)
     page.evaluate("document.documentElement.style.setProperty('font-size', '250%', 'important')")
     own = page.locator("[data-own-page]")
@@ -153,28 +151,23 @@ def test_at_twice_the_text_nothing_is_cut_off(browser: Browser, served: SiteServ
     cut = page.locator("[data-own-page] :is(.big-key span, .line-words, .asked)").evaluate_all(
         "all => all.filter(e => e.scrollWidth > e.clientWidth + 1 && e.clientWidth).map(e => e.textContent)"
     )
-    context.close()
     assert cut == []
 
 
-def test_the_bar_sticks_only_where_there_is_room(browser: Browser, served: SiteServer):
+def test_the_bar_sticks_only_where_there_is_room(touch: Page, served: SiteServer):
     for size, sticks in (("phone", True), ("low", False)):
-        context = fresh(browser, SIZES[size])
-        page = context.new_page()
-        page.goto(served.url + LOCOMOTIVE)
-        position = page.locator(".answer-bar").evaluate("e => getComputedStyle(e).position")
-        context.close()
+        touch.set_viewport_size(SIZES[size])  # type: ignore[arg-type]
+        touch.goto(served.url + LOCOMOTIVE)
+        position = touch.locator(".answer-bar").evaluate("e => getComputedStyle(e).position")
         assert (position == "sticky") == sticks, size
 
 
-def test_a_pressed_key_shows_in_forced_colors(browser: Browser, served: SiteServer):
-    context = fresh(browser, PHONE, forced_colors="active")
-    page = context.new_page()
-    page.goto(served.url + LOCOMOTIVE)
-    colors = page.locator(".big-key").evaluate_all(
+def test_a_pressed_key_shows_in_forced_colors(touch: Page, served: SiteServer):
+    touch.emulate_media(forced_colors="active")
+    touch.goto(served.url + LOCOMOTIVE)
+    colors = touch.locator(".big-key").evaluate_all(
         "all => all.map(e => [e.matches(':has(:checked)'), getComputedStyle(e).backgroundColor])"
     )
-    context.close()
     pressed = {color for checked, color in colors if checked}
     others = {color for checked, color in colors if not checked}
     assert pressed
@@ -182,11 +175,9 @@ def test_a_pressed_key_shows_in_forced_colors(browser: Browser, served: SiteServ
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])
-def test_closed_and_differing_states_by_every_rule(
-    browser: Browser, served: SiteServer, scheme: str
-):
-    context = fresh(browser, PHONE, color_scheme=scheme, reduced_motion="reduce")
-    page = context.new_page()
+def test_closed_and_differing_states_by_every_rule(touch: Page, served: SiteServer, scheme: str):
+    page = touch
+    page.emulate_media(color_scheme=scheme, reduced_motion="reduce")  # type: ignore[arg-type]
     page.goto(f"{served.url}calculators/brake-test/?rear=60&air_flow=80")
     expect(page.locator("[data-own-page][data-state=answered]")).to_be_attached(timeout=START_MS)
     assert violations(page) == []
@@ -195,4 +186,3 @@ def test_closed_and_differing_states_by_every_rule(
     page.keyboard.type("60")
     expect(page.locator(".differs-answer")).to_contain_text("less", timeout=START_MS)
     assert violations(page) == []
-    context.close()

@@ -251,8 +251,11 @@ def test_circuits_with_the_server_stopped(playwright: Playwright, tmp_path):
 # --- Links ----------------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("stage", [one for one in every_stage if one[1] != "1"], ids="-".join)
-def test_every_later_move_has_a_link(phone: Tab, stage: tuple[str, str]):
+LAST_MOVES = {circuit: number for circuit, number in every_stage if number != "1"}
+
+
+@pytest.mark.parametrize("stage", LAST_MOVES.items(), ids="-".join)
+def test_the_last_move_has_a_link(phone: Tab, stage: tuple[str, str]):
     circuit, number = stage
     page = phone.open(f"circuits/{circuit}/?v=1&circuit={circuit}&stage={number}&moment=")
     answered(page)

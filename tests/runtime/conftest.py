@@ -117,7 +117,8 @@ def trial(
     with ExitStack() as closing:
 
         def start(packed: Packed, *, alone: bool = False) -> Trial:
-            site = make_trial_site(tmp_path / "site", packed.folder, ROOT / "build" / "browser")
+            folder = tmp_path / f"site-{len(list(tmp_path.iterdir()))}"
+            site = make_trial_site(folder, packed.folder, ROOT / "build" / "browser")
             server = closing.enter_context(FaultyServer(site, prefix="/ref/"))
             context = device
             if alone:
