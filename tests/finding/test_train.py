@@ -9,6 +9,7 @@ import pytest
 from calculators.answering.answer import answer
 from calculators.answering.duty import RAILROADS
 from calculators.answering.follow import finished
+from calculators.base.results import Display
 from calculators.catalog import find_calculator
 from calculators.equipment.faults import TRAIN_FAULTS
 from calculators.finding.observing import TRAIN_STAGES, read
@@ -116,6 +117,10 @@ def test_what_no_fault_explains_is_said_and_never_called_in_order():
     found = finished(answer(FIND, {"observations": "train-ten exhaust 90", "cars": "1"}))
     assert found.outcome is not None
     assert "train-ten exhaust 90" in str(found.results()["contradicts"])
+    two = {"observations": "train-ten exhaust 90; train-twenty exhaust 95", "cars": "1"}
+    outcome = finished(answer(FIND, two)).outcome
+    assert outcome is not None
+    assert "Read again: train-ten exhaust 90." in outcome.headline.text(Display())
     assert "None of the" in answer_text(found)
     assert "in order; which cars" not in answer_text(found)
 

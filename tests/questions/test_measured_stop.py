@@ -45,6 +45,16 @@ def test_braking_power_gives_efficiency_times_friction():
     assert found.outcome.working[-1].label == "Efficiency × friction"
 
 
+@pytest.mark.parametrize("speed", ["40", "40.5", "40.25"])
+def test_the_working_repeats_the_speed_as_typed(speed: str):
+    found = ask(speed=speed, distance="1000", time="40")
+    assert found.outcome is not None
+    (how,) = (
+        step.how.text(Display()) for step in found.outcome.working if step.label == "Dead time"
+    )
+    assert f"({float(speed):.1f} mph ×" in how if len(speed) < 5 else f"({speed} mph ×" in how
+
+
 def test_dead_time_needs_a_full_stop():
     found = ask(speed="40", end_speed="20", distance="1000", time="20")
 

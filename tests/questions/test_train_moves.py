@@ -64,7 +64,8 @@ def test_one_move(text: str, said: str):
         ("0 s close angle cock 3 to 100 %", "it must be between 0 and 99%"),
         ("99999 s release", "it must be between 0 and 10,800 s"),
         ("0 s release;" * (MOST_MOVES + 1), f"at most {MOST_MOVES} are read"),
-        ("0 s \x07" + "x" * 60, "…"),
+        ("0 s " + "x" * 36, f'"0 s {"x" * 36}"'),
+        ("0 s \x07" + "x" * 60, f'"0 s {"x" * 36}…"'),
     ],
 )
 def test_what_cannot_be_read(text: str, message: str):

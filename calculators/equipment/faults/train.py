@@ -33,6 +33,14 @@ class TrainFault:
     sources: tuple[str, ...] = ()
 
 
+LEAK_AT_A_CAR = 40.0
+"""What a leak at one car lets out. [cfm]"""
+NEARLY_CLOSED = 0.05
+"""Of the bore that a cock nearly closed leaves open. [-]"""
+LONG_TRAVEL = 11.0
+"""Of the piston whose travel is too long. [in]"""
+
+
 def _same(setup: Setup, _car: int) -> Setup:
     return setup
 
@@ -68,7 +76,7 @@ TRAIN_FAULTS: tuple[TrainFault, ...] = (
         part="angle-cock",
         circuit="service-application",
         put_in=_same,
-        acts=lambda car: (("close-cock", car, 0.05),),
+        acts=lambda car: (("close-cock", car, NEARLY_CLOSED),),
         proof=_walk(
             "Behind the last car that applied: does a cock stand half closed, or is a hose blocked?"
         ),
@@ -81,7 +89,7 @@ TRAIN_FAULTS: tuple[TrainFault, ...] = (
         part="brake-pipe",
         circuit="service-lap",
         put_in=lambda setup, car: replace(
-            setup, pipe_leaks=(*setup.pipe_leaks, Leak(flow=40.0, at_car=car))
+            setup, pipe_leaks=(*setup.pipe_leaks, Leak(flow=LEAK_AT_A_CAR, at_car=car))
         ),
         proof=_walk("Walk the train charged: which hose or joint blows?"),
         remedy="Made tight before the train goes on; the leakage or flow test again.",
@@ -116,7 +124,9 @@ TRAIN_FAULTS: tuple[TrainFault, ...] = (
         title="Long piston travel on a car",
         part="car-brake-cylinder",
         circuit="service-application",
-        put_in=lambda setup, car: _with_car(setup, car, replace(_car(setup), piston_travel=11.0)),
+        put_in=lambda setup, car: _with_car(
+            setup, car, replace(_car(setup), piston_travel=LONG_TRAVEL)
+        ),
         proof=_walk("Measure the travel of the car that holds weakly: over the limit?"),
         remedy="Adjusted as 49 CFR 232.205(c)(5) has it, or the car cut out.",
     ),

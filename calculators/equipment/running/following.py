@@ -87,6 +87,8 @@ SLOW_STEP = 2.0
 """Such a step: over two hours of leaking it moves no gauge by more than 0.05 psi (tested). [s]"""
 CHANGE_A_LOOK = 0.6
 """Change of the fastest gauge that a sample aims at. [psi]"""
+SOONER, LATER = 0.3, 1.5
+"""How much the time between samples changes at once, at most. [-]"""
 WINDOW = 2.0
 """Time over which it is told whether all rests. [s]"""
 WRITTEN = 6e-4
@@ -230,7 +232,7 @@ class Following:
         gauges = zip(new.pressures[1:], old.pressures[1:], strict=True)
         rear = abs((new.rear or 0.0) - (old.rear or 0.0))
         change = max(rear, *(abs(one - other) for one, other in gauges))
-        wanted = self._look_after * min(1.5, max(0.3, CHANGE_A_LOOK / max(change, 1e-9)))
+        wanted = self._look_after * min(LATER, max(SOONER, CHANGE_A_LOOK / max(change, 1e-9)))
         longest = EMERGENCY_LOOK if self._runs_along() else LONGEST_LOOK
         slow = longest == LONGEST_LOOK and span >= LONGEST_LOOK and change < SLOW * span
         brake.simulation.longest_step = SLOW_STEP if slow else LONGEST_STEP

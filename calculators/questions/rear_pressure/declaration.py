@@ -385,7 +385,7 @@ def _readings(
 
 def _curve(setting: float, rear: float | None, car: CarBrake, air: float) -> Series:
     """Full service and emergency of a car against the pressure it is charged to."""
-    top = int(max(setting, rear or 0.0, CURVE_FROM + 10))
+    top = int(max(setting, rear or setting, CURVE_FROM + 10))
     charges = [float(charge) for charge in range(CURVE_FROM, top + 1, 5)]
     return Series(
         title="What a car can give against its charge",
