@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from itertools import permutations
 from random import Random
+from types import SimpleNamespace
 
 import pytest
 
 from calculators.base.errors import InputError
-from calculators.base.results import Display
+from calculators.base.results import Display, Value
 from calculators.base.wording import inside
 from calculators.catalog import find_calculator
 from calculators.equipment.faults import FAULTS, find_fault
@@ -29,6 +30,7 @@ from calculators.finding.series import (
 )
 from calculators.finding.signatures import Asked, signature
 from calculators.finding.table import errors_at
+from calculators.questions.find_fault import words
 from calculators.questions.find_fault.declaration import FindFault
 from calculators.questions.find_fault.words import NEAR, SHOWN
 
@@ -312,3 +314,15 @@ def test_one_reading_beyond_error_and_spread_is_never_called_in_order(stage: str
         assert FINDER.groups[ranked[0].group] != [""], (stage, figure)
     near = FINDER.ranked((Read(number, 2, usual + 2.0 * variance**0.5),))
     assert FINDER.groups[near[0].group] == [""]
+
+
+@pytest.mark.parametrize(
+    ("figure", "explained"), [(35.0, False), (36.5, False), (36.8, True), (41.0, True)]
+)
+def test_a_fault_explains_what_is_twice_as_near_to_it_as_to_one_in_order(figure, explained):
+    """Of 30 in order and 40 foreseen: from two thirds of the way on."""
+    hypothesis = SimpleNamespace(expects=[[SimpleNamespace(figure=40.0)]])
+    found = SimpleNamespace(finder=SimpleNamespace(hypotheses=[hypothesis]))
+    said = Read(stage=0, gauge=0, figure=figure)
+    one = SimpleNamespace(hypothesis=0)
+    assert words._explains(found, one, said, Value(30.0, "psi")) == explained  # type: ignore[arg-type]

@@ -160,7 +160,9 @@ def test_a_rise_too_small_to_release():
 def test_release_after_a_set():
     outcome = ask(handle="release", earlier_reduction="7")
     assert (outcome.brake_cylinder, outcome.car_brake_cylinder) == (0, 0)
-    assert "at least 10 psi off before a release" in warnings(outcome)
+    for earlier, warned in (("0", False), ("0.5", True), ("7", True), ("10", False)):
+        said = warnings(ask(handle="release", earlier_reduction=earlier))
+        assert ("at least 10 psi off before a release" in said) == warned, earlier
 
 
 def test_trailing_unit():

@@ -119,7 +119,8 @@ def trial(
         def start(packed: Packed, *, alone: bool = False) -> Trial:
             folder = tmp_path / f"site-{len(list(tmp_path.iterdir()))}"
             site = make_trial_site(folder, packed.folder, ROOT / "build" / "browser")
-            server = closing.enter_context(FaultyServer(site, prefix="/ref/"))
+            server = FaultyServer(site, prefix="/ref/")
+            closing.enter_context(server)
             context = device
             if alone:
                 browser = playwright.chromium.launch(

@@ -3,6 +3,7 @@
 import itertools
 import json
 from collections.abc import Callable
+from functools import partial
 
 import pytest
 
@@ -252,6 +253,10 @@ def test_a_worker_that_has_spoken_is_left_alone(packed_standin: Packed, trial: S
     assert here.server.asked_for("browser/unpacking.js") == []
 
 
+def is_ready(here: Trial) -> bool:
+    return bool(here.run("state.phase") == "ready")
+
+
 def test_a_file_of_the_start_that_hangs_is_fetched_anew(
     packed_standin: Packed, trial: StartTrial
 ) -> None:
@@ -273,7 +278,7 @@ def test_a_file_of_the_start_that_hangs_is_fetched_anew(
     assert "it hangs" in hanging["pyodide.js"].run("words")
     assert hanging["calculators*"].run("words") == ""
     for here in hanging.values():
-        assert wait_for(lambda here=here: here.run("state.phase") == "ready")
+        assert wait_for(partial(is_ready, here))
         assert here.run("client.ask({ n: 2 })")["asked"] == {"n": 2}
 
 
