@@ -213,7 +213,7 @@ def cover_of(root: Path) -> Cover:
     key = stamps.key_of(*texts)
     stamp = folder / "stamp"
     if not stamps.is_fresh(stamp, key):
-        print("which tests run which lines: takes half an hour ...", flush=True)
+        print("which tests run which lines: takes half an hour and more ...", flush=True)
         # Parts of an earlier run, on more cores or broken off, would be read as parts of this one.
         shutil.rmtree(folder, ignore_errors=True)
         _run(root, folder)
