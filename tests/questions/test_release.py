@@ -44,6 +44,17 @@ def test_between_the_margins_nothing_is_assured():
     )
 
 
+@pytest.mark.parametrize(
+    ("reduction", "said"),
+    [("26", ""), ("26.3", ""), ("26.6", "Taken 1 psi"), ("27.2", "Taken 1 psi")],
+)
+def test_past_full_service_by_what_a_gauge_shows(reduction: str, said: str):
+    """Full service from 90 psi is 26 psi here; less than half a psi past it is read as none."""
+    told_so = notes(ask(reduction=reduction), "note")
+    assert ("past full service" in told_so) == bool(said)
+    assert said in told_so
+
+
 def test_past_full_service_the_pipe_must_first_come_back():
     # H1/H2: full service off 90 comes at 26; 32 off leaves the pipe 6 under the auxiliary.
     found = ask(reduction="32", rise="7")

@@ -430,6 +430,16 @@ def test_a_leaking_equalizing_reservoir_takes_the_pipe_with_it():
     assert brake.gauge("equalizing_reservoir") == pytest.approx(90.0, abs=0.5)
 
 
+def test_air_that_creeps_past_the_reservoir_cut_off_fills_it():
+    """ARMY-223, ARMY-224: moved half-way back in freight the reservoir rises, which it may not."""
+    brake = faulty(leak("regulated", "equalizing_reservoir", hole=0.01))
+    brake.handle("service", reduction=20.0)
+    brake.advance(30.0)
+    brake.handle("service", reduction=5.0)
+    brake.advance(60.0)
+    assert 75.0 < brake.gauge("equalizing_reservoir") <= 85.2
+
+
 AUTOMATIC_LOST = [
     Change(held=(("bail_off", "pressed"),)),
     Change(held=(("dynamic_interlock", "on"),)),

@@ -411,7 +411,7 @@ def _notes(side: _Direct | _Graduated, rise: float, left: float | None) -> Itera
             empties=psi(side.empties(), 1),
         )
     over = side.empties() - side.margin_high
-    if over > 0:
+    if round(over) > 0:
         yield Note(
             text=say(
                 "Taken {over} past full service: the pipe must first rise that far before any "
