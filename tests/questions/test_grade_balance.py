@@ -152,6 +152,10 @@ def test_dynamic_brake_is_shown_apart():
     without = ask(weight="8900", cars="69", grade="2.2", speed="23", **texts)
 
     assert with_it.results()["dynamic_force"] == 180_000
+    for found, told in ((with_it, ["Dynamic brake, apart"]), (without, [])):
+        assert found.outcome is not None
+        labels = [step.label for step in found.outcome.working]
+        assert [label for label in labels if label.startswith("Dynamic")] == told
     assert with_it.results()["reduction"] == without.results()["reduction"]
     assert with_it.results()["reduction_with_dynamic"] < without.results()["reduction"]  # type: ignore[operator]
     assert without.results()["reduction_with_dynamic"] == without.results()["reduction"]

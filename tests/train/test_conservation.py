@@ -110,6 +110,14 @@ def test_an_applied_train_without_leaks_holds_for_an_hour() -> None:
     assert last.brake_cylinder == pytest.approx(settled.brake_cylinder, abs=0.5)
 
 
+@pytest.mark.parametrize(("cars", "flow"), [(100, 40.0), (150, 40.0), (50, 60.0)])
+def test_what_is_settled_rests_by_the_laws_of_motion(cars: int, flow: float) -> None:
+    """Settled by one way of reckoning, moved on by another: within a tenth of what a gauge tells."""
+    result = run(Train(cars=equal_cars(cars), leaks=(Leak(flow=flow),)), (), seconds=60.0)
+    first, last = result.samples[0], result.samples[-1]
+    assert last.brake_pipe == pytest.approx(first.brake_pipe, abs=0.05)
+
+
 def test_a_leaking_train_is_settled_before_it_starts() -> None:
     """An hour with the leak fed leaves gradient and flow where they began."""
     train = Train(cars=equal_cars(100), leaks=(Leak(flow=40.0),))
