@@ -47,6 +47,13 @@ def test_a_cock_is_shut_opened_whole_and_left_where_it_is_further():
     assert closer / half == pytest.approx(((1 / 0.062 - 1) / (1 / 0.31 - 1)) ** 2)
 
 
+def test_a_cock_that_no_car_is_named_for_is_the_last_locomotives():
+    state, relays = put_together(TRAIN)
+    for due in schedule(TRAIN, (Command(at_seconds=0.0, action="close-angle-cock"),)):
+        due.act(state, relays)
+    assert state.cocks == {state.grid.car_rear_face[0]: None}
+
+
 @given(
     flow=st.floats(-3000.0, 3000.0),
     difference=st.floats(-5.0, 5.0),
