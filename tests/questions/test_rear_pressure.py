@@ -10,8 +10,9 @@ from hypothesis import strategies as st
 
 from calculators.answering.answer import Answer, answer
 from calculators.base.results import Display
-from calculators.equipment.train import Leak, Train, equal_cars, steady
+from calculators.equipment.train import Leak, Steady, Train, equal_cars, steady
 from calculators.law.rules import least_rear
+from calculators.questions.rear_pressure import model
 from calculators.questions.rear_pressure.declaration import rear_pressure
 from calculators.questions.rear_pressure.inputs import TESTS
 from calculators.questions.rear_pressure.model import gradient_of_leak
@@ -185,6 +186,19 @@ def test_more_at_the_rear_never_gives_less(rear, more):
     low = rear_pressure.outcome(rear=rear)
     high = rear_pressure.outcome(rear=rear + more)
     assert high.full_service_at_rear >= low.full_service_at_rear  # type: ignore[attr-defined]
+
+
+def test_a_leak_is_found_in_a_few_trains(monkeypatch: pytest.MonkeyPatch):
+    """A phone settles each: to halve its way there would take twenty."""
+    settled: list[Train] = []
+
+    def counted(train: Train) -> Steady:
+        settled.append(train)
+        return steady(train)
+
+    monkeypatch.setattr(model, "steady", counted)
+    assert gradient_of_leak(Train(cars=equal_cars(118)), flow=60.0, at_car=None)
+    assert len(settled) <= 4
 
 
 @pytest.mark.parametrize("at_rear", [False, True])

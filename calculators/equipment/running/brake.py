@@ -16,7 +16,7 @@ from calculators.equipment.running.places import PASSAGES, PLACES
 from calculators.equipment.train.commands import Command
 from calculators.equipment.train.running import Simulation
 from calculators.equipment.train.schedule import Due, schedule
-from calculators.equipment.train.setup import put_together, settle
+from calculators.equipment.train.setup import put_together
 from calculators.equipment.train.stepping.relays import Relay
 from calculators.equipment.train.stepping.state import CUT_OUT, EMERGENCY, RELEASED, State
 
@@ -239,14 +239,6 @@ class Brake:
     def mass_error(self) -> float:
         """Air made or lost by the arithmetic, over all there was."""
         return self.simulation.check_mass()
-
-    def steady_rear(self) -> float:
-        """Where the rear stands once a leaking train has come to its gradient. [psi]."""
-        other = self.simulation.copy()
-        if not other.state.leaks:
-            return self.gauge("equalizing_reservoir")
-        settle(other.state, other.relays)
-        return (other.state.pressure[-1] - other.state.grid.atmosphere) / PSI
 
 
 def start(setup: Setup) -> Brake:

@@ -110,7 +110,9 @@ def _cylinder_holes(train: Train, state: State) -> list[tuple[int, float]]:
 
 
 def settle(state: State, relays: list[Relay]) -> list[float]:
-    """Bring the pipe to rest with its leaks; returns what each relay feeds, in Pa·m³/s.
+    """Bring the pipe, all its cocks open, to rest with its leaks.
+
+    Gives what each relay feeds. [Pa·m³/s]
 
     In each round the flow through a face is taken as proportional to the difference of pressures,
     by the flow of the round before; the geometric mean of two rounds makes the square law
@@ -124,10 +126,8 @@ def settle(state: State, relays: list[Relay]) -> list[float]:
     slopes = [0.0] * len(relays)
     for _ in range(MOST_ROUNDS):
         for i in range(1, cells):
-            extra = state.cocks.get(i, 0.0)
-            friction = (grid.turbulent + (extra or 0.0)) * abs(w[i]) + grid.laminar
-            mean = 0.5 * (p[i - 1] + p[i])
-            gain[i] = 0.0 if extra is None else grid.pull[i] * mean / friction
+            friction = grid.turbulent * abs(w[i]) + grid.laminar
+            gain[i] = grid.pull[i] * 0.5 * (p[i - 1] + p[i]) / friction
         held = [volume / SETTLING_TIME for volume in grid.volume]
         diagonal = [h + gain[i] + gain[i + 1] for i, h in enumerate(held)]
         right_side = [h * y for h, y in zip(held, p, strict=True)]
