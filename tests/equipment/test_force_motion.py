@@ -23,6 +23,16 @@ from calculators.equipment.force.motion import SpreadBuildUp, Stop, stop
 AT_ONCE = SpreadBuildUp(travel_time=0, fill_time=0)
 
 
+def test_before_the_first_car_starts_nothing_is_built_up():
+    for build_up in (
+        AT_ONCE,
+        SpreadBuildUp(travel_time=0, fill_time=4),
+        SpreadBuildUp(travel_time=3, fill_time=0),
+    ):
+        assert build_up.share(-1.0) == 0.0
+        assert build_up.share(60.0) == 1.0
+
+
 def level(speed: float) -> float:
     return 0.0
 
