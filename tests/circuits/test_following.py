@@ -257,6 +257,7 @@ def test_looks_come_as_the_fastest_gauge_asks(reduction: int) -> None:
         for one, other in pairwise(run.samples)
     ]
 
+    assert set(run.samples[0].flows) == {0.0}
     assert max(moved) < 3.5 * CHANGE_A_LOOK
     assert median(moved) == pytest.approx(CHANGE_A_LOOK, rel=0.25)
     assert len(run.samples) < 40 + 4 * reduction
