@@ -127,3 +127,8 @@ def test_what_the_train_model_is_not_asked(texts, words):
     assert isinstance(found, ExhaustTime)
     assert found.to_follow is None
     assert words in " ".join(note.text.text(Display()) for note in found.notes)
+
+
+def test_a_train_of_one_car_is_not_counted():
+    found = ask(cars="1", brake_pipe_setting="40", reduction="0", heard="0")
+    assert "the one car" in found.results().values()

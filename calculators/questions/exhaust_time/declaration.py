@@ -254,6 +254,8 @@ def _fits(given: ExhaustTimeInputs, found: _Found) -> str:
     if found.fitting is None:
         return "more than these cars" if found.too_long(given.heard) else "not even one car"
     least, most = found.fitting
+    if given.cars == 1:
+        return "the one car"
     return f"the first {least} to {most} of {given.cars} cars"
 
 
