@@ -191,7 +191,7 @@ def _most(asked: _Asked) -> Part:
         title="The most it gives",
         heads=("Figure",),
         rows=(
-            asked.row("Locomotive: limiting valve takes over at", service, "reduction_at_limit"),
+            asked.row("Locomotive: pipe 16 at its limit from", service, "reduction_at_limit"),
             asked.row("Locomotive, suppression", service, "brake_cylinder"),
             asked.row("Locomotive, emergency", emergency, "brake_cylinder"),
             asked.row("Car, full service", cars, "full_service_pressure"),

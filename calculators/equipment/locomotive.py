@@ -38,6 +38,8 @@ CUT_OFF_OPENS = nominal.CUT_OFF_OPENS.value
 
 # The main reservoir must stay this far above the brake pipe [S: ARRC-96 63-6; 49 CFR 229.49(c)].
 MAIN_RESERVOIR_MARGIN = find_limit("main-reservoir-over-brake-pipe").figure
+EQUALIZATION = "equalization of the control valve's reservoir"
+"""What holds pipe 16 where its limiting valve is set higher than there is air for."""
 
 
 def control_valve_demand(
@@ -139,15 +141,15 @@ def brake_pipe_following(*, equalizing_reservoir: float, brake_pipe: float, supp
     return max(brake_pipe, min(equalizing_reservoir, supply))
 
 
-def reduction_at_limit(*, service_limit: float, multiplier: float) -> float:
-    """The reduction at which the service limiting valve takes over [psi].
+def reduction_at_limit(*, limit: float, multiplier: float) -> float:
+    """The reduction at which pipe 16 is at its limit in service [psi].
 
     Examples
     --------
-    >>> reduction_at_limit(service_limit=60, multiplier=2.5)
+    >>> reduction_at_limit(limit=60, multiplier=2.5)
     24.0
     """
-    return service_limit / multiplier
+    return limit / multiplier
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -178,6 +180,11 @@ class Equipment:
     auxiliary_volume: float | None
     pipe_16_volume: float
     emergency_drops_dynamic: bool
+
+    @property
+    def own_reservoir(self) -> float:
+        """Volume of the control valve's own reservoir, nominal where none is given. [cu in]."""
+        return self.auxiliary_volume or nominal.AUXILIARY_VOLUME.value
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -400,12 +407,23 @@ def _limit(
     """The cap on pipe 16 that is in force, and its name."""
     if command.handle == "emergency" or brake_pipe < equipment.emergency_threshold:
         return equipment.emergency_limit / equipment.relay_ratio_automatic, "emergency limit"
-    volume = equipment.auxiliary_volume or nominal.AUXILIARY_VOLUME.value
+    return limit_in_service(equipment, control_reservoir=control_reservoir)
+
+
+def limit_in_service(equipment: Equipment, *, control_reservoir: float) -> tuple[float, str]:
+    """What pipe 16 comes to at most in a service set [psi], and what holds it there.
+
+    The service limiting valve, or the control valve's own reservoir: charged to the control
+    reservoir's pressure [psi] it fills pipe 16 until both are alike (Boyle's law).
+    """
     equalized = shared_pressure(
-        ((control_reservoir + ATMOSPHERE, volume), (ATMOSPHERE, equipment.pipe_16_volume))
+        (
+            (control_reservoir + ATMOSPHERE, equipment.own_reservoir),
+            (ATMOSPHERE, equipment.pipe_16_volume),
+        )
     )
     if equalized - ATMOSPHERE < equipment.service_limit:
-        return max(0.0, equalized - ATMOSPHERE), "equalization of the control valve's reservoir"
+        return max(0.0, equalized - ATMOSPHERE), EQUALIZATION
     return equipment.service_limit, "service limiting valve"
 
 

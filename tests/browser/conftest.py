@@ -62,7 +62,7 @@ def hold_python(page: Page, root: str) -> None:
     """Let a page that stays open start a Python of its own, which nobody asks.
 
     A browser compiles the interpreter once for all pages of a device, for as long as one of them has
-    it: pages that come and go beside this one take half of the processor.
+    it: pages that come and go beside this one take a third less of the processor.
     """
     page.goto(f"{root}{QUIET}")
     client = next(SITE.glob("browser*/python-client.js")).relative_to(SITE).as_posix()

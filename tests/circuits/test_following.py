@@ -236,7 +236,7 @@ def test_longer_steps_over_hours_move_no_gauge(monkeypatch: pytest.MonkeyPatch) 
 
 
 def test_a_pipe_that_leaks_for_hours_is_looked_at_and_moved_on_seldom() -> None:
-    """A phone has to follow it: by its shortest step it would be 200,000 steps."""
+    """A phone has to follow it: by its shortest steps it would be over 100,000."""
     brake = start(Setup(equipment=PLAIN, cars=20, leakage=1.0))
     brake.handle("service", reduction=20.0)
     brake.to_rest()

@@ -83,6 +83,7 @@ def locomotives() -> st.SearchStrategy[Texts]:
             "multiplier": st.sampled_from(["2", "2.5", "3"]),
             "minimum_reduction": st.integers(4, 8).map(str),
             "suppression_reduction": st.integers(20, 30).map(str),
+            "pipe_16_volume": st.integers(30, 800).map(str),
         }
     )
 

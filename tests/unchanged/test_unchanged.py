@@ -1,9 +1,10 @@
 """Answers are what they were: a guard against a change that nobody meant.
 
 Each file beside this holds answers of one calculator, written by it: they prove no figure (what is
-checked from outside stands in ``tests/published``). The questions were drawn, and of those kept that
-together run what all of them ran. Whoever means a change writes them anew and reads what moved before
-it is kept, and CHANGELOG.md says what a reader notices:
+checked from outside stands in ``tests/published``). The questions were drawn at random: of those
+without a train to follow the ones that together run the lines that all of them ran, of the others a few
+short trains; and each calculator's own example. Whoever means a change writes them anew and reads what
+moved before it is kept, and CHANGELOG.md says what a reader notices:
 ``REFERENCE_ANSWERS=anew python3 build test tests/unchanged``
 """
 
@@ -26,7 +27,7 @@ HERE = Path(__file__).parent
 CALCULATORS = every_calculator()
 ANEW = os.environ.get("REFERENCE_ANSWERS") == "anew"
 ASKED = "? "
-# Limits and sources stand a second time in tests/published, the last lines on every answer.
+# Limits stand a second time in tests/published; a new edition of a text would move every answer.
 LEFT_OUT = ("\nLimits\n", "\nSources\n")
 LEAST = 5
 

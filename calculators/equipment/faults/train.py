@@ -33,10 +33,11 @@ class TrainFault:
     sources: tuple[str, ...] = ()
 
 
+# Of our own choice: large enough to be seen on a gauge or at a piston.
 LEAK_AT_A_CAR = 40.0
 """What a leak at one car lets out. [cfm]"""
 NEARLY_CLOSED = 0.05
-"""Of the bore that a cock nearly closed leaves open. [-]"""
+"""Of the bore's area that a cock nearly closed leaves open. [-]"""
 LONG_TRAVEL = 11.0
 """Of the piston whose travel is too long. [in]"""
 

@@ -77,8 +77,6 @@ class Volumes:
 
     equalizing_reservoir: float = 220.0
     control_reservoir: float = 300.0
-    auxiliary_reservoir: float = FREIGHT_VALVE.auxiliary_volume
-    """Of the control valve; `Equipment.auxiliary_volume` goes before it."""
     pipe_20: float = 60.0
     pipe_13: float = 60.0
     pipe_12: float = 30.0

@@ -568,7 +568,7 @@ def build(setup: Setup, state: State, plain: Relay) -> Locomotive:
     cubic_inches = {
         EQUALIZING: volumes.equalizing_reservoir,
         CONTROL: volumes.control_reservoir,
-        AUXILIARY: equipment.auxiliary_volume or volumes.auxiliary_reservoir,
+        AUXILIARY: equipment.own_reservoir,
         SIXTEEN: equipment.pipe_16_volume,
         TWENTY: volumes.pipe_20,
         THIRTEEN: volumes.pipe_13,

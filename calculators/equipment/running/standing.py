@@ -50,7 +50,6 @@ def standing_times(
         minimum_reduction=EXAMPLE.minimum_reduction,
         suppression_reduction=EXAMPLE.suppression_reduction,
         emergency_threshold=EXAMPLE.emergency_threshold,
-        pipe_16_volume=EXAMPLE.pipe_16_volume,
     )
     try:
         brake = start(Setup(equipment=whole))

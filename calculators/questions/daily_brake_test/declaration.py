@@ -203,7 +203,7 @@ def daily_brake_test(given: DailyBrakeTestInputs) -> DailyBrakeTest:
         emergency_threshold=0.0,
         dead_engine_setting=0.0,
         auxiliary_volume=None,
-        pipe_16_volume=1.0,
+        pipe_16_volume=given.locomotive.pipe_16_volume,
         emergency_drops_dynamic=True,
     )
     moves = Moves(

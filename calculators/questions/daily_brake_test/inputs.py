@@ -62,6 +62,7 @@ class DailyBrakeTestInputs:
             "relay_ratio_automatic",
             "relay_ratio_independent",
             "main_reservoir",
+            "pipe_16_volume",
         ),
     ] = EXAMPLE
     track_speed: Annotated[

@@ -20,9 +20,11 @@ from calculators.equipment.locomotive import (
     HandleDemand,
     UnitStanding,
     at_rest,
+    limit_in_service,
     reduction_at_limit,
 )
 from calculators.equipment.locomotive import ReleaseType as ValveRelease
+from calculators.figures.nominal import AUXILIARY_VOLUME
 from calculators.law.records import Citation
 from calculators.questions.locomotive_brake.inputs import LocomotiveBrakeInputs
 from calculators.questions.locomotive_brake.words import headline, notes, working
@@ -43,7 +45,7 @@ class LocomotiveBrake(Outcome):
     decided_by: Annotated[str, Words(term="Passed by the double check valve")]
     brake_cylinder: Annotated[float, Quantity(term="Locomotive brake cylinder", unit="psi")]
     reduction_at_limit: Annotated[
-        float, Quantity(term="Reduction at which the limiting valve takes over", unit="psi")
+        float, Quantity(term="Reduction at which pipe 16 is at its limit", unit="psi")
     ]
     car_brake_cylinder: Annotated[
         float,
@@ -114,11 +116,11 @@ class LocomotiveBrake(Outcome):
     validity=(
         "At rest: everything has stopped moving. On the way there the gauges pass through other figures.",
         "Whole psi, and gauges are allowed an error of their own.",
+        f"The control valve's own reservoir holds {AUXILIARY_VOLUME.value:,.0f} cu in unless you give its volume.",
     ),
     leaves_out=(
         "Leakage, faults, and a brake valve or control valve out of adjustment.",
         "How long it takes, and what the train's length does to it.",
-        "The control valve's own reservoir as a limit, unless you give its volume: it only pilots.",
     ),
     judges=("main-reservoir-over-brake-pipe",),
 )
@@ -172,6 +174,8 @@ def locomotive_brake(given: LocomotiveBrakeInputs) -> LocomotiveBrake:
     )
     state = at_rest(equipment, command)
     cars = _cars(given.whole_car, equipment, command, state)
+    charged = min(given.brake_pipe_setting, given.locomotive.main_reservoir)
+    most, _ = limit_in_service(equipment, control_reservoir=charged)
     return LocomotiveBrake(
         equalizing_reservoir=state.equalizing_reservoir,
         brake_pipe=state.brake_pipe,
@@ -180,9 +184,7 @@ def locomotive_brake(given: LocomotiveBrakeInputs) -> LocomotiveBrake:
         pilot=state.pilot,
         decided_by=state.decided_by,
         brake_cylinder=state.brake_cylinder,
-        reduction_at_limit=reduction_at_limit(
-            service_limit=given.locomotive.service_limit, multiplier=given.locomotive.multiplier
-        ),
+        reduction_at_limit=reduction_at_limit(limit=most, multiplier=equipment.multiplier),
         car_brake_cylinder=cars,
         headline=headline(equipment, command, state, cars, needs=given.emergency_needs),
         working=tuple(working(equipment, command, state, cars)),

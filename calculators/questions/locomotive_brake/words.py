@@ -8,6 +8,7 @@ from calculators.base.results import Note, Phrase, Step, Value, plain, psi, say
 from calculators.base.wording import at_begin
 from calculators.equipment import car
 from calculators.equipment.locomotive import (
+    EQUALIZATION,
     MAIN_RESERVOIR_MARGIN,
     AtRest,
     Equipment,
@@ -151,6 +152,15 @@ def _automatic_steps(equipment: Equipment, command: HandleDemand, state: AtRest)
             "Set at {limit}, but there is only {supply} to fill pipe 16.",
             limit=psi(state.limit),
             supply=psi(state.supply),
+        )
+    elif state.limited_by == EQUALIZATION:
+        how = say(
+            "{volume} charged to {charged} and the {of_pipe} of pipe 16 come to {limit}"
+            + ("." if state.demand > state.limit else ": not reached."),
+            volume=Value(equipment.own_reservoir, "cu in"),
+            charged=psi(state.control_reservoir),
+            of_pipe=Value(equipment.pipe_16_volume, "cu in"),
+            limit=psi(state.limit),
         )
     elif state.demand > state.limit or command.handle == "emergency":
         how = say("Holds pipe 16 at {limit}.", limit=psi(state.limit))

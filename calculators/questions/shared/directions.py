@@ -158,8 +158,8 @@ DIRECTIONS: Mapping[str, Mapping[Cause, Ways]] = {
         ),
     },
     "locomotive-brake": {
-        "setting": _all("up", "equalizing_reservoir", "brake_pipe")
-        | _all("same", "pipe_20", "reduction_at_limit")
+        "setting": _all("up", "equalizing_reservoir", "brake_pipe", "reduction_at_limit")
+        | _all("same", "pipe_20")
         | _all(_LOW_PIPE, "pipe_16", "pilot", "brake_cylinder")
         | _all(
             Either("above the main reservoir the same reduction takes nothing off"),

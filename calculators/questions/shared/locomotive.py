@@ -207,7 +207,7 @@ Pipe16Volume = Annotated[
         unit="cu in",
         low=1,
         high=2000,
-        help="Steadies build-up and release; at rest it only counts if the reservoir above does.",
+        help="Steadies build-up and release; at rest it counts only where the setting is near the limit.",
         mark="P",
         group=YOURS,
     ),
