@@ -14,6 +14,14 @@ settings.load_profile("patient")
 expect.set_options(timeout=PATIENCE_MS)
 
 
+@pytest.hookimpl(tryfirst=True)
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Mark whatever drives a browser: ``python3 build check`` asks for neither one nor a site."""
+    for item in items:
+        if "playwright" in getattr(item, "fixturenames", ()):
+            item.add_marker(pytest.mark.browser)
+
+
 @pytest.fixture(scope="session")
 def playwright() -> Iterator[Playwright]:
     """The one driver of browsers; a second one in the same thread would be refused."""

@@ -3,9 +3,10 @@
 import subprocess
 import sys
 import time
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from types import MappingProxyType
 
 from generator.setup import node
 from generator.setup.places import Places
@@ -30,7 +31,9 @@ def run_all(project: Places, *, words: Sequence[str], long_trials: bool) -> int:
     # A run of some tests says nothing of the whole one's time.
     record = [] if words else [f"--junitxml={project.test_times}"]
     tests = _tests("the tests", [*record, *words])
-    status = _run(project, [*_checks_of_text(project), build, tests])
+    # The site is built meanwhile: the readers of text take one core, and so does most of a build.
+    begun = {build.title: _begin(project, build)}
+    status = _run(project, [*_checks_of_text(project), build, tests], begun)
     if long_trials:
         _run(project, [_tests("the longer trials (reported only)", ["-m", "long", *words])])
     return status
@@ -82,26 +85,47 @@ def _tests(title: str, words: Sequence[str]) -> Check:
     return Check(title=title, command=(sys.executable, "-m", "pytest", *ON_ALL_CORES, *words))
 
 
-def _run(project: Places, checks: Sequence[Check]) -> int:
-    """Run the checks one after the other, a failure holding none of the others up."""
-    failed = [check.title for check in checks if not _passes(project, check)]
+def _run(
+    project: Places,
+    checks: Sequence[Check],
+    begun: Mapping[str, "subprocess.Popen[str]"] = MappingProxyType({}),
+) -> int:
+    """Run the checks one after the other, a failure holding none of the others up.
+
+    What was begun before, by title, is told in its turn.
+    """
+    failed = [check.title for check in checks if not _passes(project, check, begun)]
     if failed:
         print(f"\nFailed: {', '.join(failed)}", file=sys.stderr, flush=True)
         return 1
     return 0
 
 
-def _passes(project: Places, check: Check) -> bool:
+def _passes(project: Places, check: Check, begun: Mapping[str, "subprocess.Popen[str]"]) -> bool:
     print(f"\n== {check.title} ==", flush=True)
     started = time.monotonic()
-    status = subprocess.run(
-        [str(word) for word in check.command],
-        cwd=project.root,
-        env=node.variables_with(node.find(project)),
-        stdin=subprocess.DEVNULL,
-        check=False,
-    ).returncode
+    if check.title in begun:
+        process = begun[check.title]
+        assert process.stdout
+        for line in process.stdout:
+            print(line, end="", flush=True)
+    else:
+        process = _begin(project, check, told=True)
+    status = process.wait()
     verdict = "no test ran" if status == NO_TEST_RAN else f"exit {status}"
     # On standard error, so that the closing line of the tests stays the last one of the output.
     print(f"   {verdict}, {time.monotonic() - started:.0f} s", file=sys.stderr, flush=True)
     return status == 0
+
+
+def _begin(project: Places, check: Check, *, told: bool = False) -> "subprocess.Popen[str]":
+    """Start a check; what it says is held back until somebody reads it, unless it is told at once."""
+    return subprocess.Popen(
+        [str(word) for word in check.command],
+        cwd=project.root,
+        env=node.variables_with(node.find(project)),
+        stdin=subprocess.DEVNULL,
+        stdout=None if told else subprocess.PIPE,
+        stderr=None if told else subprocess.STDOUT,
+        text=True,
+    )

@@ -7,8 +7,10 @@ change of words or pages makes none anew.
 from __future__ import annotations
 
 import hashlib
+import os
 import pickle
 import sys
+import threading
 from collections.abc import Callable
 from pathlib import Path
 
@@ -41,8 +43,8 @@ def keep_between_builds(root: Path) -> None:
             if found is not None:
                 return found
         made = follow()
-        # Beside it first: a build that is stopped leaves no half a run.
-        beside = kept.with_suffix(".new")
+        # Beside it first: a build that is stopped leaves no half a run, and two may make the same.
+        beside = kept.with_suffix(f".{os.getpid()}-{threading.get_ident()}")
         beside.write_bytes(pickle.dumps(made))
         beside.replace(kept)
         return made

@@ -13,6 +13,7 @@ import re
 import shutil
 import subprocess
 from collections.abc import Callable, Iterator
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
@@ -108,6 +109,31 @@ def build_site(root: Path, out: Path, *, report: Say) -> BuildReport:
         weighs more than it may.
     """
     keep_between_builds(root)
+    packed = root / ".work" / "packed"
+    # What is packed knows nothing of the pages, and to try it takes another program a minute.
+    with ThreadPoolExecutor(1) as beside:
+        report("Runtime, beside the pages: packing Python and our modules")
+        packing = beside.submit(pack, root, packed)
+        count = make_pages(root, out, report=report)
+        packing.result()
+    shutil.move(packed, out / "runtime")
+    report("Offline: content security policy, list of files, service worker")
+    rules = policy.content_security_policy(out)
+    policy.write_policy(out, rules)
+    offline.finish_offline(out, policy=rules, built=built_when(root), version=VERSION)
+    weights = weight.weigh(out)
+    lines = tuple(weights.table().splitlines())
+    for line in lines:
+        report(line)
+    for heavy in weights.heavy_pages():
+        report(f"Heavy: {heavy}")
+    if problems := weights.problems():
+        raise BuildError("the site is over its limits:\n  " + "\n  ".join(problems))
+    return BuildReport(pages=count, lines=lines)
+
+
+def make_pages(root: Path, out: Path, *, report: Say) -> int:
+    """Make the pages and their index into an empty ``out``; returns the page count."""
     staged = root / ".work" / "pages"
     report("Pages: putting computed figures into the text")
     count = write_pages(root, staged)
@@ -122,21 +148,7 @@ def build_site(root: Path, out: Path, *, report: Say) -> BuildReport:
     check_leftovers(out)
     report("Search: the index of answers, limits, parts and words")
     index_for_search(root, out)
-    report("Runtime: packing Python and our modules")
-    pack(root, out / "runtime")
-    report("Offline: content security policy, list of files, service worker")
-    rules = policy.content_security_policy(out)
-    policy.write_policy(out, rules)
-    offline.finish_offline(out, policy=rules, built=built_when(root), version=VERSION)
-    weights = weight.weigh(out)
-    lines = tuple(weights.table().splitlines())
-    for line in lines:
-        report(line)
-    for heavy in weights.heavy_pages():
-        report(f"Heavy: {heavy}")
-    if problems := weights.problems():
-        raise BuildError("the site is over its limits:\n  " + "\n  ".join(problems))
-    return BuildReport(pages=count, lines=lines)
+    return count
 
 
 def write_pages(root: Path, staged: Path, *, only: Path | None = None) -> int:

@@ -21,6 +21,7 @@ from playwright.sync_api import (
 
 from generator.serving import SiteServer
 from generator.setup import browsers
+from tests.support.python_beside import answer_beside
 from tests.support.visitor import FLAGS, LEFT_OPEN, PATIENCE_MS, wait_until_ready
 
 ROOT = Path(__file__).parents[2]
@@ -122,16 +123,21 @@ class Tab:
 
 
 class Regulars:
-    """Tabs of people whose device holds the whole copy, one visit a kind of device.
+    """Tabs of people who were here before, each kind of device set up once.
 
-    A start from nothing costs several times as much as a page: tests whose subject is the first
-    visit, or what cannot be had, take a ``newcomer``.
+    Of most tests the subject is the page: their devices keep no copy of the site, and the Python of
+    the tests answers. With ``inside`` (the mark of that name) the device holds the whole copy and the
+    pages run the packed Python, as people's do; that takes three times the processor. A start from
+    nothing costs several times as much as a page: tests whose subject is the first visit, or what
+    cannot be had, take a ``newcomer``.
     """
 
     def __init__(self, browser: Browser, served: SiteServer) -> None:
+        self.inside = False
         self._browser = browser
         self._served = served
         self._homes: dict[str, Page] = {}
+        self._holding: set[str] = set()
         self._tabs: list[Tab] = []
 
     def tab(
@@ -143,11 +149,14 @@ class Regulars:
         **device: Any,
     ) -> Tab:
         """Give a tab with nothing kept; ``device`` is what no page of a browser can change."""
-        page = self._home(device).context.new_page()
-        page.set_viewport_size({"width": viewport["width"], "height": viewport["height"]})
-        page.emulate_media(color_scheme=color_scheme, reduced_motion=reduced_motion)  # type: ignore[arg-type]
-        self._tabs.append(Tab(page, self._served.url))
-        return self._tabs[-1]
+        page = self._home(device, whole=self.inside, holds=self.inside).context.new_page()
+        return self._opened(page, viewport, color_scheme, reduced_motion)
+
+    def silent_tab(self) -> Tab:
+        """Give one whose device holds the whole copy, and whose Python is silent as on a slow phone."""
+        page = self._home({}, whole=True, holds=False).context.new_page()
+        page.add_init_script(SILENT_PYTHON)
+        return self._opened(page, PHONE, "light", "reduce")
 
     def leave(self) -> None:
         """Close the tabs and clear what was kept besides the copy: no test finds another's."""
@@ -165,20 +174,35 @@ class Regulars:
         for home in self._homes.values():
             home.context.close()
 
-    def _home(self, device: Mapping[str, Any]) -> Page:
-        """A quiet page that stays open on the device, once all is on it."""
-        kind = repr(sorted(device.items()))
+    def _opened(
+        self, page: Page, viewport: Mapping[str, int], color_scheme: str, reduced_motion: str
+    ) -> Tab:
+        page.set_viewport_size({"width": viewport["width"], "height": viewport["height"]})
+        page.emulate_media(color_scheme=color_scheme, reduced_motion=reduced_motion)  # type: ignore[arg-type]
+        self._tabs.append(Tab(page, self._served.url))
+        return self._tabs[-1]
+
+    def _home(self, device: Mapping[str, Any], *, whole: bool, holds: bool) -> Page:
+        """A quiet page that stays open on the device, once all is on it that shall be."""
+        kind = f"{'whole' if whole else 'page by page'} {sorted(device.items())}"
         if kind not in self._homes:
-            context = self._browser.new_context(viewport=PHONE, **device)  # type: ignore[arg-type]
+            without = {} if whole else {"service_workers": "block"}
+            context = self._browser.new_context(**{"viewport": PHONE, **without, **device})
             context.set_default_timeout(PATIENCE_MS)
             context.add_init_script(LEFT_OPEN)
             context.grant_permissions(["clipboard-read", "clipboard-write"])
             home = context.new_page()
-            home.goto(self._served.url)
-            wait_until_ready(home)
-            hold_python(home, self._served.url)
+            if whole:
+                home.goto(self._served.url)
+                wait_until_ready(home)
+            else:
+                answer_beside(context)
+            home.goto(f"{self._served.url}{QUIET}")
             home.evaluate("localStorage.clear()")
             self._homes[kind] = home
+        if holds and kind not in self._holding:
+            hold_python(self._homes[kind], self._served.url)
+            self._holding.add(kind)
         return self._homes[kind]
 
 
@@ -190,7 +214,8 @@ def all_regulars(browser: Browser, served: SiteServer) -> Iterator[Regulars]:
 
 
 @pytest.fixture
-def regulars(all_regulars: Regulars) -> Iterator[Regulars]:
+def regulars(all_regulars: Regulars, request: pytest.FixtureRequest) -> Iterator[Regulars]:
+    all_regulars.inside = request.node.get_closest_marker("inside") is not None
     yield all_regulars
     all_regulars.leave()
 

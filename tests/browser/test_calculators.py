@@ -20,7 +20,7 @@ from tests.support.visitor import PATIENCE_MS, wait_until_live
 
 CALCULATORS = every_calculator()
 
-pytestmark = pytest.mark.browser
+pytestmark = [pytest.mark.browser, pytest.mark.inside]
 
 LOCOMOTIVE = "calculators/locomotive-brake/"
 EXAMPLE = {

@@ -13,7 +13,7 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from generator.serving import SiteServer
-from tests.browser.conftest import NARROW, PHONE, SILENT_PYTHON, Regulars
+from tests.browser.conftest import NARROW, PHONE, Regulars
 from tests.browser.test_accessibility import pages, violations
 
 pytestmark = pytest.mark.browser
@@ -91,8 +91,7 @@ class Walked:
 
 @pytest.fixture(scope="module")
 def walked(all_regulars: Regulars, served: SiteServer) -> Iterator[Walked]:
-    tab = all_regulars.tab(reduced_motion="reduce")
-    tab.page.add_init_script(SILENT_PYTHON)
+    tab = all_regulars.silent_tab()
     found = Walked()
     served.log.clear()
     for path in pages():

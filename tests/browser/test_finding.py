@@ -65,6 +65,7 @@ def test_a_complaint_opens_the_answer(phone: Tab):
     assert phone.complaints == []
 
 
+@pytest.mark.inside
 def test_the_series_writes_what_is_read_and_takes_it_back(phone: Tab):
     page = phone.open(FIND)
     page.locator(LIVE).first.wait_for()

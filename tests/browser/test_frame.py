@@ -134,6 +134,7 @@ def test_home_is_one_tap_from_every_page(phone: Tab):
         expect(page.locator(".home-search")).to_be_visible()
 
 
+@pytest.mark.inside
 def test_the_first_screen_of_home(phone: Tab):
     page = phone.open("")
     expect(page.locator(".home-chip")).to_have_text(re.compile("offline", re.IGNORECASE))

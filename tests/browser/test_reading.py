@@ -141,6 +141,7 @@ def test_twelve_figures_are_answered_on_the_home_page_without_scripts(scriptless
         assert row.locator("a").count() >= 1
 
 
+@pytest.mark.inside
 def test_a_dark_page_prints_light(regulars: Regulars):
     """A curve's lines keep the colors of the theme: on paper those of the dark one are pale."""
     page = regulars.tab(color_scheme="dark").open("calculators/car-brake/")

@@ -114,6 +114,7 @@ def test_the_code_has_the_modules_that_the_library_of_reference_makes(phone: Tab
     ]
 
 
+@pytest.mark.inside
 def test_a_short_link_opens_long_and_answers_alike(phone: Tab):
     calculator = CALCULATORS["locomotive-brake"]
     query = answer(calculator, {"reduction": "15", "brake_pipe_setting": "85"}).link_query()
@@ -146,6 +147,7 @@ def test_a_short_link_that_cannot_be_read_changes_nothing(phone: Tab, short: str
     assert "z=" not in page.url
 
 
+@pytest.mark.inside
 def test_a_circuit_moment_is_handed_on(phone: Tab, browser: Browser):
     circuit = next(iter(CIRCUITS))
     page = phone.open(f"circuits/{circuit}/")
@@ -333,6 +335,7 @@ def size_on_its_own(drawn: bytes) -> tuple[float, float]:
     return width, height
 
 
+@pytest.mark.inside
 def test_the_figures_of_a_curve_are_saved_as_a_table(phone: Tab):
     page = phone.open(f"{CURVED}?v=1&reduction=15&brake_pipe_setting=85")
     answered(page)

@@ -94,6 +94,7 @@ def test_the_code_on_paper_opens_the_same(browser: Browser, newcomer: Callable[.
     assert page.url == f"{tab.root}{PAGE}?{query}"
 
 
+@pytest.mark.inside
 def test_a_worksheet_is_drawn_printed_saved_and_linked(desk: Tab):
     page = desk.open("teach/worksheet/?v=1&topics=locomotive&number=4&seed=class-7&units=kPa")
     shown = page.locator("work-sheet")
@@ -222,6 +223,7 @@ def test_every_question_fits_the_screen_or_is_turned_in_pages(
         assert pages <= 1.05 * views
 
 
+@pytest.mark.inside
 def test_a_plan_comes_back_from_its_short_link(desk: Tab, browser: Browser):
     page = desk.open("teach/class-screen/")
     page.locator("class-screen [data-do=show]:enabled").wait_for()

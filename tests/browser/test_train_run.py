@@ -20,7 +20,7 @@ from tests.browser.conftest import ROOT, SITE, Tab
 from tests.support.server import FaultyServer
 from tests.support.visitor import Visitor, wait_until_live, wait_until_ready
 
-pytestmark = pytest.mark.browser
+pytestmark = [pytest.mark.browser, pytest.mark.inside]
 
 PAGE = "calculators/train-run/"
 RUN_MS = 60_000

@@ -556,6 +556,7 @@ def test_a_following_is_stopped_by_key_and_taken_up_again(phone: Tab):
     assert phone.complaints == []
 
 
+@pytest.mark.inside
 def test_a_following_is_stopped_by_thumb_within_the_first_screen(thumb: Tab):
     page = thumb.open(LONG)
     expect(element(page)).to_have_attribute("data-state", "following")

@@ -35,6 +35,7 @@ def test_every_circuit_has_its_page(phone: Tab):
     assert phone.complaints == []
 
 
+@pytest.mark.inside
 def test_the_page_says_what_the_module_says(phone: Tab):
     page = phone.open(SERVICE)
     frames = module_frames(circuit="service-application")
@@ -113,6 +114,7 @@ def test_handles_by_keyboard(phone: Tab):
     expect(element(page).locator(".handles input[name=reduction]")).to_be_focused()
 
 
+@pytest.mark.inside
 def test_going_on_from_here(phone: Tab):
     page = phone.open(SERVICE)
     element(page).locator("button", has_text="Go on from here").click()
@@ -186,6 +188,7 @@ def test_settings_open_and_change_the_move(phone: Tab):
     expect(element(page).locator(".handles .unit").first).to_have_text("kPa")
 
 
+@pytest.mark.inside
 def test_the_railroads_settings_are_used(regulars: Regulars):
     tab = regulars.tab()
     tab.page.add_init_script(

@@ -95,6 +95,7 @@ def test_what_is_kept_every_calculator_starts_from_and_says_so(phone: Tab):
     assert phone.complaints == []
 
 
+@pytest.mark.inside
 def test_settings_reach_a_page_opened_without_a_reload(phone: Tab):
     """The theme swaps pages in place; the next page's calculator must know the settings too."""
     page = phone.open(MINE)

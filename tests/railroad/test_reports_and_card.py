@@ -34,6 +34,7 @@ def open_report(page: Page) -> None:
     expect(dialog(page)).to_be_visible()
 
 
+@pytest.mark.inside
 def test_a_report_holds_all_that_is_needed(phone: Tab):
     store(phone, json.dumps({"service_limit": "58"}))
     page = phone.open(LOCOMOTIVE)

@@ -79,6 +79,7 @@ def choose_or_type(page: Page, text: str) -> None:
         page.locator(f"{SITTING} [data-answer]", has_text=text).first.click()
 
 
+@pytest.mark.inside
 def test_a_set_from_a_link_by_touch(regulars: Regulars):
     tab = regulars.tab(has_touch=True, is_mobile=True)
     tab.page.add_init_script(A_READER)
@@ -303,6 +304,7 @@ def test_a_broken_record_is_shown_and_set_aside(phone: Tab):
     assert page.evaluate("localStorage.getItem('study set aside')") is None
 
 
+@pytest.mark.inside
 def test_three_questions_at_a_pages_foot(phone: Tab):
     page = phone.open("calculators/locomotive-brake/")
     page.locator(".study-foot > summary").click()

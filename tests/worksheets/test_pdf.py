@@ -7,6 +7,8 @@ import subprocess
 import sys
 from pathlib import Path
 
+import pytest
+
 ROOT = Path(__file__).parents[2]
 MAKE = """
 import sys
@@ -17,6 +19,10 @@ from generator.worksheet_files import pdf
 sheet = worksheet(dict(number="10", seed="7", paper=sys.argv[1]))
 sys.stdout.buffer.write(pdf(Path({root!r}), sheet, site="https://example.invalid/"))
 """
+
+
+# The command starts a browser of its own, so no fixture says it.
+pytestmark = pytest.mark.browser
 
 
 def made(paper: str) -> bytes:

@@ -37,6 +37,7 @@ def requests() -> tuple[str, ...]:
         *_of_short_links(),
         *_of_worksheets(),
         *_of_screens(),
+        *_of_gauges(),
         *_of_study(),
     ]
     made += [request for calculator in every_calculator().values() for request in _of(calculator)]
@@ -51,7 +52,7 @@ def self_test() -> str:
 
 def streams() -> tuple[str, ...]:
     """Give the requests whose answers come in parts, short ones."""
-    made: list[Mapping[str, object]] = [*UNKNOWN_REQUESTS]
+    made: list[Mapping[str, object]] = [*UNKNOWN_REQUESTS, next(_of_circuits())]
     for calculator in every_calculator().values():
         example = _example(calculator)
         short = {name: text for name, text in SHORT_TRAIN.items() if name in example}
@@ -90,6 +91,13 @@ def _of_screens() -> Iterator[Mapping[str, object]]:
     yield {"kind": "screen"}
     for path in ("calculators/units/", "circuits/charging/", "teach/worksheet/", "parts/valve/"):
         yield {"kind": "screen", "path": path, "query": "v=1"}
+
+
+def _of_gauges() -> Iterator[Mapping[str, object]]:
+    """What a gauge shows otherwise, read right and wrong, of results that are there and not."""
+    for result, text in (("brake_cylinder", "12 psi"), ("brake_cylinder", "x"), ("none", "12")):
+        asked = {"kind": "otherwise", "calculator": "locomotive-brake", "entries": {}}
+        yield {**asked, "result": result, "text": text, "unit": "bar"}
 
 
 def _of_circuits() -> Iterator[Mapping[str, object]]:
