@@ -6,7 +6,7 @@ import os
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Any
+from typing import Any, Literal
 
 import pytest
 from playwright.sync_api import (
@@ -137,7 +137,6 @@ class Regulars:
         self._browser = browser
         self._served = served
         self._homes: dict[str, Page] = {}
-        self._holding: set[str] = set()
         self._tabs: list[Tab] = []
 
     def tab(
@@ -149,14 +148,17 @@ class Regulars:
         **device: Any,
     ) -> Tab:
         """Give a tab with nothing kept; ``device`` is what no page of a browser can change."""
-        page = self._home(device, whole=self.inside, holds=self.inside).context.new_page()
-        return self._opened(page, viewport, color_scheme, reduced_motion)
+        home = self._home("inside" if self.inside else "beside", device)
+        page = home.context.new_page()
+        page.set_viewport_size({"width": viewport["width"], "height": viewport["height"]})
+        page.emulate_media(color_scheme=color_scheme, reduced_motion=reduced_motion)  # type: ignore[arg-type]
+        return self._with(page)
 
     def silent_tab(self) -> Tab:
-        """Give one whose device holds the whole copy, and whose Python is silent as on a slow phone."""
-        page = self._home({}, whole=True, holds=False).context.new_page()
-        page.add_init_script(SILENT_PYTHON)
-        return self._opened(page, PHONE, "light", "reduce")
+        """Give one whose Python never says a word, as on a slow phone."""
+        page = self._home("silent", {}).context.new_page()
+        page.emulate_media(reduced_motion="reduce")
+        return self._with(page)
 
     def leave(self) -> None:
         """Close the tabs and clear what was kept besides the copy: no test finds another's."""
@@ -174,36 +176,37 @@ class Regulars:
         for home in self._homes.values():
             home.context.close()
 
-    def _opened(
-        self, page: Page, viewport: Mapping[str, int], color_scheme: str, reduced_motion: str
-    ) -> Tab:
-        page.set_viewport_size({"width": viewport["width"], "height": viewport["height"]})
-        page.emulate_media(color_scheme=color_scheme, reduced_motion=reduced_motion)  # type: ignore[arg-type]
+    def _with(self, page: Page) -> Tab:
         self._tabs.append(Tab(page, self._served.url))
         return self._tabs[-1]
 
-    def _home(self, device: Mapping[str, Any], *, whole: bool, holds: bool) -> Page:
+    def _home(
+        self, python: Literal["inside", "beside", "silent"], device: Mapping[str, Any]
+    ) -> Page:
         """A quiet page that stays open on the device, once all is on it that shall be."""
-        kind = f"{'whole' if whole else 'page by page'} {sorted(device.items())}"
-        if kind not in self._homes:
-            without = {} if whole else {"service_workers": "block"}
-            context = self._browser.new_context(**{"viewport": PHONE, **without, **device})
-            context.set_default_timeout(PATIENCE_MS)
-            context.add_init_script(LEFT_OPEN)
-            context.grant_permissions(["clipboard-read", "clipboard-write"])
-            home = context.new_page()
-            if whole:
+        kind = f"{python} {sorted(device.items())}"
+        if kind in self._homes:
+            return self._homes[kind]
+        without = {} if python == "inside" else {"service_workers": "block"}
+        context = self._browser.new_context(**{"viewport": PHONE, **without, **device})
+        context.set_default_timeout(PATIENCE_MS)
+        context.add_init_script(LEFT_OPEN)
+        context.grant_permissions(["clipboard-read", "clipboard-write"])
+        home = context.new_page()
+        match python:
+            case "inside":
                 home.goto(self._served.url)
                 wait_until_ready(home)
-            else:
+                hold_python(home, self._served.url)
+            case "beside":
                 answer_beside(context)
-            home.goto(f"{self._served.url}{QUIET}")
-            home.evaluate("localStorage.clear()")
-            self._homes[kind] = home
-        if holds and kind not in self._holding:
-            hold_python(self._homes[kind], self._served.url)
-            self._holding.add(kind)
-        return self._homes[kind]
+                home.goto(f"{self._served.url}{QUIET}")
+            case "silent":
+                context.add_init_script(SILENT_PYTHON)
+                home.goto(f"{self._served.url}{QUIET}")
+        home.evaluate("localStorage.clear()")
+        self._homes[kind] = home
+        return home
 
 
 @pytest.fixture(scope="session")

@@ -20,7 +20,7 @@ from tests.support.visitor import PATIENCE_MS, wait_until_live
 
 CALCULATORS = every_calculator()
 
-pytestmark = [pytest.mark.browser, pytest.mark.inside]
+pytestmark = pytest.mark.browser
 
 LOCOMOTIVE = "calculators/locomotive-brake/"
 EXAMPLE = {
@@ -66,6 +66,7 @@ def type_into(page: Page, field: str, text: str) -> None:
     place.fill(text)
 
 
+@pytest.mark.inside
 def test_the_main_job_on_a_phone(phone: Tab):
     """The worked example of the trade, typed with a thumb; the command line says the same."""
     page = phone.open(LOCOMOTIVE)
@@ -112,8 +113,8 @@ def test_prerendered_answer_is_the_module_answer(name: str, scriptless: Tab):
 
 
 @EACH
-def test_browser_answer_is_the_module_answer(name: str, phone: Tab):
-    """A link with every input: the browser's own answer, to the letter."""
+def test_page_shows_the_module_answer(name: str, phone: Tab):
+    """A link with every input: what the page shows, to the letter."""
     example = answer(CALCULATORS[name], {}, example=True)
     page = phone.open(f"calculators/{name}/?{example.link_query()}")
     answered(page, patience=LONG_ANSWER_MS)
@@ -121,6 +122,7 @@ def test_browser_answer_is_the_module_answer(name: str, phone: Tab):
     assert phone.complaints == []
 
 
+@pytest.mark.inside
 def test_answers_follow_typing_and_the_last_question_wins(phone: Tab):
     page = phone.open(LOCOMOTIVE)
     place = the_calculator(page).locator("[name=reduction]")
@@ -162,6 +164,7 @@ def test_an_error_stands_by_its_field_and_keeps_the_others(phone: Tab):
     expect(error).to_be_empty()
 
 
+@pytest.mark.inside
 def test_a_link_with_bad_and_unknown_fields(phone: Tab):
     query = urlencode(
         {
@@ -241,6 +244,7 @@ def test_a_failure_says_why_and_takes_the_old_figures_away(newcomer: Callable[..
     expect(calculator.locator("[data-result=brake_cylinder]")).to_have_text("30 psi")
 
 
+@pytest.mark.inside
 def test_the_worker_outlives_a_change_of_page(phone: Tab):
     """Instant navigation keeps the worker: the second calculator answers without a new start."""
     page = phone.open(LOCOMOTIVE)
@@ -251,6 +255,7 @@ def test_the_worker_outlives_a_change_of_page(phone: Tab):
     assert page.evaluate("window.stillHere") is None
 
 
+@pytest.mark.inside
 def test_no_request_leaves_the_site(phone: Tab):
     for path in ("", LOCOMOTIVE, "calculators/units/"):
         page = phone.open(path)

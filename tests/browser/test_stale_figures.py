@@ -11,13 +11,14 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 
 import pytest
-from playwright.sync_api import Browser, Page, Route, expect
+from playwright.sync_api import Browser, BrowserContext, Page, Route, expect
 
 from calculators.answering.answer import answer
 from calculators.answering.shown import result_rows
 from calculators.catalog import every_calculator
 from generator.serving import SiteServer
 from tests.browser.conftest import PHONE, SITE, Tab, hold_python
+from tests.support.python_beside import answer_beside
 from tests.support.visitor import LEFT_OPEN, PATIENCE_MS, wait_until_live
 
 CALCULATORS = every_calculator()
@@ -43,13 +44,28 @@ START_MS = 60_000
 ANSWER = '[data-result="brake_cylinder"]'
 
 
-@pytest.fixture(scope="module")
-def shared(browser: Browser, served: SiteServer) -> Iterator[Tab]:
-    """One context for trials whose subject is the page, not the copy: no service worker in it."""
+def without_a_copy(browser: Browser) -> BrowserContext:
+    """A device for trials whose subject is the page, not the copy: no service worker on it."""
     context = browser.new_context(viewport=PHONE, service_workers="block")  # type: ignore[arg-type]
     context.set_default_timeout(PATIENCE_MS)
     context.add_init_script(LEFT_OPEN)
+    return context
+
+
+@pytest.fixture(scope="module")
+def inside(browser: Browser, served: SiteServer) -> Iterator[Tab]:
+    """A tab that runs the packed Python: its files and its worker are among the subjects here."""
+    context = without_a_copy(browser)
     hold_python(context.new_page(), served.url)
+    yield Tab(context.new_page(), served.url)
+    context.close()
+
+
+@pytest.fixture(scope="module")
+def shared(browser: Browser, served: SiteServer) -> Iterator[Tab]:
+    """A tab that the Python of the tests answers."""
+    context = without_a_copy(browser)
+    answer_beside(context)
     yield Tab(context.new_page(), served.url)
     context.close()
 
@@ -126,6 +142,7 @@ def closure(*entries: str) -> set[str]:
 
 # What comes between a typed figure and its answer; every other script is a help beside it.
 FOR_AN_ANSWER = sorted(closure("start.js", "early.js", "calculator.js", "python-worker.js"))
+OF_THE_WORKER = closure("python-worker.js")
 HELPS = sorted(set(MODULES) - set(FOR_AN_ANSWER))
 
 
@@ -152,9 +169,9 @@ def test_what_is_fetched_beside_a_silent_worker_is_all_that_it_needs():
 
 
 @pytest.mark.parametrize("module", FOR_AN_ANSWER)
-def test_each_script_missing(shared: Tab, module: str):
+def test_each_script_missing(shared: Tab, inside: Tab, module: str):
     """A typed figure is answered, or cannot be typed and the page says why; and it heals alone."""
-    with missing(shared, module) as page:
+    with missing(inside if module in OF_THE_WORKER else shared, module) as page:
         field = page.locator("[name=reduction]")
         live = page.locator("brake-calculator[data-live]")
         told = page.get_by_text("The fields stay closed.")
@@ -237,10 +254,10 @@ def test_circuit_moved_before_the_script_is_there(shared: Tab):
     expect(page.locator(".circuit-status")).to_contain_text("75 psi", timeout=START_MS)
 
 
-def test_old_figure_is_struck_while_python_loads(shared: Tab):
-    page = shared.page
+def test_old_figure_is_struck_while_python_loads(inside: Tab):
+    page = inside.page
     held = Held(page, re.compile(r"/runtime/"))
-    shared.open(PAGE)
+    inside.open(PAGE)
     page.locator("[name=reduction]").fill("20")
     calculator = page.locator("brake-calculator")
     expect(calculator).to_have_attribute("data-state", "working")
@@ -267,10 +284,10 @@ def test_old_figure_is_struck_while_python_loads(shared: Tab):
 
 
 @pytest.mark.parametrize("path", [PAGE, CIRCUIT])
-def test_no_old_figure_where_python_never_comes(shared: Tab, path: str):
-    page, address = shared.page, re.compile(r"/runtime/")
+def test_no_old_figure_where_python_never_comes(inside: Tab, path: str):
+    page, address = inside.page, re.compile(r"/runtime/")
     page.route(address, lambda route: route.abort())
-    shared.open(path)
+    inside.open(path)
     wait_until_live(page)
     if path == CIRCUIT:
         page.locator("[data-do=sheet]").click()
