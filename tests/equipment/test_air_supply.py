@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import inf, pi
+from math import inf, pi, sqrt
 
 import hypothesis
 import pytest
@@ -30,6 +30,17 @@ deliveries = st.floats(50, 400)
 def train(cars: int) -> float:
     pipe = pipe_volume(cars=cars, car_length=55, bore=1.278)
     return falling_volume(cars=cars, pipe=pipe, reservoir_volume=6000)
+
+
+def test_an_orifice_passes_more_free_air_of_a_warmer_day():
+    """By the square root of the absolute temperature; 32 and 212 °F are 273.15 and 373.15 K."""
+    ice, steam = (
+        orifice_delivery(
+            diameter=9 / 32, pressure=60.0, discharge_coefficient=0.97, temperature=temperature
+        )
+        for temperature in (32.0, 212.0)
+    )
+    assert steam / ice == pytest.approx(sqrt(373.15 / 273.15), rel=1e-9)
 
 
 @pytest.mark.parametrize(

@@ -34,7 +34,7 @@ from calculators.equipment.train.stepping.car_valves import (
 from calculators.equipment.train.stepping.flows import factor, factor_slope, set_cylinder_pressure
 from calculators.equipment.train.stepping.relays import Relay
 from calculators.equipment.train.stepping.state import State, Vent
-from calculators.equipment.train.tables import FREIGHT_VALVE
+from calculators.equipment.train.tables import FREIGHT_VALVE, with_reduction_relay
 
 EMERGENCY = Command(at_seconds=0.0, action="emergency")
 
@@ -84,6 +84,37 @@ def test_a_step_of_any_length_ends_at_equal_pressures(act: Callable[[State, floa
 
     assert state.cylinder[0] == pytest.approx(state.auxiliary[0], rel=1e-9)
     assert state.auxiliary[0] == pytest.approx(before / (volume + held), rel=1e-9)
+
+
+def test_a_bulb_takes_no_more_than_makes_it_and_the_pipe_equal() -> None:
+    """By conservation of air: a step however long leaves both at their mean by volume."""
+    shut = 1e-9
+    valve = replace(FREIGHT_VALVE, limiting_hole=shut, continuous_hole=shut)
+    state, _ = put_together(Train(cars=(Car(valve=valve),)))
+    cell, bulb = state.grid.car_cell[0], state.figures[0].bulb_volume
+    pipe = state.grid.volume[cell]
+    state.applied = [0]
+    # Applied, and the graduating valve shut: the bulb alone takes air from the pipe.
+    state.limiting_open[0] = False
+    state.auxiliary[0] = state.pressure[cell]
+    together = (state.pressure[cell] * pipe + state.bulb[0] * bulb) / (pipe + bulb)
+
+    act_applied(state, 1000.0, 0.0)
+
+    assert state.bulb[0] == pytest.approx(together, rel=1e-9)
+    assert state.pressure[cell] == pytest.approx(together, rel=1e-6)
+
+
+@pytest.mark.parametrize("length", [25.0, 100.0])
+def test_a_reduction_relay_fills_its_larger_bulb_in_the_same_time(length: float) -> None:
+    """Its holes grow with what is behind them: as much pipe a hole's area as on the usual car."""
+    relay = with_reduction_relay(length)
+    share = relay.bulb_volume / FREIGHT_VALVE.bulb_volume
+
+    assert share == pytest.approx(length / 50.0)
+    for hole in ("bulb_hole", "continuous_hole", "limiting_hole"):
+        wider = getattr(relay, hole) / getattr(FREIGHT_VALVE, hole)
+        assert wider**2 == pytest.approx(share), hole
 
 
 @pytest.mark.parametrize("lag", [0.5, 2.0])

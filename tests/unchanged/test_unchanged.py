@@ -11,15 +11,17 @@ moved before it is kept, and CHANGELOG.md says what a reader notices:
 from __future__ import annotations
 
 import os
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from difflib import unified_diff
+from math import fsum
 from pathlib import Path
 from urllib.parse import parse_qsl
 
 import pytest
 
-from calculators.answering.answer import answer
+from calculators.answering.answer import Answer, answer
 from calculators.answering.follow import finished
+from calculators.base.results import Axis, Outcome, say
 from calculators.catalog import every_calculator
 from calculators.rendering.answers.text import answer_text
 
@@ -27,7 +29,8 @@ HERE = Path(__file__).parent
 CALCULATORS = every_calculator()
 ANEW = os.environ.get("REFERENCE_ANSWERS") == "anew"
 ASKED = "? "
-# Limits stand a second time in tests/published; a new edition of a text would move every answer.
+# Limits stand a second time in tests/published; a new edition of a text would move every answer. What
+# is held to them, and the pictures, are kept behind each answer.
 LEFT_OUT = ("\nLimits\n", "\nSources\n")
 LEAST = 5
 
@@ -47,7 +50,51 @@ def said(name: str, link: str) -> str:
     assert found.outcome is not None, (link, found.errors, found.unknown)
     text = answer_text(found)
     ends = [place for part in LEFT_OUT if (place := text.find(part)) >= 0]
-    return text[: min(ends)].rstrip()
+    beside = [*readings(found), *curves(found.outcome), *grids(found.outcome)]
+    return "\n".join([text[: min(ends)].rstrip(), *beside])
+
+
+def readings(found: Answer) -> Iterator[str]:
+    """What is held to each limit, as it is printed."""
+    assert found.outcome is not None
+    for one in found.outcome.readings:
+        why = one.not_applicable.text(found.display) if one.not_applicable else ""
+        read = say("{read}", read=one.value).text(found.display) if one.value else "nothing read"
+        yield f"= {one.limit}: {why or read}"
+
+
+def curves(outcome: Outcome) -> Iterator[str]:
+    """Each curve by its axes, and by the ends and the mean of its lines."""
+    for one in outcome.series:
+        yield f"= {one.title}: {axis(one.x)} and {axis(one.y)}; {one.note}"
+        marked = ", ".join(f"{x:.6g} {y:.6g}" for x, y in one.marked)
+        yield f"=   marked: {marked or 'nothing'}"
+        for line in one.lines:
+            across, up = zip(*line.points, strict=True) if line.points else ((), ())
+            yield f"=   {line.name} ({line.color}): {told(across)}; {told(up)}"
+
+
+def grids(outcome: Outcome) -> Iterator[str]:
+    """Each picture over two axes in the same way."""
+    for one in outcome.grids:
+        yield f"= {one.title}: {axis(one.columns)}, {told(one.at)}; {one.row}: {len(one.names)}; {one.note}"
+        for layer in one.layers:
+            every = [value for column in layer.values for value in column]
+            yield f"=   {layer.name}, {layer.unit}, {layer.digits} ({layer.color}): {told(every)}"
+        for gauge in one.gauges:
+            yield f"=   {gauge.name}, {gauge.unit}, {gauge.digits}: {told(gauge.values)}"
+
+
+def axis(one: Axis) -> str:
+    return f"{one.term}, {one.unit}, {one.digits}"
+
+
+def told(values: Sequence[float]) -> str:
+    """How many, the first and the last, and the mean."""
+    if not values:
+        return "none"
+    mean = fsum(values) / len(values)
+    return f"{len(values)} from {values[0]:.6g} to {values[-1]:.6g}, mean {mean:.6g}"
 
 
 @pytest.mark.parametrize("name", CALCULATORS)

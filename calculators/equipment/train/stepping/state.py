@@ -96,6 +96,8 @@ class State:
     detector_excess: list[float]
     """Of each detector's chamber over the pipe."""
     detector_fired: list[bool]
+    detector_least: float
+    """The smallest excess that fires any detector. [Pa]"""
 
     cocks: dict[int, float | None] = field(default_factory=dict)
     """Faces with a cock not fully open: extra damping like `Grid.turbulent`, None if closed."""
@@ -123,8 +125,6 @@ class State:
     """Excess gained per unit of fall in such a step. [-]"""
     detector_watch: float = 0.0
     """Excess below which no detector needs looking at. [Pa]"""
-    detector_least: float = 0.0
-    """The smallest excess that fires any detector. [Pa]"""
     strongest_detection: float = 0.0
     """Largest excess of a detector that had not fired, over what fires it. [-]"""
 
