@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Generator
 from dataclasses import replace
 from random import Random
+from types import SimpleNamespace
 
 import pytest
 
@@ -228,3 +229,26 @@ def compare(
             assert bound.auxiliary <= model.auxiliary + SETTLED
         assert bound.emergency_reservoir <= model.emergency_reservoir + SETTLED
         assert bound.brake_pipe <= model.brake_pipe + SETTLED
+
+
+@pytest.mark.parametrize("number", [2, 3, 39, 40, 41, 42, 80, 81, 82, 400])
+def test_the_curve_is_evenly_thinned_and_ends_where_the_run_ends(number: int):
+    """Every step-th moment from the first on, and the last; no more than a picture shows."""
+    samples = [
+        SimpleNamespace(
+            seconds=60.0 * place,
+            auxiliary=[1.0],
+            emergency_reservoir=[2.0],
+            brake_pipe=[3.0],
+            brake_cylinder=[4.0],
+        )
+        for place in range(number)
+    ]
+    drawn = on_train.curve(SimpleNamespace(run=SimpleNamespace(samples=samples)))  # type: ignore[arg-type]
+
+    places = [round(x) for x, _ in drawn.lines[0].points]
+    step = places[1] - places[0] if number > 2 else 1
+    assert places == [*range(0, number - 1, step), number - 1]
+    assert step - 1 < number / 40 <= step
+    assert len(places) <= 41
+    assert len({line.points[0][1] for line in drawn.lines}) == 4

@@ -166,6 +166,8 @@ def is_near(test: str, module: str) -> bool:
     ...     "calculators/questions/hand_brakes/words.py",
     ... )
     True
+    >>> is_near("tests/law/test_limits.py::test_x", "calculators/law/limits/cars.py")
+    True
     """
     if is_case_of(test, module):
         return True
@@ -178,7 +180,7 @@ def is_near(test: str, module: str) -> bool:
         return (
             file.startswith(f"tests/{parts[1]}/")
             or stem.startswith(f"{parts[1]}_{parts[2]}")
-            or stem == parts[-1]
+            or stem in parts[1:]
         )
     return stem == parts[-1]
 
