@@ -17,14 +17,19 @@ from calculators.base.results import Display, Progress
 from calculators.catalog import find_calculator
 from calculators.equipment.force.motion import SpreadBuildUp
 from calculators.equipment.train import BANDS, Train, equal_cars, steady
-from calculators.equipment.train.consist import Leak
+from calculators.equipment.train.consist import CAR_LENGTHS, MOST_CARS, SETTINGS, Leak
 from calculators.equipment.train.tables import AIR_SUPPLY
 from calculators.questions.charging_time.inputs import ChargingTimeInputs
 from calculators.questions.charging_time.model import expected, run_charging
 from calculators.questions.rear_pressure.model import gradient_of_leak
 from calculators.questions.repeated_applications.on_train import leakage_for
 from calculators.questions.shared.train import TrainInputs
-from calculators.questions.shared.train_model import CHARGED_WITHIN, band, sample_seconds
+from calculators.questions.shared.train_model import (
+    CHARGED_WITHIN,
+    band,
+    sample_seconds,
+    why_not_covered,
+)
 from calculators.questions.stopping_distance.model import FollowedBuildUp
 
 PLAIN = Display()
@@ -51,6 +56,21 @@ NOT_COVERED = [
     ("repeated-applications", {"reductions": "10, 10", "waits": "300"}, "these moves take longer"),
     ("stopping-distance", {**STOP, "brake_pipe_setting": "50"}, "for this train it adds nothing"),
 ]
+
+
+@pytest.mark.parametrize("wrong", ["none", "cars", "short", "long", "low", "high"])
+@pytest.mark.parametrize("cars", [1.0, MOST_CARS])
+def test_the_model_follows_up_to_its_ranges_and_no_further(wrong: str, cars: float):
+    """Each end of a range belongs to it; a hair beyond one of them nothing is followed."""
+    (short, long), (low, high) = CAR_LENGTHS, SETTINGS
+    asked = {
+        "cars": MOST_CARS + 1.0 if wrong == "cars" else cars,
+        "car_length": {"short": short - 0.01, "long": long + 0.01}.get(wrong, short),
+        "setting": {"low": low - 0.01, "high": high + 0.01}.get(wrong, high),
+    }
+    assert (why_not_covered(**asked) is None) == (wrong == "none")
+    if wrong == "none":
+        assert why_not_covered(cars=cars, car_length=long, setting=low) is None
 
 
 def ask(name: str, **texts: str) -> Answer:

@@ -7,6 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from calculators.base.units import PSI
 from calculators.equipment.locomotive import HandleDemand, at_rest
 from calculators.equipment.running import (
     EXAMPLE,
@@ -229,6 +230,22 @@ def test_cut_out_with_a_leak_has_no_rest_before_the_pipe_is_empty():
     brake = went(charged(26, leakage=3.0), "service", 20.0)
     brake.cut_off("out")
     assert brake.to_rest(longest=300.0) is None
+
+
+@pytest.mark.parametrize(
+    ("pipe", "short", "is_rest"),
+    [(90.0, 0.5, True), (90.0, 2.0, False), (0.05, 2.0, True), (0.3, 2.0, False)],
+)
+def test_still_air_is_rest_once_reservoirs_are_filled_or_the_pipe_is_empty(
+    pipe: float, short: float, is_rest: bool
+):
+    """A released car within a psi of its pipe is full; an empty pipe, under a tenth, fills none."""
+    brake = charged(3)
+    state = brake.simulation.state
+    state.pressure = [state.grid.atmosphere + pipe * PSI] * len(state.pressure)
+    state.auxiliary = [state.grid.atmosphere + (pipe - short) * PSI] * len(state.auxiliary)
+    state.emergency = [max(state.pressure)] * len(state.emergency)
+    assert brake._recharged() is is_rest
 
 
 @pytest.mark.parametrize("leakage", [0.0, 1.0, 4.0])
@@ -547,3 +564,12 @@ def test_a_fault_can_come_and_go_while_it_runs():
 def test_names_that_nothing_has_are_refused(made):
     with pytest.raises(ValueError, match=r"place|hole|scaled|held"):
         made()
+
+
+def test_what_is_played_ends_at_its_end_and_never_goes_back():
+    brake = charged(2)
+    play(brake, [Move(at_seconds=5.0, handle="service", reduction=6.0)], until=40.0)
+    assert 40.0 <= brake.seconds < 41.0
+    at = brake.seconds
+    play(brake, [], until=20.0)
+    assert brake.seconds == at

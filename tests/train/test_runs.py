@@ -489,6 +489,8 @@ class TestInterface:
                 ),
                 "car",
             ),
+            (lambda: Train(cars=equal_cars(5), remote=Remote(after_car=0)), "remote after car"),
+            (lambda: Train(cars=equal_cars(5), remote=Remote(after_car=6)), "remote after car"),
         ],
     )
     def test_errors_name_the_field(self, make, field: str) -> None:

@@ -64,7 +64,7 @@ class Proof:
 
     words: str
     where: Where
-    seconds: float = 60.0
+    seconds: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
