@@ -14,14 +14,12 @@ from calculators.equipment.running import (
     Brake,
     Change,
     Leak,
-    Move,
     Setup,
     Source,
-    play,
     start,
 )
 from calculators.equipment.train import Remote, steady
-from tests.running.brakes import charged
+from tests.running.brakes import Move, charged, play
 
 RELEASED = HandleDemand(
     handle="release",
@@ -564,12 +562,3 @@ def test_a_fault_can_come_and_go_while_it_runs():
 def test_names_that_nothing_has_are_refused(made):
     with pytest.raises(ValueError, match=r"place|hole|scaled|held"):
         made()
-
-
-def test_what_is_played_ends_at_its_end_and_never_goes_back():
-    brake = charged(2)
-    play(brake, [Move(at_seconds=5.0, handle="service", reduction=6.0)], until=40.0)
-    assert 40.0 <= brake.seconds < 41.0
-    at = brake.seconds
-    play(brake, [], until=20.0)
-    assert brake.seconds == at

@@ -9,9 +9,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from calculators.equipment.running import EXAMPLE, Move, play
+from calculators.equipment.running import EXAMPLE
 from calculators.equipment.running.places import EQUALIZING, MAIN
-from tests.running.brakes import charged
+from tests.running.brakes import Move, charged, play
 
 HANDLES = ("release", "minimum-reduction", "service", "suppression", "handle-off", "emergency")
 

@@ -22,7 +22,7 @@ What it cannot say: whether a real locomotive takes as long. No hole was found i
 equalizing reservoir follows times that were read, the rest is nominal, from memory.
 """
 
-from calculators.equipment.running.brake import Brake, Move, play, start
+from calculators.equipment.running.brake import Brake, start
 from calculators.equipment.running.figures import (
     EXAMPLE,
     Change,
@@ -44,13 +44,11 @@ __all__ = [
     "Change",
     "Holes",
     "Leak",
-    "Move",
     "Setup",
     "Source",
     "StandingTimes",
     "Volumes",
     "follow",
-    "play",
     "standing_times",
     "start",
 ]

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from functools import partial
 from typing import Literal
@@ -277,41 +276,3 @@ def _remote_follows(place: Handle, reduction: float, _state: State, relays: list
         lead = relays[0]
         assert isinstance(lead, Locomotive)
         remote.service(lead.regulated - lead.asked(_state.grid.atmosphere))
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Move:
-    """Something done to a brake at a time; None leaves a handle where it is."""
-
-    at_seconds: float
-    handle: Handle | None = None
-    reduction: float = 0.0
-    independent: float | None = None
-    bail_off: bool | None = None
-    cut_off: CutOff | None = None
-    dynamic: bool | None = None
-    penalty: Penalty | None = None
-    emergency: Literal["rear"] | int | None = None
-
-
-def play(brake: Brake, moves: Iterable[Move], *, until: float) -> None:
-    """Do moves at their times and run on to the end; the same moves always give the same."""
-    for move in sorted(moves, key=lambda one: one.at_seconds):
-        if move.at_seconds > brake.seconds:
-            brake.advance(move.at_seconds - brake.seconds)
-        if move.cut_off is not None:
-            brake.cut_off(move.cut_off)
-        if move.handle is not None:
-            brake.handle(move.handle, reduction=move.reduction)
-        if move.independent is not None:
-            brake.independent(move.independent)
-        if move.bail_off is not None:
-            brake.bail_off(move.bail_off)
-        if move.dynamic is not None:
-            brake.dynamic(move.dynamic)
-        if move.penalty is not None:
-            brake.penalty(move.penalty)
-        if move.emergency is not None:
-            brake.emergency(move.emergency)
-    if until > brake.seconds:
-        brake.advance(until - brake.seconds)
