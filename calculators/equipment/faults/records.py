@@ -128,6 +128,9 @@ class Fault:
         return self.smallest < self.largest
 
 
+OF_TRAIN = Family(id="train", title="Cars and cocks of the train")
+"""The one family whose faults are of the train, looked for by its own series."""
+
 FAMILIES = (
     Family(id="equalizing-reservoir", title="Equalizing reservoir"),
     Family(id="brake-valve", title="Brake valve and cut-off"),
@@ -141,8 +144,5 @@ FAMILIES = (
     Family(id="bail-off", title="Bail-off does nothing"),
     Family(id="one-truck", title="One truck"),
     Family(id="gauges", title="A gauge that reads wrong"),
-    Family(id="train", title="Cars and cocks of the train"),
+    OF_TRAIN,
 )
-
-OF_TRAIN = FAMILIES[-1]
-"""The one family whose faults are of the train, looked for by its own series."""
