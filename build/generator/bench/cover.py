@@ -72,9 +72,11 @@ class Cover:
         self.lines = lines
         self.seconds = seconds
         self.imports = imports
-        self._cases: defaultdict[str, list[str]] = defaultdict(list)
+        cases: defaultdict[str, list[str]] = defaultdict(list)
         for name in seconds:
-            self._cases[name.partition("[")[0]].append(name)
+            cases[name.partition("[")[0]].append(name)
+        # Changes are tried side by side: what is looked up must not grow by it.
+        self._cases: Mapping[str, Sequence[str]] = dict(cases)
 
     def tests(self, module: str, text: str, line: int, *, most: float) -> list[str]:
         """Test functions that a change in a line is put before, those named alike first.
@@ -116,9 +118,9 @@ class Cover:
         """The cases of some test functions; where a question has its own, that alone."""
         cases: list[str] = []
         for named in functions:
-            every = self._cases[named]
+            every = self._cases.get(named, ())
             own = [case for case in every if is_case_of(case, module)]
-            cases += own or every
+            cases += own or list(every)
         return sorted(cases)
 
     def _within(self, most: float, tests: Sequence[str]) -> list[str]:
