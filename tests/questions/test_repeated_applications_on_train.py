@@ -252,3 +252,32 @@ def test_the_curve_is_evenly_thinned_and_ends_where_the_run_ends(number: int):
     assert step - 1 < number / 40 <= step
     assert len(places) <= 41
     assert len({line.points[0][1] for line in drawn.lines}) == 4
+
+
+@pytest.mark.parametrize("lower", [0.0, 2.0])
+def test_a_count_that_the_model_lowers_is_no_longer_shown_as_the_result(
+    monkeypatch: pytest.MonkeyPatch, lower: float
+):
+    """Whichever counts, the step that says it shows the result and no other step does."""
+    train = Train(cars=equal_cars(10), brake_pipe_setting=90.0)
+    first = ask(train, 90.0, [20.0, 26.0], [1.0])
+    assert first.brake_cylinder > 5.0
+    model = on_train.run_moves
+
+    def lowered(asked: RepeatedApplicationsInputs) -> Generator[Progress, None, on_train.Left]:
+        left = yield from model(asked)
+        last = replace(
+            left.run.samples[-1],
+            brake_cylinder=(first.brake_cylinder - lower,) * len(train.cars),
+        )
+        return replace(left, run=replace(left.run, samples=(*left.run.samples[:-1], last)))
+
+    monkeypatch.setattr(on_train, "run_moves", lowered)
+    found = whole(first)
+    assert found.brake_cylinder == pytest.approx(first.brake_cylinder - lower)
+    for step in found.working:
+        if step.shows == "brake_cylinder":
+            assert step.value is not None
+            assert step.value.amount == pytest.approx(found.brake_cylinder)
+    assert any(step.shows == "brake_cylinder" for step in first.working)
+    assert any(step.shows == "brake_cylinder" for step in found.working) == (lower == 0.0)
