@@ -30,7 +30,7 @@ CALCULATORS = every_calculator()
 ANEW = os.environ.get("REFERENCE_ANSWERS") == "anew"
 ASKED = "? "
 # Limits stand a second time in tests/published; a new edition of a text would move every answer. What
-# is held to them, and the pictures, are kept behind each answer.
+# is held to them, what decided and the pictures are kept behind each answer.
 LEFT_OUT = ("\nLimits\n", "\nSources\n")
 LEAST = 5
 
@@ -50,8 +50,20 @@ def said(name: str, link: str) -> str:
     assert found.outcome is not None, (link, found.errors, found.unknown)
     text = answer_text(found)
     ends = [place for part in LEFT_OUT if (place := text.find(part)) >= 0]
-    beside = [*readings(found), *curves(found.outcome), *grids(found.outcome)]
+    beside = [
+        *told_by_steps(found.outcome),
+        *readings(found),
+        *curves(found.outcome),
+        *grids(found.outcome),
+    ]
     return "\n".join([text[: min(ends)].rstrip(), *beside])
+
+
+def told_by_steps(outcome: Outcome) -> Iterator[str]:
+    """Which steps of the working end in a result, and which decided."""
+    for step in outcome.working:
+        if step.shows or step.decides:
+            yield f"= {step.label}: {step.shows}{' decides' if step.decides else ''}"
 
 
 def readings(found: Answer) -> Iterator[str]:
