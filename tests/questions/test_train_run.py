@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import json
 from dataclasses import replace
+from types import SimpleNamespace
 
 import pytest
 from hypothesis import given, settings
@@ -23,7 +24,7 @@ from calculators.figures.thresholds import WIDEST_TRIED_GAP
 from calculators.questions.shared.spacing import gaps
 from calculators.questions.train_run.asked import AskedRun
 from calculators.questions.train_run.declaration import FILLS, TrainRun, train_run
-from calculators.questions.train_run.words import headline, ranges
+from calculators.questions.train_run.words import _earlier, headline, ranges
 from calculators.rendering.answers.text import answer_text
 
 PLAIN = Display()
@@ -585,3 +586,11 @@ def test_the_command_line_gives_the_same_series(capsys: pytest.CaptureFixture[st
     assert "Brake cylinder of the chosen cars" in text
     assert "Car by time: Emergency reservoir, psi" in text
     assert "± 2 psi" in text
+
+
+@pytest.mark.parametrize(("share", "stands_at"), [(0.0, 110), (0.1, 101), (0.25, 90), (1.0, 60)])
+def test_a_slower_run_ends_where_this_one_stood_earlier(share: float, stands_at: int):
+    """By proportion: 100 s from the last move on, at a pace 1 + share times as slow."""
+    samples = tuple(SimpleNamespace(seconds=float(second)) for second in range(111))
+    earlier = _earlier(samples, since=10.0, share=share)  # type: ignore[arg-type]
+    assert earlier.seconds == stands_at
