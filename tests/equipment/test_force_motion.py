@@ -227,13 +227,14 @@ def test_a_train_that_the_brakes_do_not_hold_is_not_stopped() -> None:
     assert made.curve[-1][1] > 30
 
 
-def test_a_runaway_is_given_up_early() -> None:
+@pytest.mark.parametrize("falls", [-0.1, 0.0])
+def test_what_gains_or_keeps_its_speed_is_given_up_early(falls: float) -> None:
     made = stop(
         speed=60,
         reaction_time=0,
         effort=steady(0.0),
         build_up=AT_ONCE,
-        other=steady(-0.1),
+        other=steady(falls),
         rotating_mass=0,
     )
 
