@@ -487,6 +487,8 @@ def test_figures_in_a_text_follow_the_settings_and_the_circuit(newcomer: Callabl
     expect(text).to_contain_text("(your railroad: at most 50 cfm)")
     page = tab.open("circuits/service-application/")
     expect(text).to_contain_text("stops sharp at 70 psi")
+    # The page's own circuit tells where it stands once it is answered: what is told after that counts.
+    expect(page.locator("brake-circuit")).to_have_attribute("data-state", "answered")
     page.evaluate(
         """document.dispatchEvent(new CustomEvent("circuit-moved", {detail: {calculator: "circuit",
         entries: {brake_pipe_setting: "100 psi", handle: "service"}}}))"""
