@@ -473,6 +473,7 @@ class TestInterface:
             (lambda: train(5, remote=Remote(after_car=9)), "remote after car"),
             (lambda: Command(at_seconds=-1.0, action="release"), "at_seconds"),
             (lambda: service(0.0), "reduction"),
+            (lambda: service(110.01), "reduction"),
             (
                 lambda: Command(at_seconds=0.0, action="close-angle-cock", opening=1.0),
                 "opening",
@@ -498,6 +499,10 @@ class TestInterface:
             make()
 
         assert caught.value.field == field
+
+    def test_the_ends_of_the_ranges_belong_to_them(self) -> None:
+        assert service(110.0).reduction == 110.0
+        assert Command(at_seconds=0.0, action="close-angle-cock", opening=0.0).opening == 0.0
 
     def test_commands_after_the_end_are_not_obeyed(self) -> None:
         result = run(train(5), (service(12.0, 50.0),), seconds=10.0)
