@@ -94,23 +94,22 @@ def _run(
 
     What was begun before, by title, is told in its turn.
     """
-    failed = [check.title for check in checks if not _passes(project, check, begun)]
+    failed = [
+        check.title for check in checks if not _passes(project, check, begun.get(check.title))
+    ]
     if failed:
         print(f"\nFailed: {', '.join(failed)}", file=sys.stderr, flush=True)
         return 1
     return 0
 
 
-def _passes(project: Places, check: Check, begun: Mapping[str, "subprocess.Popen[str]"]) -> bool:
+def _passes(project: Places, check: Check, begun: "subprocess.Popen[str] | None") -> bool:
     print(f"\n== {check.title} ==", flush=True)
     started = time.monotonic()
-    if check.title in begun:
-        process = begun[check.title]
-        assert process.stdout
-        for line in process.stdout:
-            print(line, end="", flush=True)
-    else:
-        process = _begin(project, check, told=True)
+    process = begun or _begin(project, check, told=True)
+    # What was held back, and what still comes.
+    for line in process.stdout or ():
+        print(line, end="", flush=True)
     status = process.wait()
     verdict = "no test ran" if status == NO_TEST_RAN else f"exit {status}"
     # On standard error, so that the closing line of the tests stays the last one of the output.

@@ -70,6 +70,14 @@ def hold_python(page: Page, root: str) -> None:
     page.evaluate(START_PYTHON, f"{root}{client}")
 
 
+def new_device(browser: Browser, *, keeps_copy: bool = False, **device: Any) -> BrowserContext:
+    """A phone, unless ``device`` says else; one that keeps no copy lets no service worker in."""
+    workers = "allow" if keeps_copy else "block"
+    context = browser.new_context(**{"viewport": PHONE, "service_workers": workers, **device})
+    context.set_default_timeout(PATIENCE_MS)
+    return context
+
+
 @pytest.fixture(scope="session")
 def served() -> Iterator[SiteServer]:
     assert (SITE / "index.html").is_file(), "the site is not built: run `python3 build` first"
@@ -127,7 +135,7 @@ class Regulars:
 
     Of most tests the subject is the page: their devices keep no copy of the site, and the Python of
     the tests answers. With ``inside`` (the mark of that name) the device holds the whole copy and the
-    pages run the packed Python, as people's do; that takes three times the processor. A start from
+    pages run the packed Python, as people's do; that takes twice the processor. A start from
     nothing costs several times as much as a page: tests whose subject is the first visit, or what
     cannot be had, take a ``newcomer``.
     """
@@ -187,9 +195,7 @@ class Regulars:
         kind = f"{python} {sorted(device.items())}"
         if kind in self._homes:
             return self._homes[kind]
-        without = {} if python == "inside" else {"service_workers": "block"}
-        context = self._browser.new_context(**{"viewport": PHONE, **without, **device})
-        context.set_default_timeout(PATIENCE_MS)
+        context = new_device(self._browser, keeps_copy=python == "inside", **device)
         context.add_init_script(LEFT_OPEN)
         context.grant_permissions(["clipboard-read", "clipboard-write"])
         home = context.new_page()
@@ -234,9 +240,8 @@ def newcomer(browser: Browser, served: SiteServer) -> Iterator[Callable[..., Tab
     contexts: list[BrowserContext] = []
 
     def tab(**options: Any) -> Tab:
-        context = browser.new_context(**({"viewport": PHONE} | options))
+        context = new_device(browser, **({"keeps_copy": True} | options))
         contexts.append(context)
-        context.set_default_timeout(PATIENCE_MS)
         context.add_init_script(LEFT_OPEN)
         return Tab(context.new_page(), served.url)
 

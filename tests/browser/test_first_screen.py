@@ -14,11 +14,10 @@ from playwright.sync_api import Browser, BrowserContext, Page, expect
 from calculators.answering.shown import shown_outputs
 from calculators.catalog import every_calculator
 from generator.serving import SiteServer
-from tests.browser.conftest import PHONE, SITE
+from tests.browser.conftest import PHONE, SITE, new_device
 from tests.browser.test_accessibility import violations
 from tests.support.hand import figure
 from tests.support.python_beside import answer_beside
-from tests.support.visitor import PATIENCE_MS
 
 CALCULATORS = every_calculator()
 
@@ -37,8 +36,7 @@ SIZES = {
 @pytest.fixture(scope="module")
 def device(browser: Browser, served: SiteServer) -> Iterator[BrowserContext]:
     """A phone without a copy of the site; its first page stays open."""
-    context = browser.new_context(viewport=PHONE, has_touch=True, service_workers="block")  # type: ignore[arg-type]
-    context.set_default_timeout(PATIENCE_MS)
+    context = new_device(browser, has_touch=True)
     answer_beside(context)
     context.new_page().goto(served.url)
     yield context

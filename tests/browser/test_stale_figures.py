@@ -11,15 +11,15 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Page, Route, expect
+from playwright.sync_api import Browser, Page, Route, expect
 
 from calculators.answering.answer import answer
 from calculators.answering.shown import result_rows
 from calculators.catalog import every_calculator
 from generator.serving import SiteServer
-from tests.browser.conftest import PHONE, SITE, Tab, hold_python
+from tests.browser.conftest import SITE, Tab, hold_python, new_device
 from tests.support.python_beside import answer_beside
-from tests.support.visitor import LEFT_OPEN, PATIENCE_MS, wait_until_live
+from tests.support.visitor import LEFT_OPEN, wait_until_live
 
 CALCULATORS = every_calculator()
 
@@ -44,18 +44,11 @@ START_MS = 60_000
 ANSWER = '[data-result="brake_cylinder"]'
 
 
-def without_a_copy(browser: Browser) -> BrowserContext:
-    """A device for trials whose subject is the page, not the copy: no service worker on it."""
-    context = browser.new_context(viewport=PHONE, service_workers="block")  # type: ignore[arg-type]
-    context.set_default_timeout(PATIENCE_MS)
-    context.add_init_script(LEFT_OPEN)
-    return context
-
-
 @pytest.fixture(scope="module")
 def inside(browser: Browser, served: SiteServer) -> Iterator[Tab]:
     """A tab that runs the packed Python: its files and its worker are among the subjects here."""
-    context = without_a_copy(browser)
+    context = new_device(browser)
+    context.add_init_script(LEFT_OPEN)
     hold_python(context.new_page(), served.url)
     yield Tab(context.new_page(), served.url)
     context.close()
@@ -64,7 +57,8 @@ def inside(browser: Browser, served: SiteServer) -> Iterator[Tab]:
 @pytest.fixture(scope="module")
 def shared(browser: Browser, served: SiteServer) -> Iterator[Tab]:
     """A tab that the Python of the tests answers."""
-    context = without_a_copy(browser)
+    context = new_device(browser)
+    context.add_init_script(LEFT_OPEN)
     answer_beside(context)
     yield Tab(context.new_page(), served.url)
     context.close()

@@ -470,7 +470,8 @@ class TestInterface:
             (lambda: train(5, starting_pressure=-1.0), "starting_pressure"),
             (lambda: train(5, leaks=(Leak(flow=5.0, at_car=6),)), "leak at car"),
             (lambda: Leak(flow=-1.0), "leakage"),
-            (lambda: train(5, remote=Remote(after_car=9)), "remote after car"),
+            (lambda: train(5, remote=Remote(after_car=0)), "remote after car"),
+            (lambda: train(5, remote=Remote(after_car=6)), "remote after car"),
             (lambda: Command(at_seconds=-1.0, action="release"), "at_seconds"),
             (lambda: service(0.0), "reduction"),
             (lambda: service(110.01), "reduction"),
@@ -490,8 +491,6 @@ class TestInterface:
                 ),
                 "car",
             ),
-            (lambda: Train(cars=equal_cars(5), remote=Remote(after_car=0)), "remote after car"),
-            (lambda: Train(cars=equal_cars(5), remote=Remote(after_car=6)), "remote after car"),
         ],
     )
     def test_errors_name_the_field(self, make, field: str) -> None:
