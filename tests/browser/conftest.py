@@ -21,7 +21,7 @@ from playwright.sync_api import (
 
 from generator.serving import SiteServer
 from generator.setup import browsers
-from tests.support.python_beside import answer_beside
+from tests.support.python_beside import INSIDE, answer_beside
 from tests.support.visitor import FLAGS, LEFT_OPEN, PATIENCE_MS, wait_until_ready
 
 ROOT = Path(__file__).parents[2]
@@ -156,7 +156,7 @@ class Regulars:
         **device: Any,
     ) -> Tab:
         """Give a tab with nothing kept; ``device`` is what no page of a browser can change."""
-        home = self._home("inside" if self.inside else "beside", device)
+        home = self._home("inside" if self.inside or INSIDE else "beside", device)
         page = home.context.new_page()
         page.set_viewport_size({"width": viewport["width"], "height": viewport["height"]})
         page.emulate_media(color_scheme=color_scheme, reduced_motion=reduced_motion)  # type: ignore[arg-type]
